@@ -1,0 +1,20 @@
+//! What was found in this patient: condition, operation, precautions, pain, irritability, goals.
+
+#![forbid(unsafe_code)]
+
+pub mod case_file;
+mod condition;
+mod finding;
+mod findings;
+mod goals;
+mod home;
+mod order;
+mod red_flag;
+
+pub use condition::{Condition, HipApproach, Involved, KneeSurgery, OtherCondition, PhaseConfirmation};
+pub use finding::{Finding, Known, ShelfLife};
+pub use findings::{Aid, CaseFile, Clinic, Findings, HurtAt, Person, Strength};
+pub use goals::{Goal, GoalKind, Wishes};
+pub use home::{Equipment, Home};
+pub use order::{HowKnown, OrderedLimit, SurgeonOrder, WeightBearing, WeightBearingGrade};
+pub use red_flag::{RedFlag, Urgency};

@@ -1,0 +1,93 @@
+//! What the surgeon or treating team ordered for this one person.
+
+use anatomy::{JointMotion, Side};
+use jiff::civil::Date;
+use quantity::{Angle, Share};
+use serde::Serialize;
+
+/// How we know of an order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum HowKnown {
+    /// The letter was seen.
+    LetterSeen,
+    /// Spoken to the team.
+    SpokenToTeam,
+    /// The patient says so: this can only tighten.
+    PatientSays,
+}
+
+impl HowKnown {
+    /// Whether an order known in this way may make a limit looser.
+    #[must_use]
+    pub fn may_loosen(self) -> bool {
+        !matches!(self, Self::PatientSays)
+    }
+}
+
+/// What an order limits.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum OrderedLimit {
+    /// A joint may go this far and no further.
+    JointAngle {
+        /// The motion that is limited.
+        motion: JointMotion,
+        /// How far, in the direction of the motion.
+        at_most: Angle,
+    },
+    /// The usual hip precautions need not be kept; the danger pose is still avoided.
+    NoPrecautions,
+    /// The foot must not turn while the leg stands.
+    NoPivot,
+    /// No movement above this rung of the ladder.
+    LevelAtMost(u8),
+}
+
+/// One order, with dates.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SurgeonOrder {
+    /// What is limited.
+    pub limit: OrderedLimit,
+    /// The leg it is about; `None` for both.
+    pub side: Option<Side>,
+    /// Who ordered it.
+    pub by: String,
+    /// How we know.
+    pub known: HowKnown,
+    /// First day.
+    pub from: Date,
+    /// Last day, if one was given; without one it holds until it is withdrawn.
+    pub until: Option<Date>,
+}
+
+/// Weight-bearing grades of the trade.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WeightBearingGrade {
+    /// Foot off the floor.
+    NonWeightBearing,
+    /// Foot touches for balance only.
+    TouchWeightBearing,
+    /// A stated share of body weight.
+    PartialWeightBearing,
+    /// As much as is comfortable.
+    AsTolerated,
+    /// No limit.
+    Full,
+}
+
+/// A weight-bearing order for one leg.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WeightBearing {
+    /// The grade.
+    pub grade: WeightBearingGrade,
+    /// The ordered share, for partial weight bearing.
+    pub share: Option<Share>,
+    /// How we know.
+    pub known: HowKnown,
+    /// Who ordered it.
+    pub by: String,
+    /// Last day, if given.
+    pub until: Option<Date>,
+}
