@@ -48,7 +48,9 @@ pub enum BodySizeError {
         given: u8,
     },
     /// A leg length that does not fit the stature.
-    #[error("{side} leg length `{given}` is {percent:.0} % of stature; accepted: 43 % to 62 %, measured from the anterior superior iliac spine to the medial malleolus")]
+    #[error(
+        "{side} leg length `{given}` is {percent:.0} % of stature; accepted: 43 % to 62 %, measured from the anterior superior iliac spine to the medial malleolus"
+    )]
     LegLength {
         /// Which leg.
         side: Side,

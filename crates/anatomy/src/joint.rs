@@ -8,8 +8,6 @@
 
 use serde::{Deserialize, Serialize};
 
-
-
 /// A joint of the model.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -231,4 +229,3 @@ impl MuscleGroup {
         Self::ALL.into_iter().find(|group| group.key() == key)
     }
 }
-

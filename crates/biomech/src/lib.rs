@@ -1,1 +1,14 @@
-//! (to come)
+//! From body size and movement to posture, balance, joint moments and muscle demand.
+//!
+//! Axes of the floor frame: X forward, Y up, Z to the person's right, metres; the origin lies
+//! on the floor midway between the feet at the start, the person facing +X.
+//! This crate does not know the diagnosis: nothing in it may depend on `person`.
+
+#![forbid(unsafe_code)]
+
+mod result;
+
+pub use result::{
+    BalanceMargin, Demand, Demands, FrameMoments, JointMoments, KeyFrame, Landmark, Motion, MotionError,
+    Phase, Posture, Turn,
+};

@@ -24,10 +24,7 @@ impl Involved {
     /// Whether this side is involved.
     #[must_use]
     pub fn includes(self, side: Side) -> bool {
-        matches!(
-            (self, side),
-            (Self::Both, _) | (Self::Left, Side::Left) | (Self::Right, Side::Right)
-        )
+        matches!((self, side), (Self::Both, _) | (Self::Left, Side::Left) | (Self::Right, Side::Right))
     }
 
     /// The same in a mirror.

@@ -167,11 +167,7 @@ impl std::fmt::Display for Length {
 impl std::fmt::Display for Mass {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let kg = self.in_kg();
-        if (kg - kg.round()).abs() < 0.05 {
-            write!(f, "{kg:.0} kg")
-        } else {
-            write!(f, "{kg:.1} kg")
-        }
+        if (kg - kg.round()).abs() < 0.05 { write!(f, "{kg:.0} kg") } else { write!(f, "{kg:.1} kg") }
     }
 }
 

@@ -50,15 +50,13 @@ struct Shape {
 
 fn read(text: &str, shape: &Shape) -> Result<f64, QuantityError> {
     let given = text.trim();
-    let split = given
-        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+')))
-        .unwrap_or(given.len());
+    let split =
+        given.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+'))).unwrap_or(given.len());
     let (number, unit) = given.split_at(split);
     let unit = unit.trim();
-    let value: f64 = number.parse().map_err(|_| QuantityError::NoNumber {
-        given: given.to_owned(),
-        example: shape.example,
-    })?;
+    let value: f64 = number
+        .parse()
+        .map_err(|_| QuantityError::NoNumber { given: given.to_owned(), example: shape.example })?;
     if unit.is_empty() {
         return Err(QuantityError::NoUnit { given: given.to_owned(), example: shape.example });
     }

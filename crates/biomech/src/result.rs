@@ -1,0 +1,358 @@
+//! What the engine computes: postures at key moments, balance, joint moments, demands.
+
+use std::collections::BTreeMap;
+
+use anatomy::{Coordinate, JointMotion, PerSide, Side};
+use movement::MovementSpec;
+use quantity::{Angle, Length, Moment, Share, Span};
+use serde::Serialize;
+
+/// A point of the body that drawings and checks use.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs)]
+pub enum Landmark {
+    /// Top of the head.
+    Vertex,
+    /// Base of the neck.
+    Neck,
+    /// The equivalent trunk joint.
+    Lumbar,
+    MidHip,
+    Shoulder(Side),
+    Elbow(Side),
+    Wrist(Side),
+    /// Where the hand holds or touches.
+    Hand(Side),
+    Hip(Side),
+    Knee(Side),
+    Ankle(Side),
+    Heel(Side),
+    /// Middle of the line across the heads of the metatarsals.
+    Ball(Side),
+    ToeTip(Side),
+}
+
+/// One posture: every joint angle and where every landmark is.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Posture {
+    /// Angles of each leg, by coordinate.
+    pub(crate) legs: PerSide<BTreeMap<Coordinate, Angle>>,
+    /// Angles between pelvis and trunk.
+    pub(crate) trunk: BTreeMap<Coordinate, Angle>,
+    /// Thigh against trunk, which is what a hip-flexion precaution is also judged by.
+    pub(crate) trunk_to_thigh: PerSide<Angle>,
+    /// Turn of the pelvis, clockwise from straight ahead seen from above.
+    pub(crate) pelvis_yaw: Angle,
+    /// How far the pelvis is below its standing height.
+    pub(crate) pelvis_drop: f64,
+    /// Direction of each foot, clockwise from straight ahead seen from above.
+    pub(crate) foot_yaw: PerSide<Angle>,
+    /// Whether each heel is off the floor.
+    pub(crate) heel_lifted: PerSide<bool>,
+    /// Landmarks in the floor frame, metres: forward, up, right.
+    #[serde(skip)]
+    pub(crate) landmarks: BTreeMap<Landmark, [f64; 3]>,
+}
+
+impl Posture {
+    /// The angle of one coordinate; the side is ignored for the trunk.
+    ///
+    /// # Panics
+    /// Never: every posture carries every coordinate.
+    #[must_use]
+    pub fn angle(&self, side: Side, coordinate: Coordinate) -> Angle {
+        self.trunk
+            .get(&coordinate)
+            .or_else(|| self.legs.get(side).get(&coordinate))
+            .copied()
+            .unwrap_or(Angle::ZERO)
+    }
+
+    /// How far the joint has gone in the direction of a motion; negative when it is on the other side of neutral.
+    #[must_use]
+    pub fn excursion(&self, side: Side, motion: JointMotion) -> Angle {
+        Angle::rad(self.angle(side, motion.coordinate).in_rad() * motion.sign())
+    }
+
+    /// Angle between trunk and thigh, positive in flexion.
+    #[must_use]
+    pub fn trunk_to_thigh(&self, side: Side) -> Angle {
+        *self.trunk_to_thigh.get(side)
+    }
+
+    /// Turn of the pelvis, clockwise from straight ahead seen from above.
+    #[must_use]
+    pub fn pelvis_yaw(&self) -> Angle {
+        self.pelvis_yaw
+    }
+
+    /// How far the pelvis is below its standing height, metres; negative when higher.
+    #[must_use]
+    pub fn pelvis_drop_m(&self) -> f64 {
+        self.pelvis_drop
+    }
+
+    /// Direction of a foot, clockwise from straight ahead seen from above.
+    #[must_use]
+    pub fn foot_yaw(&self, side: Side) -> Angle {
+        *self.foot_yaw.get(side)
+    }
+
+    /// Whether the heel is off the floor.
+    #[must_use]
+    pub fn heel_lifted(&self, side: Side) -> bool {
+        *self.heel_lifted.get(side)
+    }
+
+    /// Where a landmark is: forward, up, right, in metres.
+    ///
+    /// # Panics
+    /// Never: every posture carries every landmark.
+    #[must_use]
+    pub fn point(&self, landmark: Landmark) -> [f64; 3] {
+        self.landmarks.get(&landmark).copied().unwrap_or([0.0; 3])
+    }
+}
+
+/// Which moment of a movement a frame shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Phase {
+    /// Both feet at the start.
+    Start,
+    /// All weight on the standing leg, the other just off the floor beside it.
+    SingleSupport,
+    /// The far point.
+    Far,
+}
+
+/// Two ways a body can face while it does the same; precautions are checked in both.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Turn {
+    /// The pelvis faces front.
+    Square,
+    /// The pelvis turns as least effort wants.
+    Turned,
+}
+
+/// How much room there is before the person would have to move a foot.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct BalanceMargin {
+    /// Signed distance in metres from the vertical line through the centre of mass to the nearest
+    /// edge of the base of support; negative outside.
+    pub to_edge_m: f64,
+    /// Direction of that edge, degrees clockwise from straight ahead.
+    pub toward_deg: f64,
+}
+
+impl BalanceMargin {
+    /// The margin in centimetres; negative when outside the base.
+    #[must_use]
+    pub fn in_cm(self) -> f64 {
+        self.to_edge_m * 100.0
+    }
+}
+
+/// One solved moment of a movement.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct KeyFrame {
+    /// Which moment.
+    pub phase: Phase,
+    /// Which way the body faces.
+    pub turn: Turn,
+    /// The posture.
+    pub posture: Posture,
+    /// Share of the whole weight on each foot.
+    pub load_share: PerSide<Share>,
+    /// Centre of pressure on the floor, metres: forward, right.
+    pub centre_of_pressure: [f64; 2],
+    /// Centre of mass, metres: forward, up, right.
+    pub centre_of_mass: [f64; 3],
+    /// Balance margin.
+    pub balance: BalanceMargin,
+    /// Internal joint moments in this posture, by coordinate.
+    #[serde(skip)]
+    pub(crate) moments: PerSide<BTreeMap<Coordinate, Moment>>,
+    /// Ends of iterations and what was left over, for `explain` and the benchmarks.
+    pub(crate) iterations: usize,
+}
+
+impl KeyFrame {
+    /// How many iterations the solver took.
+    #[must_use]
+    pub fn iterations(&self) -> usize {
+        self.iterations
+    }
+}
+
+/// A movement of this body: its key moments.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Motion {
+    /// The movement.
+    pub spec: MovementSpec,
+    /// Key moments in order; the far point in both turns.
+    pub frames: Vec<KeyFrame>,
+}
+
+impl Motion {
+    /// The frame a drawing shows: the far point, square unless the standing foot pivots.
+    ///
+    /// # Panics
+    /// Never: a motion always has a far frame.
+    #[must_use]
+    pub fn shown(&self) -> &KeyFrame {
+        let pivots = self.spec.stance_foot == movement::StanceFoot::Pivoting;
+        let wanted = if pivots { Turn::Turned } else { Turn::Square };
+        self.frames
+            .iter()
+            .find(|f| f.phase == Phase::Far && f.turn == wanted)
+            .or_else(|| self.frames.iter().find(|f| f.phase == Phase::Far))
+            .unwrap_or_else(|| panic!("a motion always has a far frame"))
+    }
+
+    /// The frames of one phase.
+    pub fn of_phase(&self, phase: Phase) -> impl Iterator<Item = &KeyFrame> {
+        self.frames.iter().filter(move |f| f.phase == phase)
+    }
+
+    /// The smallest balance margin over the movement.
+    #[must_use]
+    pub fn least_balance(&self) -> BalanceMargin {
+        self.frames
+            .iter()
+            .map(|f| f.balance)
+            .min_by(|a, b| a.to_edge_m.total_cmp(&b.to_edge_m))
+            .unwrap_or(BalanceMargin { to_edge_m: 0.0, toward_deg: 0.0 })
+    }
+}
+
+/// Why a movement cannot be computed for this body. Never a silent fallback.
+#[derive(Clone, Debug, PartialEq, Serialize, thiserror::Error)]
+#[serde(tag = "cannot", rename_all = "snake_case")]
+pub enum MotionError {
+    /// The far point is further than this body can go.
+    #[error("{movement}: out of reach by {} (asked {asked})", one_decimal(*.by))]
+    OutOfReach {
+        /// The movement in words.
+        movement: String,
+        /// The distance that was asked.
+        asked: Length,
+        /// How much nearer it would have to be.
+        by: Length,
+    },
+    /// A posture exists, but not at the depth asked.
+    #[error("{movement}: the pelvis cannot sink as asked; {} is missing", one_decimal(*.by))]
+    DepthNotReached {
+        /// The movement in words.
+        movement: String,
+        /// How much is missing.
+        by: Length,
+    },
+    /// The feet cannot carry the movement at this pace.
+    #[error("{movement}: not feasible at this tempo; feasible from {} s", .feasible.in_s())]
+    TempoNotFeasible {
+        /// The movement in words.
+        movement: String,
+        /// The tempo that is feasible.
+        feasible: Span,
+    },
+}
+
+fn one_decimal(length: Length) -> String {
+    format!("{:.1} cm", length.in_cm())
+}
+
+/// Internal joint moments of one frame.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FrameMoments {
+    /// Which moment of the movement.
+    pub phase: Phase,
+    /// Which way the body faces.
+    pub turn: Turn,
+    /// By coordinate; positive pushes toward the positive angle.
+    pub(crate) legs: PerSide<BTreeMap<Coordinate, Moment>>,
+    /// Between pelvis and trunk.
+    pub(crate) trunk: BTreeMap<Coordinate, Moment>,
+}
+
+impl FrameMoments {
+    /// The signed internal moment; the side is ignored for the trunk.
+    #[must_use]
+    pub fn moment(&self, side: Side, coordinate: Coordinate) -> Moment {
+        self.trunk
+            .get(&coordinate)
+            .or_else(|| self.legs.get(side).get(&coordinate))
+            .copied()
+            .unwrap_or(Moment::ZERO)
+    }
+}
+
+/// Joint moments of a whole movement.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct JointMoments {
+    /// One for each frame of the motion, in the same order.
+    pub frames: Vec<FrameMoments>,
+}
+
+impl JointMoments {
+    /// The largest internal moment in the direction of a motion over all frames, zero if it never acts.
+    #[must_use]
+    pub fn peak(&self, side: Side, motion: JointMotion) -> Moment {
+        self.frames
+            .iter()
+            .map(|f| Moment::nm(f.moment(side, motion.coordinate).in_nm() * motion.sign()))
+            .fold(Moment::ZERO, Moment::max)
+    }
+}
+
+/// How hard a movement is for one joint motion of this person.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Demand {
+    /// Estimate: share of this person's capacity, with the band that body, task and strength spread give.
+    Estimate {
+        /// The estimate.
+        share: Share,
+        /// Lower end of the band.
+        low: Share,
+        /// Upper end of the band.
+        high: Share,
+    },
+    /// The capacity is not known, so neither is the demand.
+    Unknown,
+}
+
+impl Demand {
+    /// The estimate, when there is one.
+    #[must_use]
+    pub fn share(self) -> Option<Share> {
+        match self {
+            Self::Estimate { share, .. } => Some(share),
+            Self::Unknown => None,
+        }
+    }
+}
+
+/// Demands of a movement, peak over its frames.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Demands {
+    /// By side and motion; motions that never act are absent.
+    pub(crate) legs: PerSide<BTreeMap<JointMotion, Demand>>,
+    /// Trunk motions.
+    pub(crate) trunk: BTreeMap<JointMotion, Demand>,
+}
+
+impl Demands {
+    /// The demand of one motion; `None` when it never acts in this movement.
+    #[must_use]
+    pub fn of(&self, side: Side, motion: JointMotion) -> Option<Demand> {
+        self.trunk.get(&motion).or_else(|| self.legs.get(side).get(&motion)).copied()
+    }
+
+    /// Every leg demand of one side.
+    pub fn leg(&self, side: Side) -> impl Iterator<Item = (JointMotion, Demand)> + '_ {
+        self.legs.get(side).iter().map(|(m, d)| (*m, *d))
+    }
+}
