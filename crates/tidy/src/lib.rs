@@ -1,1 +1,81 @@
-//! (to come)
+//! The rules of this repository, as tests: this file finds and reads the files they look at.
+//!
+//! Nothing here is part of the product. The folder is walked rather than asked of git, so the
+//! rules also hold for files that were not yet added.
+
+#![forbid(unsafe_code)]
+
+use std::path::{Path, PathBuf};
+
+/// Folders that hold no source of ours.
+const NOT_OURS: [&str; 4] = ["target", "out", ".git", ".jj"];
+
+/// The top folder of the repository.
+///
+/// # Panics
+/// When this crate does not lie two folders below it.
+#[must_use]
+pub fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .ancestors()
+        .nth(2)
+        .expect("this crate lies in `crates/tidy`")
+        .to_owned()
+}
+
+/// Every file below a folder of the repository (`""` for all), as paths from the root, sorted.
+///
+/// # Panics
+/// When the folder cannot be read.
+#[must_use]
+pub fn files(below: &str) -> Vec<String> {
+    let root = root();
+    let mut found = Vec::new();
+    let mut open = vec![root.join(below)];
+    while let Some(folder) = open.pop() {
+        let entries = std::fs::read_dir(&folder)
+            .unwrap_or_else(|error| panic!("cannot read folder `{}`: {error}", folder.display()));
+        for entry in entries {
+            let path = entry.expect("a folder entry can be read").path();
+            let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+            if path.is_dir() {
+                if !NOT_OURS.contains(&name.as_str()) {
+                    open.push(path);
+                }
+            } else if let Ok(short) = path.strip_prefix(&root) {
+                found.push(short.to_string_lossy().replace('\\', "/"));
+            }
+        }
+    }
+    found.sort();
+    found
+}
+
+/// The text of a file, by its path from the root; `None` for a file that is not text.
+///
+/// # Panics
+/// When the file cannot be read.
+#[must_use]
+pub fn text(path: &str) -> Option<String> {
+    let bytes =
+        std::fs::read(root().join(path)).unwrap_or_else(|error| panic!("cannot read `{path}`: {error}"));
+    String::from_utf8(bytes).ok()
+}
+
+/// The names of all crates, sorted.
+#[must_use]
+pub fn crates() -> Vec<String> {
+    files("crates")
+        .iter()
+        .filter_map(|path| path.strip_prefix("crates/")?.strip_suffix("/Cargo.toml").map(str::to_owned))
+        .filter(|name| !name.contains('/'))
+        .collect()
+}
+
+/// Fails with all complaints at once, one a line.
+///
+/// # Panics
+/// When there is a complaint.
+pub fn none(rule: &str, complaints: &[String]) {
+    assert!(complaints.is_empty(), "{rule}\n  {}", complaints.join("\n  "));
+}
