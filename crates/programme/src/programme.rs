@@ -1,0 +1,112 @@
+//! The programme: exercises, their parts, and why it is what it is.
+
+use anatomy::Side;
+use biomech::Demands;
+use jiff::civil::Date;
+use movement::{Dose, Family, HandHeight, Load, MovementSpec, Place, Support, Tempo};
+use quantity::{Length, Span};
+use safety::PermittedMovement;
+use serde::Serialize;
+
+use crate::Trained;
+
+/// One direction of an exercise on one limb, at the distance that is prescribed.
+#[derive(Clone, Debug)]
+pub struct ExerciseMovement {
+    /// The movement, permitted for the day of the programme, with its computed postures.
+    pub permitted: PermittedMovement,
+    /// What it asks.
+    pub demands: Demands,
+}
+
+impl ExerciseMovement {
+    /// Which movement.
+    #[must_use]
+    pub fn spec(&self) -> &MovementSpec {
+        &self.permitted.motion().spec
+    }
+}
+
+/// What one limb does.
+#[derive(Clone, Debug)]
+pub struct LimbPart {
+    /// The limb that moves.
+    pub mover: Side,
+    /// In the order in which they are done: clockwise from straight ahead for the right limb,
+    /// counter-clockwise for the left, so that both limbs do the same work in the same order.
+    pub movements: Vec<ExerciseMovement>,
+}
+
+/// One exercise: a family with its support, load and depth, the directions of both limbs, and a dose.
+#[derive(Clone, Debug)]
+pub struct Exercise {
+    /// What kind of movement.
+    pub family: Family,
+    /// What the hands do.
+    pub support: Support,
+    /// What is held and where it stands.
+    pub place: Option<Place>,
+    /// What is carried.
+    pub load: Load,
+    /// How far the pelvis sinks, for a lunge.
+    pub depth: Option<Length>,
+    /// How low the hand goes, for bend and reach.
+    pub hand_height: Option<HandHeight>,
+    /// The left limb first, then the right; a limb that may not do it is absent.
+    pub limbs: Vec<LimbPart>,
+    /// How much.
+    pub dose: Dose,
+    /// How fast.
+    pub tempo: Tempo,
+    /// Time of this exercise with its rests.
+    pub minutes: Span,
+    /// What it trains, the most important for the goals first.
+    pub trains: Vec<Trained>,
+    /// Two sentences a therapist would say.
+    pub why: String,
+}
+
+impl Exercise {
+    /// Every movement, limb after limb.
+    pub fn movements(&self) -> impl Iterator<Item = &ExerciseMovement> {
+        self.limbs.iter().flat_map(|limb| &limb.movements)
+    }
+}
+
+/// A movement that was permitted but is not prescribed, and why.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Dropped {
+    /// The movement.
+    pub movement: MovementSpec,
+    /// Why, as a whole sentence.
+    pub reason: String,
+}
+
+/// At most three exercises that fit the time, the floor and what is permitted.
+#[derive(Clone, Debug)]
+pub struct Programme {
+    /// In the order in which they are done.
+    pub exercises: Vec<Exercise>,
+    /// Time of one session.
+    pub minutes: Span,
+    /// The day it was made for.
+    pub for_day: Date,
+    /// Last day it may be used; after that, call before going further.
+    pub use_until: Date,
+    /// Why this programme, in sentences for the therapist.
+    pub why: Vec<String>,
+    /// What the therapist must know beside it, in sentences.
+    pub notes: Vec<String>,
+    /// What was permitted and is left out because of the home, with the reason.
+    pub dropped: Vec<Dropped>,
+    /// Value of the objective, for comparison between programmes of the same person only.
+    pub score: f64,
+}
+
+/// No exercise can be offered, and what is missing for one.
+#[derive(Clone, Debug, PartialEq, Serialize, thiserror::Error)]
+#[error("no programme: {}", .missing.join("; "))]
+pub struct NoProgramme {
+    /// What stands in the way, in whole sentences.
+    pub missing: Vec<String>,
+}

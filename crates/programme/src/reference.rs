@@ -1,0 +1,168 @@
+//! The figures the planner works with, from `reference/dose.toml` and `reference/planner.toml`.
+
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+use movement::Tempo;
+use quantity::reference::{HowRead, TableHead};
+use quantity::{Length, Span};
+use serde::Deserialize;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+#[allow(dead_code)] // the head and the provenance are read by people and by the repository's tests
+struct Table {
+    table: TableHead,
+    row: Vec<Row>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+#[allow(dead_code)]
+struct Row {
+    key: String,
+    value: f64,
+    unit: String,
+    #[serde(default)]
+    used: bool,
+    source: String,
+    read: HowRead,
+    #[serde(default, rename = "where")]
+    place: String,
+    #[serde(default)]
+    note: String,
+}
+
+/// Dose, tempo and the planner's own choices.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figures {
+    /// Most exercises in a programme.
+    pub exercises_at_most: u8,
+    /// Longest time for all together.
+    pub minutes_at_most: Span,
+    /// Pace of every movement.
+    pub tempo: Tempo,
+    /// Fewest repetitions of a direction before changing.
+    pub repetitions_at_least: u8,
+    /// Most repetitions of a direction before changing.
+    pub repetitions_at_most: u8,
+    /// Most rounds.
+    pub rounds_at_most: u8,
+    /// Rest between rounds.
+    pub rest: Span,
+    /// Most rounds when pain is easily provoked.
+    pub rounds_high_irritability: u8,
+    /// Most directions on each limb when pain is easily provoked.
+    pub directions_high_irritability: u8,
+    /// Most rounds when pain is moderately easily provoked.
+    pub rounds_moderate_irritability: u8,
+    /// Least share of capacity that is called strength.
+    pub strength_threshold: f64,
+    /// Minutes a week that reduce falls.
+    pub falls_minutes_a_week: f64,
+    /// Share of the furthest computed distance that is prescribed.
+    pub comfortable_share: f64,
+    /// Shorter directions are left out.
+    pub shortest_distance: Length,
+    /// Share of the distance that hurt once.
+    pub hurt_once: f64,
+    /// Share of the distance that hurt twice.
+    pub hurt_twice: f64,
+    /// Clear floor on a bearing nobody measured.
+    pub clear_floor_not_measured: Length,
+    /// How long a measured clear floor is relied on, days.
+    pub home_shelf_life_days: u16,
+    /// How long a programme is used, days.
+    pub use_for_days: u16,
+    /// How much the second exercise for the same goal counts.
+    pub second_exercise_counts: f64,
+    /// Repetitions of a whole set for strength.
+    pub repetitions_for_strength: f64,
+    /// Repetitions of a whole set for range.
+    pub repetitions_for_range: f64,
+    /// Repetitions of a whole set for control and balance.
+    pub repetitions_for_control: f64,
+    /// Weight of a relative moment where capacity is unknown.
+    pub unknown_capacity_counts: f64,
+    /// Time to change legs.
+    pub change_limb: Span,
+    /// Time to make ready for the next exercise.
+    pub change_exercise: Span,
+}
+
+/// The figures, parsed once.
+///
+/// # Panics
+/// When a built-in table does not parse or lacks a key, which a test rules out.
+#[must_use]
+pub fn figures() -> &'static Figures {
+    static FIGURES: OnceLock<Figures> = OnceLock::new();
+    FIGURES.get_or_init(|| {
+        let dose = rows("dose.toml", include_str!("../../../reference/dose.toml"));
+        let own = rows("planner.toml", include_str!("../../../reference/planner.toml"));
+        let dose = |key: &str| *dose.get(key).unwrap_or_else(|| panic!("reference/dose.toml lacks `{key}`"));
+        let own = |key: &str| *own.get(key).unwrap_or_else(|| panic!("reference/planner.toml lacks `{key}`"));
+        Figures {
+            exercises_at_most: count(dose("exercises_at_most")),
+            minutes_at_most: Span::min_(dose("minutes_at_most")),
+            tempo: Tempo {
+                out: Span::s(dose("tempo_out")),
+                hold: Span::s(dose("tempo_hold")),
+                back: Span::s(dose("tempo_back")),
+                settle: Span::s(dose("tempo_settle")),
+            },
+            repetitions_at_least: count(dose("repetitions")),
+            repetitions_at_most: count(own("repetitions_at_most")),
+            rounds_at_most: count(dose("rounds")),
+            rest: Span::s(dose("rest_between_rounds")),
+            rounds_high_irritability: count(dose("rounds_high_irritability")),
+            directions_high_irritability: count(dose("directions_high_irritability")),
+            rounds_moderate_irritability: count(dose("rounds_moderate_irritability")),
+            strength_threshold: dose("strength_load_at_least"),
+            falls_minutes_a_week: dose("falls_minutes_a_week_needed"),
+            comfortable_share: own("comfortable_share"),
+            shortest_distance: Length::cm(own("shortest_distance")),
+            hurt_once: own("hurt_once"),
+            hurt_twice: own("hurt_twice"),
+            clear_floor_not_measured: Length::cm(own("clear_floor_not_measured")),
+            home_shelf_life_days: days(own("home_shelf_life")),
+            use_for_days: days(own("use_for_days")),
+            second_exercise_counts: own("second_exercise_counts"),
+            repetitions_for_strength: own("repetitions_for_strength"),
+            repetitions_for_range: own("repetitions_for_range"),
+            repetitions_for_control: own("repetitions_for_control"),
+            unknown_capacity_counts: own("unknown_capacity_counts"),
+            change_limb: Span::s(own("change_limb")),
+            change_exercise: Span::s(own("change_exercise")),
+        }
+    })
+}
+
+fn rows(file: &str, text: &str) -> BTreeMap<String, f64> {
+    let table: Table = toml::from_str(text).unwrap_or_else(|e| panic!("reference/{file}: {e}"));
+    table.row.into_iter().map(|row| (row.key, row.value)).collect()
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // counts in the tables are small and whole
+fn count(value: f64) -> u8 {
+    assert!((1.0..=100.0).contains(&value) && value.fract() == 0.0, "`{value}` is not a small whole count");
+    value as u8
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+fn days(value: f64) -> u16 {
+    assert!((1.0..=3650.0).contains(&value) && value.fract() == 0.0, "`{value}` is not a whole number of days");
+    value as u16
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_tables_parse_and_no_programme_has_more_than_three_exercises() {
+        // Common practice: at most three exercises, three to five minutes for all together.
+        assert_eq!(figures().exercises_at_most, 3);
+        assert_eq!(figures().minutes_at_most, Span::min_(5.0));
+    }
+}
