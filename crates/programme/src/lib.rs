@@ -3,11 +3,15 @@
 #![forbid(unsafe_code)]
 
 mod candidate;
+mod distance;
 mod limits;
 mod programme;
+mod reference;
 mod trains;
 
 pub use candidate::Candidate;
+pub use distance::{FurthestSetBy, prescribed_distance};
 pub use limits::{ClearFloor, FootSize, Limits};
 pub use programme::{Dropped, Exercise, ExerciseMovement, LimbPart, NoProgramme, Programme};
+pub use reference::{Figures, figures};
 pub use trains::{Strong, Trained};

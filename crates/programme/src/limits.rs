@@ -2,8 +2,11 @@
 
 use jiff::civil::Date;
 use movement::{Bearing, SupportKind};
+use person::{Aid, CaseFile, Condition, Known, ShelfLife};
 use quantity::{Length, Mass, Span};
 use serde::Serialize;
+
+use crate::figures;
 
 /// Clear floor from the centre on one bearing, and how we know it.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -65,4 +68,52 @@ pub struct Limits {
     pub hand_weights: Vec<Mass>,
     /// Whether the programme is for a person at risk of falling, for whom short bouts are an under-dose.
     pub falls_risk: bool,
+}
+
+impl Limits {
+    /// The limits of one case on one day. Nothing here permits a movement; it only bounds the choice.
+    #[must_use]
+    pub fn of(case: &CaseFile, foot: FootSize, today: Date, permitted_until: Option<Date>) -> Self {
+        let figures = figures();
+        let life = ShelfLife { days: figures.home_shelf_life_days };
+        let clear_floor = Bearing::ALL
+            .into_iter()
+            .map(|bearing| {
+                let floor = match case.home.clear(bearing).on(today, life) {
+                    Known::Current(length) => ClearFloor::Measured { length: *length },
+                    Known::Stale { .. } | Known::NotAssessed => {
+                        ClearFloor::Assumed { length: figures.clear_floor_not_measured }
+                    }
+                };
+                (bearing, floor)
+            })
+            .collect();
+        let mut supports = case.home.equipment.supports.clone();
+        let frame = matches!(case.findings.aid, person::Finding::Found { value: Aid::WalkingFrame, .. });
+        if frame && !supports.contains(&SupportKind::WalkingFrame) {
+            supports.push(SupportKind::WalkingFrame);
+        }
+        Self {
+            for_day: today,
+            permitted_until,
+            minutes: case.wishes.minutes.min(figures.minutes_at_most),
+            exercises: case.wishes.exercises.min(figures.exercises_at_most),
+            directions: None,
+            rounds: None,
+            clear_floor,
+            foot,
+            supports,
+            hand_weights: case.home.equipment.hand_weights.clone(),
+            falls_risk: case.findings.conditions.iter().any(|c| matches!(c, Condition::FallsRisk { .. })),
+        }
+    }
+
+    /// The clear floor on one bearing; a bearing that is not listed has none.
+    #[must_use]
+    pub fn clear(&self, bearing: Bearing) -> ClearFloor {
+        self.clear_floor
+            .iter()
+            .find(|(b, _)| *b == bearing)
+            .map_or(ClearFloor::Assumed { length: Length::ZERO }, |(_, floor)| *floor)
+    }
 }

@@ -15,15 +15,19 @@ use crate::Trained;
 pub struct ExerciseMovement {
     /// The movement, permitted for the day of the programme, with its computed postures.
     pub permitted: PermittedMovement,
-    /// What it asks.
-    pub demands: Demands,
 }
 
 impl ExerciseMovement {
     /// Which movement.
     #[must_use]
     pub fn spec(&self) -> &MovementSpec {
-        &self.permitted.motion().spec
+        self.permitted.spec()
+    }
+
+    /// What it asks: estimates.
+    #[must_use]
+    pub fn demands(&self) -> &Demands {
+        self.permitted.demands()
     }
 }
 

@@ -151,7 +151,10 @@ fn count(value: f64) -> u8 {
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
 fn days(value: f64) -> u16 {
-    assert!((1.0..=3650.0).contains(&value) && value.fract() == 0.0, "`{value}` is not a whole number of days");
+    assert!(
+        (1.0..=3650.0).contains(&value) && value.fract() == 0.0,
+        "`{value}` is not a whole number of days"
+    );
     value as u16
 }
 

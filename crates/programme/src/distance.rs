@@ -1,0 +1,124 @@
+//! How far a direction is prescribed: comfortable, inside the clear floor, shorter where it hurt.
+//!
+//! `d = ⌊min(c·f, F − e, h)⌋` in whole centimetres, with `f` the furthest permitted distance,
+//! `c` the comfortable share (1 where a rule states the distance), `F` the clear floor on the
+//! bearing, `e` what the foot takes beyond its middle, and `h` what a direction that hurt allows.
+
+use movement::{Family, MovementSpec, StanceFoot};
+use person::HurtAt;
+use quantity::Length;
+use serde::Serialize;
+
+use crate::{Dropped, FootSize, Limits, figures};
+
+/// What set the furthest permitted distance.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FurthestSetBy {
+    /// A rule or a person stated this distance: it is prescribed as it stands.
+    StatedDistance,
+    /// The computed body set it (a joint limit, balance, reach): it is backed off to a comfortable share.
+    Computed,
+}
+
+/// The distance to prescribe, when the furthest permitted one is known.
+///
+/// # Errors
+/// The direction is left out, with the reason, when too little remains.
+pub fn prescribed_distance(
+    furthest: &MovementSpec,
+    set_by: FurthestSetBy,
+    limits: &Limits,
+    hurt: &[HurtAt],
+) -> Result<Length, Dropped> {
+    let figures = figures();
+    let share = match set_by {
+        FurthestSetBy::StatedDistance => 1.0,
+        FurthestSetBy::Computed => figures.comfortable_share,
+    };
+    let mut distance = furthest.distance.times(share);
+    let mut because = "the furthest permitted distance is short".to_owned();
+    let floor = limits.clear(furthest.bearing);
+    let room = floor_room(furthest, limits);
+    if room < distance {
+        distance = room;
+        because = format!("the clear floor at home is {}, and the foot needs part of it", floor.length());
+    }
+    let times: Vec<&HurtAt> =
+        hurt.iter().filter(|h| h.mover == furthest.mover && h.bearing == furthest.bearing).collect();
+    if let Some(nearest) = times.iter().map(|h| h.distance).reduce(Length::min) {
+        let share = match times.len() {
+            1 => figures.hurt_once,
+            2 => figures.hurt_twice,
+            _ => {
+                return Err(dropped(
+                    furthest,
+                    format!(
+                        "the {} hurt {} times and stays out until the therapist offers it again",
+                        name(furthest),
+                        times.len()
+                    ),
+                ));
+            }
+        };
+        let allowed = nearest.times(share);
+        if allowed < distance {
+            distance = allowed;
+            because = format!("it hurt at {nearest} and is shortened");
+        }
+    }
+    let whole = whole_cm(distance);
+    if whole < figures.shortest_distance {
+        return Err(dropped(
+            furthest,
+            format!(
+                "the {} would be {whole}, less than {} that is worth doing: {because}",
+                name(furthest),
+                figures.shortest_distance
+            ),
+        ));
+    }
+    Ok(whole)
+}
+
+/// How far the movement may go so that the whole foot stays on the clear floor.
+pub(crate) fn floor_room(spec: &MovementSpec, limits: &Limits) -> Length {
+    let floor = limits.clear(spec.bearing).length().in_m();
+    Length::m((floor - beyond_middle(spec, limits.foot).in_m()).max(0.0))
+}
+
+/// What the moving foot takes on the bearing beyond the point to which distance is measured.
+fn beyond_middle(spec: &MovementSpec, foot: FootSize) -> Length {
+    match spec.family {
+        // Measured to the toe tip and to the hand's floor point: nothing goes beyond.
+        Family::Reach | Family::BendAndReach => Length::ZERO,
+        // The foot may turn when the standing foot pivots, so its full half length counts.
+        Family::Step | Family::Lunge if spec.stance_foot == StanceFoot::Pivoting => foot.length.times(0.5),
+        Family::Step | Family::Lunge => {
+            let (forward, right) = spec.bearing.forward_right();
+            foot.length.times(forward.abs() / 2.0) + foot.breadth.times(right.abs() / 2.0)
+        }
+    }
+}
+
+/// Rounded down to whole centimetres; a micrometre is forgiven so that 48 cm stay 48 cm.
+pub(crate) fn whole_cm(distance: Length) -> Length {
+    Length::cm((distance.in_cm() + 1e-4).floor())
+}
+
+pub(crate) fn dropped(spec: &MovementSpec, reason: String) -> Dropped {
+    let mut chars = reason.chars();
+    let sentence: String = chars.next().map(|c| c.to_uppercase().chain(chars).collect()).unwrap_or_default();
+    Dropped { movement: spec.clone(), reason: format!("{sentence}.") }
+}
+
+/// `left step, posterior`, for use inside a sentence.
+pub(crate) fn name(spec: &MovementSpec) -> String {
+    format!(
+        "{} {}, {} (named from the {} limb)",
+        spec.mover,
+        spec.family,
+        spec.direction(),
+        spec.named_from()
+    )
+}
