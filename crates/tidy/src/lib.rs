@@ -5,9 +5,12 @@
 
 #![forbid(unsafe_code)]
 
+pub mod layers;
+pub mod source;
+
 use std::path::{Path, PathBuf};
 
-/// Folders that hold no source of ours.
+/// What lies at the top of a working copy and is no source of ours.
 const NOT_OURS: [&str; 4] = ["target", "out", ".git", ".jj"];
 
 /// The top folder of the repository.
@@ -37,13 +40,15 @@ pub fn files(below: &str) -> Vec<String> {
             .unwrap_or_else(|error| panic!("cannot read folder `{}`: {error}", folder.display()));
         for entry in entries {
             let path = entry.expect("a folder entry can be read").path();
-            let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+            let Ok(short) = path.strip_prefix(&root) else { continue };
+            let short = short.to_string_lossy().replace('\\', "/");
+            if NOT_OURS.contains(&short.as_str()) {
+                continue;
+            }
             if path.is_dir() {
-                if !NOT_OURS.contains(&name.as_str()) {
-                    open.push(path);
-                }
-            } else if let Ok(short) = path.strip_prefix(&root) {
-                found.push(short.to_string_lossy().replace('\\', "/"));
+                open.push(path);
+            } else {
+                found.push(short);
             }
         }
     }

@@ -1,0 +1,53 @@
+//! The rings and the order of the crates: who may use whom.
+
+/// Every crate with its ring, in the order of the map. A crate may use those that stand before it.
+pub const ORDER: [(&str, Ring); 12] = [
+    ("quantity", Ring::Nouns),
+    ("anatomy", Ring::Nouns),
+    ("movement", Ring::Records),
+    ("person", Ring::Records),
+    ("biomech", Ring::Reasoning),
+    ("safety", Ring::Reasoning),
+    ("programme", Ring::Reasoning),
+    ("drawing", Ring::Words),
+    ("document", Ring::Words),
+    ("app", Ring::Edges),
+    ("cli", Ring::Edges),
+    ("tidy", Ring::Outside),
+];
+
+/// Uses that the order would allow and that are forbidden all the same, with the reason.
+pub const FORBIDDEN: [(&str, &str, &str); 2] = [
+    ("biomech", "person", "the physics does not know the diagnosis"),
+    ("drawing", "person", "a drawing shows a movement and a posture, never a record"),
+];
+
+/// How far from the outside world a crate stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Ring {
+    /// What the words mean.
+    Nouns,
+    /// What is known.
+    Records,
+    /// What follows from it.
+    Reasoning,
+    /// How it is said.
+    Words,
+    /// Where it meets files, clocks and people.
+    Edges,
+    /// Not part of the product.
+    Outside,
+}
+
+impl Ring {
+    /// Whether its crates do no I/O and read no clock.
+    #[must_use]
+    pub fn is_pure(self) -> bool {
+        self < Self::Edges
+    }
+}
+
+/// The crates that do no I/O, in order.
+pub fn pure_crates() -> impl Iterator<Item = &'static str> {
+    ORDER.into_iter().filter(|(_, ring)| ring.is_pure()).map(|(name, _)| name)
+}

@@ -1,0 +1,22 @@
+# The commands of the README and of .ci/run under short names; `just` is a convenience, never needed.
+
+# what there is
+default:
+    @just --list
+
+# the main job on the first invented person
+plan case="cases/01-lighthouse-mechanic.toml":
+    cargo run --bin footrose -- plan {{ case }} --out out
+
+# all tests
+test:
+    cargo test --workspace --no-fail-fast
+
+# what the formatter and the linter say
+lint:
+    cargo fmt --all --check
+    cargo clippy --workspace --all-targets --locked -- -D warnings
+
+# everything a change must pass
+ci:
+    .ci/run
