@@ -3,15 +3,24 @@
 #![forbid(unsafe_code)]
 
 mod candidate;
+mod choose;
 mod distance;
+mod facts;
 mod limits;
+mod option;
+mod plan;
 mod programme;
 mod reference;
 mod trains;
+mod words;
+
+#[cfg(test)]
+mod laws;
 
 pub use candidate::Candidate;
 pub use distance::{FurthestSetBy, prescribed_distance};
 pub use limits::{ClearFloor, FootSize, Limits};
+pub use plan::plan;
 pub use programme::{Dropped, Exercise, ExerciseMovement, LimbPart, NoProgramme, Programme};
 pub use reference::{Figures, figures};
 pub use trains::{Strong, Trained};

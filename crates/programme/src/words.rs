@@ -1,0 +1,267 @@
+//! Reasons and notes in the words a therapist would use.
+
+use anatomy::{MuscleGroup, Side};
+use biomech::Demand;
+use movement::{AnatomicalDirection, Family, Support};
+use person::{Goal, GoalKind};
+use quantity::{Angle, Share, Span};
+
+use crate::facts::excursion;
+use crate::{Candidate, ClearFloor, Exercise, Figures, Limits, Strong, Trained};
+
+/// What a set of movements trains: the goals it serves first, then the two hardest-working other groups.
+pub(crate) fn trains(used: &[&Candidate], goals: &[GoalKind], figures: &Figures) -> Vec<Trained> {
+    let mut out: Vec<Trained> = Vec::new();
+    for goal in goals {
+        let one = match goal {
+            GoalKind::Strength { group } => muscles(used, *group, figures),
+            GoalKind::Range { motion } => range(used, *motion),
+            GoalKind::Control { direction } => control(used, *direction),
+            GoalKind::Balance => balance(used),
+        };
+        if let Some(one) = one.filter(|one| !out.contains(one)) {
+            out.push(one);
+        }
+    }
+    let named =
+        |g: MuscleGroup| goals.iter().any(|k| matches!(k, GoalKind::Strength { group } if *group == g));
+    let mut others: Vec<(f64, Trained)> = MuscleGroup::ALL
+        .into_iter()
+        .filter(|g| !named(*g))
+        .filter_map(|g| match muscles(used, g, figures) {
+            Some(trained @ Trained::Muscles { share: Some(share), .. }) => Some((share.in_one(), trained)),
+            _ => None,
+        })
+        .collect();
+    others.sort_by(|a, b| b.0.total_cmp(&a.0));
+    out.extend(others.into_iter().take(2).map(|(_, trained)| trained));
+    out
+}
+
+fn muscles(used: &[&Candidate], group: MuscleGroup, figures: &Figures) -> Option<Trained> {
+    let motion = group.motion();
+    let demands: Vec<(Side, Demand)> = used
+        .iter()
+        .flat_map(|c| Side::BOTH.map(|s| c.demands.of(s, motion).map(|d| (s, d))))
+        .flatten()
+        .collect();
+    if demands.is_empty() {
+        return None;
+    }
+    if demands.iter().any(|(_, d)| *d == Demand::Unknown) {
+        return Some(Trained::Muscles { group, share: None, strong: Strong::Unknown });
+    }
+    let peak = |side: Side| {
+        demands
+            .iter()
+            .filter(|(s, _)| *s == side)
+            .filter_map(|(_, d)| d.share())
+            .fold(0.0, |most: f64, share| most.max(share.in_one()))
+    };
+    let mean = (peak(Side::Left) + peak(Side::Right)) / 2.0;
+    let strong = if mean >= figures.strength_threshold { Strong::Strength } else { Strong::BelowThreshold };
+    Some(Trained::Muscles { group, share: Some(Share::of_one(mean)), strong })
+}
+
+fn range(used: &[&Candidate], motion: anatomy::JointMotion) -> Option<Trained> {
+    let most = |side: Side| used.iter().map(|c| excursion(c, side, motion)).fold(0.0, f64::max);
+    let mean = (most(Side::Left) + most(Side::Right)) / 2.0;
+    (mean > 0.0).then(|| Trained::Range { motion, angle: Angle::deg(mean) })
+}
+
+fn control(used: &[&Candidate], direction: AnatomicalDirection) -> Option<Trained> {
+    used.iter()
+        .map(|c| c.permitted.spec())
+        .any(|spec| spec.bearing.named_from(spec.mover) == direction)
+        .then_some(Trained::Control { direction })
+}
+
+fn balance(used: &[&Candidate]) -> Option<Trained> {
+    used.iter()
+        .map(|c| c.permitted.motion().least_balance().in_cm())
+        .reduce(f64::min)
+        .map(|margin_cm| Trained::Balance { margin_cm })
+}
+
+impl std::fmt::Display for Trained {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Muscles { group, share: Some(share), strong } => {
+                let group = group.name();
+                let percent = (share.in_percent() / 5.0).round() * 5.0;
+                let called = if *strong == Strong::Strength { "strength of" } else { "work for" };
+                write!(f, "{called} the {group} (about {percent:.0} % of capacity, an estimate)")
+            }
+            Self::Muscles { group, share: None, .. } => {
+                write!(f, "work for the {} (capacity not known)", group.name())
+            }
+            Self::Range { motion, angle } => write!(f, "{motion} to about {angle}"),
+            Self::Control { direction } => write!(f, "control going {direction}"),
+            Self::Balance { .. } => f.write_str("balance"),
+        }
+    }
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub(crate) fn list(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// Two sentences: what it trains, and why these directions and distances.
+pub(crate) fn exercise_why(used: &[&Candidate], trains: &[Trained], limits: &Limits) -> String {
+    let what = list(&trains.iter().take(3).map(ToString::to_string).collect::<Vec<_>>());
+    let of = |side: Side| -> Vec<AnatomicalDirection> {
+        let mut all: Vec<AnatomicalDirection> = used
+            .iter()
+            .map(|c| c.permitted.spec())
+            .filter(|s| s.mover == side)
+            .map(|s| s.bearing.named_from(side))
+            .collect();
+        all.dedup();
+        all
+    };
+    let (left, right) = (of(Side::Left), of(Side::Right));
+    let names = |all: &[AnatomicalDirection]| list(&all.iter().map(ToString::to_string).collect::<Vec<_>>());
+    let limb =
+        if used.iter().any(|c| c.permitted.spec().family == Family::BendAndReach) { "hand" } else { "leg" };
+    let who = if left == right {
+        format!("Both {limb}s go {} (named from the moving {limb})", names(&left))
+    } else {
+        let one = |side: &str, all: &[AnatomicalDirection]| {
+            if all.is_empty() {
+                format!("the {side} {limb} does none")
+            } else {
+                format!("the {side} {limb} goes {}", names(all))
+            }
+        };
+        let text = format!("{}, {}", one("left", &left), one("right", &right));
+        format!("{}; the rest is closed today or does not fit the home", capital(&text))
+    };
+    let assumed =
+        used.iter().any(|c| matches!(limits.clear(c.permitted.spec().bearing), ClearFloor::Assumed { .. }));
+    let how_far = if assumed {
+        "each to a comfortable distance that both gates passed, on a floor nobody measured"
+    } else {
+        "each to a comfortable distance that both gates passed and the clear floor holds"
+    };
+    format!("{}. {who}, {how_far}.", capital(&format!("it gives {what}")))
+}
+
+/// Why this programme: two sentences and the day.
+pub(crate) fn why(exercises: &[Exercise], minutes: Span, goals: &[Goal], until: &str) -> Vec<String> {
+    let count = exercises.len();
+    let names = list(&exercises.iter().map(|e| e.family.to_string()).collect::<Vec<_>>());
+    let first = format!(
+        "{} ({names}) {} {} together; no other choice of at most three that is permitted, fits the home and the time serves the goals better.",
+        if count == 1 { "One exercise".to_owned() } else { format!("{count} exercises") },
+        if count == 1 { "takes" } else { "take" },
+        time(minutes),
+    );
+    let served: Vec<String> = goals
+        .iter()
+        .filter_map(|goal| {
+            let of: Vec<String> =
+                exercises.iter().filter(|e| serves(e, &goal.kind)).map(|e| e.family.to_string()).collect();
+            (!of.is_empty()).then(|| format!("{} by {}", goal_name(&goal.kind), list(&of)))
+        })
+        .collect();
+    let not_served: Vec<String> = goals
+        .iter()
+        .filter(|goal| !exercises.iter().any(|e| serves(e, &goal.kind)))
+        .map(|goal| goal_name(&goal.kind))
+        .collect();
+    let mut second = format!("{}.", capital(&served.join("; ")));
+    if !not_served.is_empty() {
+        second.push_str(&format!(" Nothing permitted today serves {}.", list(&not_served)));
+    }
+    vec![first, second, until.to_owned()]
+}
+
+fn serves(exercise: &Exercise, goal: &GoalKind) -> bool {
+    exercise.trains.iter().any(|t| match (t, goal) {
+        (Trained::Muscles { group, .. }, GoalKind::Strength { group: wanted }) => group == wanted,
+        (Trained::Range { motion, .. }, GoalKind::Range { motion: wanted }) => motion == wanted,
+        (Trained::Control { direction }, GoalKind::Control { direction: wanted }) => direction == wanted,
+        (Trained::Balance { .. }, GoalKind::Balance) => true,
+        _ => false,
+    })
+}
+
+fn goal_name(goal: &GoalKind) -> String {
+    match goal {
+        GoalKind::Strength { group } => format!("work of the {}", group.name()),
+        GoalKind::Range { motion } => format!("range of {motion}"),
+        GoalKind::Control { direction } => format!("control going {direction}"),
+        GoalKind::Balance => "balance".to_owned(),
+    }
+}
+
+/// What the therapist must know beside the programme.
+pub(crate) fn notes(
+    exercises: &[Exercise],
+    minutes: Span,
+    per_day: u8,
+    limits: &Limits,
+    figures: &Figures,
+) -> Vec<String> {
+    let mut out =
+        vec!["Demands and angles are computed estimates for comparison, not measurements.".to_owned()];
+    if limits.falls_risk {
+        let week = minutes.in_min() * f64::from(per_day) * 7.0;
+        out.push(format!(
+            "This is {week:.0} minutes a week; to reduce falls, balance work of at least {:.0} minutes a week is needed. Add a group or clinic class.",
+            figures.falls_minutes_a_week
+        ));
+    }
+    let mut assumed: Vec<&'static str> = Vec::new();
+    for spec in exercises.iter().flat_map(Exercise::movements).map(crate::ExerciseMovement::spec) {
+        let words = spec.bearing.plain_words();
+        let unknown = matches!(limits.clear(spec.bearing), ClearFloor::Assumed { .. });
+        if unknown && !assumed.contains(&words) {
+            assumed.push(words);
+        }
+    }
+    if !assumed.is_empty() {
+        let names = list(&assumed.iter().map(ToString::to_string).collect::<Vec<_>>());
+        out.push(format!(
+            "Clear floor was not measured {names}; no more than {} was used.",
+            figures.clear_floor_not_measured
+        ));
+    }
+    if exercises.iter().any(|e| e.limbs.len() == 1) {
+        out.push("One limb does less than the other, because a rule closes the rest.".to_owned());
+    }
+    if exercises.iter().any(|e| e.support != Support::None) {
+        out.push("The support must stand where it is drawn and must not move.".to_owned());
+    }
+    let mut seen: Vec<String> = Vec::new();
+    for note in exercises.iter().flat_map(Exercise::movements).flat_map(|m| m.permitted.notes()) {
+        let words = note.to_string();
+        if !seen.contains(&words) {
+            seen.push(words);
+        }
+    }
+    out.extend(seen);
+    out
+}
+
+/// `4 min 10 s`.
+fn time(span: Span) -> String {
+    let seconds = span.in_s().round();
+    let minutes = (seconds / 60.0).floor();
+    let rest = seconds - minutes * 60.0;
+    match (minutes > 0.0, rest > 0.0) {
+        (true, true) => format!("{minutes:.0} min {rest:.0} s"),
+        (true, false) => format!("{minutes:.0} min"),
+        (false, _) => format!("{rest:.0} s"),
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map(|c| c.to_uppercase().chain(chars).collect()).unwrap_or_default()
+}
