@@ -1,0 +1,499 @@
+//! What one posture must achieve, written as residuals and constraints for the solver.
+//!
+//! Minimise `Σ_j (τ_j / C_j(q_j))² + ε Σ_j ((q_j − n_j)/s_j)²` over joint coordinates `q` and foot
+//! forces `u`, where `τ` are the internal moments and `C_j` this person's capacity in the
+//! direction of the moment at that angle. Subject to: the six base rows (force and moment
+//! balance), where each foot is, how far the pelvis sinks, where a hand goes, legs that do not
+//! pass through each other, joint ranges as bounds, feet that only push within friction.
+//! Load split, lean and centre of pressure come out; nobody types them.
+
+use anatomy::Side;
+use quantity::GRAVITY;
+
+use crate::body::Body;
+use crate::capacity::Capacity;
+use crate::constants::engine;
+use crate::solve::{Problem, Rows};
+use crate::state::{LIST, NQ, Seg, State, TILT, V3, YAW, leg};
+use crate::statics::{
+    N, Reaching, Row, Setting, Sole, Statics, corners, effort_coordinates, foot_vars, heading,
+};
+
+/// What a foot does in one posture.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum FootTask {
+    /// Flat on the floor with the middle of its print here, turned so far (or free to turn).
+    Flat { middle: [f64; 2], yaw: Option<f64> },
+    /// On the ball, the heel free to rise; the ball stays where it stood.
+    OnBall { ball: [f64; 2], yaw: Option<f64> },
+    /// On the ball, landed so that the print's middle is here.
+    LandedOnBall { middle: [f64; 2] },
+    /// The toe tip touches here without weight.
+    ToeTouch { tip: [f64; 2] },
+    /// Off the floor, the middle of the sole above this point.
+    Lifted { middle: [f64; 2], height: f64 },
+}
+
+impl FootTask {
+    pub(crate) fn carries(self) -> bool {
+        matches!(self, Self::Flat { .. } | Self::OnBall { .. } | Self::LandedOnBall { .. })
+    }
+
+    fn sole(self) -> Sole {
+        match self {
+            Self::OnBall { .. } | Self::LandedOnBall { .. } => Sole::Forefoot,
+            _ => Sole::Flat,
+        }
+    }
+}
+
+/// Which way round the legs pass each other.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Passing {
+    pub(crate) mover: Side,
+    /// Direction from the standing to the moving leg where they come closest: floor frame.
+    pub(crate) toward: V3,
+    /// Feet may come close and are kept apart too.
+    pub(crate) feet: bool,
+}
+
+/// A posture to find.
+#[derive(Clone, Debug)]
+pub(crate) struct Task {
+    pub(crate) feet: [FootTask; 2],
+    pub(crate) reaching: Option<Reaching>,
+    pub(crate) min_drop: Option<f64>,
+    pub(crate) square: bool,
+    pub(crate) passing: Passing,
+    pub(crate) hand_load: f64,
+}
+
+/// A task for one body: bounds are prepared once.
+pub(crate) struct PostureProblem<'a> {
+    pub(crate) body: &'a Body,
+    pub(crate) capacity: &'a Capacity,
+    pub(crate) task: &'a Task,
+    pub(crate) setting: Setting,
+    lower: Row,
+    upper: Row,
+}
+
+impl<'a> PostureProblem<'a> {
+    pub(crate) fn new(body: &'a Body, capacity: &'a Capacity, task: &'a Task) -> Self {
+        let e = engine();
+        let mut lower = [0.0; N];
+        let mut upper = [0.0; N];
+        for i in 0..3 {
+            lower[i] = -3.0;
+            upper[i] = 3.0;
+        }
+        lower[YAW] = -1.6;
+        upper[YAW] = 1.6;
+        lower[TILT] = -1.6;
+        upper[TILT] = 0.6;
+        lower[LIST] = -e.pelvis_list_limit;
+        upper[LIST] = e.pelvis_list_limit;
+        for i in 6..NQ {
+            (lower[i], upper[i]) = body.range(i);
+        }
+        for side in Side::BOTH {
+            let first = foot_vars(side);
+            if task.feet[side as usize].carries() {
+                for k in 0..4 {
+                    upper[first + k] = 2.0;
+                }
+                for k in 4..6 {
+                    lower[first + k] = -e.friction;
+                    upper[first + k] = e.friction;
+                }
+                lower[first + 6] = -e.torsion;
+                upper[first + 6] = e.torsion;
+            }
+        }
+        let setting = Setting {
+            sole: [task.feet[0].sole(), task.feet[1].sole()],
+            hand_load: task.hand_load,
+            reaching: task.reaching,
+        };
+        Self { body, capacity, task, setting, lower, upper }
+    }
+
+    fn feet(&self, state: &State, out: &mut Rows) {
+        let body = self.body;
+        let e = engine();
+        let y = -body.ankle_height;
+        for side in Side::BOTH {
+            let seg = Seg::Foot(side);
+            let sole = |x: f64| V3::new(x - body.ankle_from_heel, y, 0.0);
+            let middle_local = sole(body.foot_length / 2.0);
+            match self.task.feet[side as usize] {
+                FootTask::Flat { middle, yaw } => {
+                    let p = state.point(seg, middle_local);
+                    point_rows(state, seg, p, &[(0, middle[0]), (1, 0.0), (2, middle[1])], out);
+                    level(state, seg, out);
+                    self.turn(state, side, yaw, out);
+                }
+                FootTask::Lifted { middle, height } => {
+                    let p = state.point(seg, middle_local);
+                    point_rows(state, seg, p, &[(0, middle[0]), (1, height), (2, middle[1])], out);
+                    level(state, seg, out);
+                    self.turn(state, side, Some(0.0), out);
+                }
+                FootTask::OnBall { ball, yaw } => {
+                    let p = state.point(seg, sole(body.ball_from_heel));
+                    point_rows(state, seg, p, &[(0, ball[0]), (1, 0.0), (2, ball[1])], out);
+                    self.heel_up(state, seg, out);
+                    self.turn(state, side, yaw, out);
+                }
+                FootTask::LandedOnBall { middle } => {
+                    let p = state.point(seg, sole(body.ball_from_heel));
+                    let (h, d_h) = heading(state, side);
+                    let back = body.ball_from_heel - body.foot_length / 2.0;
+                    for (axis, want) in [(0, middle[0]), (2, middle[1])] {
+                        let mut row = [0.0; N];
+                        state.d_point(seg.last(), p, |i, v| row[i] += v[axis]);
+                        for (i, v) in &d_h {
+                            row[*i] -= v[axis] * back;
+                        }
+                        out.equal.push((p[axis] - h[axis] * back - want, row));
+                    }
+                    point_rows(state, seg, p, &[(1, 0.0)], out);
+                    self.heel_up(state, seg, out);
+                    self.turn(state, side, None, out);
+                }
+                FootTask::ToeTouch { tip } => {
+                    let p = state.point(seg, sole(body.foot_length));
+                    point_rows(state, seg, p, &[(0, tip[0]), (1, 0.0), (2, tip[1])], out);
+                    let heel = state.point(seg, sole(0.0));
+                    let mut row = [0.0; N];
+                    state.d_point(seg.last(), heel, |i, v| row[i] -= v.y);
+                    out.at_most.push((-heel.y, row));
+                    self.turn(state, side, None, out);
+                    // A touching foot is kept from rolling over by a soft row: it bears nothing.
+                    let z = state.dir(seg, V3::z());
+                    let mut row = [0.0; N];
+                    let w = e.comfort.sqrt() / e.roll_scale;
+                    state.d_dir(seg.last(), z, |i, v| row[i] += v.y * w);
+                    out.cost.push((z.y * w, row));
+                }
+            }
+        }
+    }
+
+    /// The ball bears, the heel may rise but not sink, the toes may bend so far.
+    fn heel_up(&self, state: &State, seg: Seg, out: &mut Rows) {
+        let body = self.body;
+        let z = state.dir(seg, V3::z());
+        let mut row = [0.0; N];
+        state.d_dir(seg.last(), z, |i, v| row[i] += v.y);
+        out.equal.push((z.y, row));
+        let heel = state.point(seg, V3::new(-body.ankle_from_heel, -body.ankle_height, 0.0));
+        let mut row = [0.0; N];
+        state.d_point(seg.last(), heel, |i, v| row[i] += v.y);
+        let highest = engine().toe_bend_limit.sin() * body.ball_from_heel;
+        out.at_most.push((heel.y - highest, row));
+        out.at_most.push((-heel.y, row.map(|d| -d)));
+    }
+
+    /// Foot turned as told, or as is comfortable.
+    fn turn(&self, state: &State, side: Side, yaw: Option<f64>, out: &mut Rows) {
+        let (h, d_h) = heading(state, side);
+        let now = h.z.atan2(h.x);
+        let mut row = [0.0; N];
+        for (i, v) in &d_h {
+            row[*i] = h.x * v.z - h.z * v.x;
+        }
+        if let Some(yaw) = yaw {
+            out.equal.push((now - yaw, row));
+        } else {
+            let e = engine();
+            let w = e.comfort.sqrt() / e.foot_turn_scale;
+            out.cost.push((now * w, row.map(|d| d * w)));
+            let outward = side.sign();
+            for (limit, sign) in [(e.toe_out_limit, outward), (e.toe_in_limit, -outward)] {
+                out.at_most.push((now * sign - limit, row.map(|d| d * sign)));
+            }
+        }
+    }
+
+    fn apart(&self, state: &State, out: &mut Rows) {
+        let body = self.body;
+        let e = engine();
+        let (m, s) = (self.task.passing.mover, self.task.passing.mover.other());
+        let down = |l: f64| V3::new(0.0, -l, 0.0);
+        let thigh = |side: Side| (Seg::Thigh(side), V3::zeros(), down(*body.thigh.get(side)));
+        let shank = |side: Side| (Seg::Shank(side), V3::zeros(), down(*body.shank.get(side)));
+        let foot = |side: Side| {
+            let y = -body.ankle_height;
+            (
+                Seg::Foot(side),
+                V3::new(-body.ankle_from_heel + body.foot_breadth / 2.0, y, 0.0),
+                V3::new(body.foot_length - body.ankle_from_heel - body.foot_breadth / 2.0, y, 0.0),
+            )
+        };
+        let h = body.stature;
+        let mut pairs = vec![
+            (thigh(m), thigh(s), 2.0 * e.thigh_radius * h),
+            (shank(m), shank(s), 2.0 * e.shank_radius * h),
+        ];
+        if self.task.passing.feet {
+            pairs.push((thigh(m), shank(s), (e.thigh_radius + e.shank_radius) * h));
+            pairs.push((shank(m), thigh(s), (e.thigh_radius + e.shank_radius) * h));
+            pairs.push((foot(m), foot(s), body.foot_breadth));
+        }
+        for (a, b, gap) in pairs {
+            let (a0, a1) = (state.point(a.0, a.1), state.point(a.0, a.2));
+            let (b0, b1) = (state.point(b.0, b.1), state.point(b.0, b.2));
+            let (pa, pb) = closest(a0, a1, b0, b1);
+            let between = pa - pb;
+            let length = between.norm();
+            if length > gap + 0.08 {
+                out.at_most.push((-1.0, [0.0; N]));
+                continue;
+            }
+            let toward = self.task.passing.toward;
+            let mut n = if length > 1e-6 { between / length } else { toward };
+            // Clearly on the wrong side: they have passed through each other.
+            let mut signed = length;
+            if n.dot(&toward) < -0.3 {
+                n = -n;
+                signed = -length;
+            }
+            let mut row = [0.0; N];
+            state.d_point(a.0.last(), pa, |i, v| row[i] -= n.dot(&v));
+            state.d_point(b.0.last(), pb, |i, v| row[i] += n.dot(&v));
+            out.at_most.push((gap - signed, row));
+        }
+    }
+}
+
+fn point_rows(state: &State, seg: Seg, p: V3, wants: &[(usize, f64)], out: &mut Rows) {
+    for (axis, want) in wants {
+        let mut row = [0.0; N];
+        state.d_point(seg.last(), p, |i, v| row[i] += v[*axis]);
+        out.equal.push((p[*axis] - want, row));
+    }
+}
+
+fn level(state: &State, seg: Seg, out: &mut Rows) {
+    let up = state.dir(seg, V3::y());
+    for axis in [0, 2] {
+        let mut row = [0.0; N];
+        state.d_dir(seg.last(), up, |i, v| row[i] += v[axis]);
+        out.equal.push((up[axis], row));
+    }
+}
+
+/// The closest points of two segments (Ericson, Real-Time Collision Detection, 5.1.9).
+pub(crate) fn closest(a0: V3, a1: V3, b0: V3, b1: V3) -> (V3, V3) {
+    let (d1, d2, r) = (a1 - a0, b1 - b0, a0 - b0);
+    let (a, e, f) = (d1.dot(&d1), d2.dot(&d2), d2.dot(&r));
+    let (b, c) = (d1.dot(&d2), d1.dot(&r));
+    let denominator = a * e - b * b;
+    let mut s = if denominator > 1e-12 { ((b * f - c * e) / denominator).clamp(0.0, 1.0) } else { 0.5 };
+    let mut t = (b * s + f) / e;
+    if t < 0.0 {
+        t = 0.0;
+        s = (-c / a).clamp(0.0, 1.0);
+    } else if t > 1.0 {
+        t = 1.0;
+        s = ((b - c) / a).clamp(0.0, 1.0);
+    }
+    (a0 + d1 * s, b0 + d2 * t)
+}
+
+impl Problem for PostureProblem<'_> {
+    fn rows(&self, x: &Row, out: &mut Rows) {
+        let e = engine();
+        let body = self.body;
+        let state = State::new(body, &x[..NQ]);
+        let statics = Statics::new(body, &state, x, &self.setting);
+
+        for j in effort_coordinates() {
+            let tau = statics.tau[j];
+            let (capacity, slope) = self.capacity.for_posture(j, x[j], tau);
+            let mut row = statics.d_tau[j].map(|d| d / capacity);
+            row[j] -= tau / (capacity * capacity) * slope;
+            out.cost.push((tau / capacity, row));
+            let w = e.comfort.sqrt() / e.scale(j);
+            out.single.push((j, (x[j] - e.neutral(j)) * w, w));
+        }
+        let w = e.comfort.sqrt();
+        out.single.push((TILT, x[TILT] * w / e.pelvis_tilt_scale, w / e.pelvis_tilt_scale));
+        out.single.push((LIST, x[LIST] * w / e.pelvis_list_scale, w / e.pelvis_list_scale));
+        if !self.task.square {
+            out.single.push((YAW, x[YAW] * w / e.pelvis_yaw_scale, w / e.pelvis_yaw_scale));
+        }
+        for side in Side::BOTH {
+            let first = foot_vars(side);
+            for k in 0..7 {
+                // Without effort at stake forces spread evenly over a sole.
+                let w = if k < 4 { e.even_pressure } else { e.even_shear };
+                out.single.push((first + k, x[first + k] * w, w));
+            }
+        }
+
+        for k in 0..6 {
+            out.equal.push((statics.base[k], statics.d_base[k]));
+        }
+        self.feet(&state, out);
+        if self.task.square {
+            let mut row = [0.0; N];
+            row[YAW] = 1.0;
+            out.equal.push((x[YAW], row));
+        }
+        if let Some(drop) = self.task.min_drop {
+            let mut row = [0.0; N];
+            row[1] = 1.0;
+            out.at_most.push((x[1] - (body.standing_hip_height() - drop), row));
+        }
+        if let Some(reach) = self.setting.reaching {
+            let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(reach.side));
+            let to = shoulder - reach.target;
+            let length = to.norm().max(1e-6);
+            let n = to / length;
+            let mut row = [0.0; N];
+            state.d_point(Seg::Trunk.last(), shoulder, |i, v| row[i] += n.dot(&v));
+            out.at_most.push((length - body.arm_reach, row));
+        }
+        self.apart(&state, out);
+    }
+
+    fn lower(&self) -> &Row {
+        &self.lower
+    }
+
+    fn upper(&self) -> &Row {
+        &self.upper
+    }
+}
+
+/// A first guess: pelvis between the feet, legs bent so that the feet are about where they belong.
+pub(crate) fn guess(body: &Body, task: &Task, lean: f64) -> Row {
+    let mut x = [0.0; N];
+    let ankle = |side: Side| -> V3 {
+        let k = side as usize;
+        let from_middle = body.foot_length / 2.0 - body.ankle_from_heel;
+        match task.feet[k] {
+            FootTask::Flat { middle, .. } => V3::new(middle[0] - from_middle, body.ankle_height, middle[1]),
+            FootTask::LandedOnBall { middle } => {
+                V3::new(middle[0] - from_middle, body.ankle_height + 0.05, middle[1])
+            }
+            FootTask::Lifted { middle, height } => {
+                V3::new(middle[0] - from_middle, body.ankle_height + height, middle[1])
+            }
+            FootTask::OnBall { ball, .. } => V3::new(
+                ball[0] - (body.ball_from_heel - body.ankle_from_heel),
+                body.ankle_height + 0.03,
+                ball[1],
+            ),
+            FootTask::ToeTouch { tip } => {
+                V3::new(tip[0] - (body.foot_length - body.ankle_from_heel), body.ankle_height + 0.02, tip[1])
+            }
+        }
+    };
+    let (m, s) = (task.passing.mover, task.passing.mover.other());
+    let both = task.feet.iter().all(|f| f.carries());
+    let share = if both { 0.5 } else { 0.12 };
+    let crossing = task.passing.feet;
+    let (am, as_) = (ankle(m), ankle(s));
+    let mid = as_ + (am - as_) * share;
+    let yaw = if task.square || !crossing { 0.0 } else { lean * task.passing.toward.x.signum() * -m.sign() };
+    x[YAW] = yaw;
+    x[0] = mid.x;
+    x[2] = mid.z;
+    let reach = |hip_height: f64| {
+        let horizontal = |a: V3, side: Side| {
+            let hip_z = x[2] + side.sign() * body.half_hip_spacing * yaw.cos();
+            ((a.x - x[0]).powi(2) + (a.z - hip_z).powi(2)).sqrt()
+        };
+        Side::BOTH.into_iter().all(|side| {
+            let a = ankle(side);
+            let l = (body.thigh.get(side) + body.shank.get(side)) * 0.985;
+            (horizontal(a, side).powi(2) + (hip_height - a.y).powi(2)).sqrt() <= l
+        })
+    };
+    let mut height = body.standing_hip_height() - task.min_drop.unwrap_or(0.0).max(0.01);
+    while height > 0.35 * body.stature * 0.5 && !reach(height) {
+        height -= 0.01;
+    }
+    x[1] = height;
+    let state = State::new(body, &x[..NQ]);
+    for side in Side::BOTH {
+        let first = leg(side);
+        let hip = state.origin[first];
+        let local = ankle(side) - hip;
+        let forward = state.dir(Seg::Pelvis, V3::x());
+        let right = state.dir(Seg::Pelvis, V3::z());
+        let v = V3::new(local.dot(&forward), local.y, local.dot(&right));
+        let (t, h) = (*body.thigh.get(side), *body.shank.get(side));
+        let d = v.norm().min((t + h) * 0.999).max((t - h).abs() + 0.05);
+        let knee = std::f64::consts::PI - ((t * t + h * h - d * d) / (2.0 * t * h)).clamp(-1.0, 1.0).acos();
+        let ahead = ((t * t + d * d - h * h) / (2.0 * t * d)).clamp(-1.0, 1.0).acos();
+        let adduction = (-side.sign() * v.z / v.norm()).clamp(-1.0, 1.0).asin();
+        let flexion = v.x.atan2(-v.y) + ahead;
+        x[first] = flexion;
+        x[first + 1] = adduction;
+        x[first + 3] = knee;
+        x[first + 5] = knee - flexion;
+        x[first + 6] = -adduction;
+        if task.feet[side as usize].carries() {
+            let carried = if both { 0.5 } else { 1.0 };
+            for k in 0..4 {
+                x[foot_vars(side) + k] = carried / 4.0;
+            }
+        }
+    }
+    if task.reaching.is_some() {
+        x[6] = 0.6;
+        x[TILT] = -0.6;
+        for side in Side::BOTH {
+            x[leg(side)] += 0.6;
+        }
+    }
+    x
+}
+
+/// Centre of pressure of a solution on the floor, forward and right.
+pub(crate) fn centre_of_pressure(body: &Body, state: &State, x: &Row, setting: &Setting) -> [f64; 2] {
+    let mut sum = [0.0; 2];
+    let mut total = 0.0;
+    for side in Side::BOTH {
+        for (k, (p, _)) in corners(body, state, side, setting.sole[side as usize]).into_iter().enumerate() {
+            let n = x[foot_vars(side) + k];
+            total += n;
+            sum[0] += n * p.x;
+            sum[1] += n * p.z;
+        }
+    }
+    if total > 0.0 { [sum[0] / total, sum[1] / total] } else { sum }
+}
+
+/// Centre of mass of the body with what it carries, hanging arms counted where they hang.
+pub(crate) fn centre_of_mass(body: &Body, state: &State, setting: &Setting) -> V3 {
+    let mut sum = V3::zeros();
+    let mut total = 0.0;
+    for seg in Seg::ALL {
+        let (mass, com) = body.segment(seg);
+        sum += state.point(seg, com) * mass;
+        total += mass;
+    }
+    for side in Side::BOTH {
+        let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(side));
+        let (arm, hand) = match setting.reaching {
+            Some(r) if r.side == side => (shoulder + (r.target - shoulder) * body.arm_com, r.target),
+            _ => {
+                let down = -V3::y();
+                (shoulder + down * body.arm_com * body.arm_reach, shoulder + down * body.arm_reach)
+            }
+        };
+        sum += arm * body.arm_mass + hand * setting.hand_load;
+        total += body.arm_mass + setting.hand_load;
+    }
+    sum / total
+}
+
+/// Whole weight in newtons.
+pub(crate) fn body_weight(body: &Body) -> f64 {
+    body.mass * GRAVITY
+}
