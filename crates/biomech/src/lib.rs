@@ -6,7 +6,25 @@
 
 #![forbid(unsafe_code)]
 
+mod balance;
+mod body;
+mod capacity;
+mod constants;
+mod demand;
+mod motion;
+mod posture;
 mod result;
+mod solve;
+mod state;
+mod statics;
+pub mod synthetic;
+mod tables;
+mod task;
+
+pub use body::Body;
+pub use capacity::{Capacity, CapacityOrigin, MeasuredMoment};
+pub use demand::{demands, moments};
+pub use motion::{landing_point, motion, motion_near};
 
 pub use result::{
     BalanceMargin, Demand, Demands, FrameMoments, JointMoments, KeyFrame, Landmark, Motion, MotionError,

@@ -174,9 +174,14 @@ pub struct KeyFrame {
     pub balance: BalanceMargin,
     /// Internal joint moments in this posture, by coordinate.
     #[serde(skip)]
-    pub(crate) moments: PerSide<BTreeMap<Coordinate, Moment>>,
+    pub(crate) moments: (PerSide<BTreeMap<Coordinate, Moment>>, BTreeMap<Coordinate, Moment>),
     /// Ends of iterations and what was left over, for `explain` and the benchmarks.
     pub(crate) iterations: usize,
+    /// What the posture costs: half the sum of squared shares of capacity and comfort.
+    pub(crate) cost: f64,
+    /// The solver's own variables, to start a neighbour from.
+    #[serde(skip)]
+    pub(crate) x: Box<[f64; crate::statics::N]>,
 }
 
 impl KeyFrame {
@@ -184,6 +189,12 @@ impl KeyFrame {
     #[must_use]
     pub fn iterations(&self) -> usize {
         self.iterations
+    }
+
+    /// What the posture costs: half the sum of squared shares of capacity, plus comfort.
+    #[must_use]
+    pub fn cost(&self) -> f64 {
+        self.cost
     }
 }
 
@@ -275,9 +286,16 @@ pub struct FrameMoments {
     pub(crate) legs: PerSide<BTreeMap<Coordinate, Moment>>,
     /// Between pelvis and trunk.
     pub(crate) trunk: BTreeMap<Coordinate, Moment>,
+    /// The leg angles at which they act.
+    #[serde(skip)]
+    pub(crate) angles: PerSide<BTreeMap<Coordinate, Angle>>,
 }
 
 impl FrameMoments {
+    pub(crate) fn angle(&self, side: Side, coordinate: Coordinate) -> Angle {
+        self.angles.get(side).get(&coordinate).copied().unwrap_or(Angle::ZERO)
+    }
+
     /// The signed internal moment; the side is ignored for the trunk.
     #[must_use]
     pub fn moment(&self, side: Side, coordinate: Coordinate) -> Moment {

@@ -65,7 +65,7 @@ impl Seg {
         Self::Foot(Side::Right),
     ];
 
-    const fn index(self) -> usize {
+    pub(crate) const fn index(self) -> usize {
         match self {
             Self::Pelvis => 0,
             Self::Trunk => 1,

@@ -80,7 +80,14 @@ fn hanging(state: &State, seg: Seg, local: V3, mass: f64) -> Push {
     let p = state.point(seg, local);
     let mut d_p = Vec::with_capacity(13);
     state.d_point(seg.last(), p, |i, v| d_p.push((i, v)));
-    Push { p, force: V3::new(0.0, -mass * GRAVITY, 0.0), couple: V3::zeros(), last: seg.last(), d_p, d_f: Vec::new() }
+    Push {
+        p,
+        force: V3::new(0.0, -mass * GRAVITY, 0.0),
+        couple: V3::zeros(),
+        last: seg.last(),
+        d_p,
+        d_f: Vec::new(),
+    }
 }
 
 /// The four corners a foot can press on, and how each moves.
@@ -241,8 +248,8 @@ impl Statics {
                     row[*i] -= a.dot(&(r.cross(df) + dc));
                 }
                 // The axis point moves too.
-                for i in 0..3 {
-                    row[i] += a.dot(&state.axis[i].cross(&push.force));
+                for (entry, axis) in row.iter_mut().zip(&state.axis).take(3) {
+                    *entry += a.dot(&axis.cross(&push.force));
                 }
                 for i in movers(j).filter(|i| *i != j) {
                     let d_o = state.axis[i].cross(&(o - state.origin[i]));

@@ -110,12 +110,12 @@ impl<'a> PostureProblem<'a> {
                 upper[first + 6] = e.torsion;
             }
         }
-        let setting = Setting {
-            sole: [task.feet[0].sole(), task.feet[1].sole()],
-            hand_load: task.hand_load,
-            reaching: task.reaching,
-        };
+        let setting = Setting { sole: Self::soles(task), hand_load: task.hand_load, reaching: task.reaching };
         Self { body, capacity, task, setting, lower, upper }
+    }
+
+    pub(crate) fn soles(task: &Task) -> [Sole; 2] {
+        task.feet.map(FootTask::sole)
     }
 
     fn feet(&self, state: &State, out: &mut Rows) {

@@ -41,6 +41,15 @@ impl Family {
         Self::ALL.into_iter().find(|f| f.name() == name || f.name().replace(' ', "_") == name)
     }
 
+    /// The ways in which a limb can go out in this family: legs may cross, hands do not.
+    #[must_use]
+    pub fn ways(self, bearing: Bearing, mover: Side) -> &'static [Crossing] {
+        match self {
+            Self::BendAndReach => &[Crossing::None],
+            Self::Reach | Self::Step | Self::Lunge => Crossing::ways(bearing, mover),
+        }
+    }
+
     /// The side a direction of this family is named from: reaches from the stance limb, as the
     /// literature does; all others from the limb that moves.
     #[must_use]
@@ -182,8 +191,8 @@ impl MovementSpec {
     /// # Errors
     /// Names the choice that does not fit.
     pub fn checked(self) -> Result<Self, SpecError> {
-        let accepted = Crossing::ways(self.bearing, self.mover);
-        if self.family != Family::BendAndReach && !accepted.contains(&self.crossing) {
+        let accepted = self.family.ways(self.bearing, self.mover);
+        if !accepted.contains(&self.crossing) {
             return Err(SpecError::Crossing {
                 mover: self.mover,
                 bearing: self.bearing.plain_words(),
