@@ -1,1 +1,24 @@
-//! (to come)
+//! The floor and the figure, as vector drawings.
+//!
+//! A drawing is built as a [`Scene`] of plain shapes in points (1/72 inch, right and down from
+//! the upper left corner) and written as one SVG text with the same bytes every time. The floor
+//! is seen from above with the person facing up the page: their right is the page's right.
+//! Nothing in this crate mirrors anything.
+
+#![forbid(unsafe_code)]
+
+mod figure;
+mod floor;
+mod foot;
+mod geometry;
+pub mod ink;
+mod letters;
+mod scene;
+mod shape_table;
+mod support;
+
+pub use figure::{FigureInput, FigurePoints, Moves, View, figure, figures};
+pub use floor::{
+    Arrows, FloorInput, FootPrint, Landing, Names, Ray, RayState, Rings, Standing, floor, floor_pair,
+};
+pub use scene::{Frame, Scene, Svg};

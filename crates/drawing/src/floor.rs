@@ -1,0 +1,185 @@
+//! The floor: eight directions from a centre, seen from above, the person facing up the page.
+
+mod layout;
+mod paint;
+
+use anatomy::{PerSide, Side};
+use movement::{Bearing, Place};
+use quantity::Length;
+
+use crate::scene::{Frame, Scene};
+
+/// How far apart the rings are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rings {
+    /// Every 10 cm.
+    Every10Cm,
+    /// Every 20 cm.
+    Every20Cm,
+}
+
+impl Rings {
+    /// Distance from ring to ring.
+    #[must_use]
+    pub fn step(self) -> Length {
+        match self {
+            Self::Every10Cm => Length::cm(10.0),
+            Self::Every20Cm => Length::cm(20.0),
+        }
+    }
+}
+
+/// What is known of one direction.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum RayState {
+    /// Out to this distance, nothing in the way before the body's own limit.
+    Open(Length),
+    /// Out to this distance; a rule, the floor or the body ends it there.
+    Limited(Length),
+    /// Not to be done.
+    Closed,
+}
+
+impl RayState {
+    /// How far out, unless closed.
+    #[must_use]
+    pub fn distance(self) -> Option<Length> {
+        match self {
+            Self::Open(distance) | Self::Limited(distance) => Some(distance),
+            Self::Closed => None,
+        }
+    }
+}
+
+/// One direction of one limb.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ray {
+    /// Where to.
+    pub bearing: Bearing,
+    /// How far, or closed.
+    pub state: RayState,
+    /// A word or two under the distance, such as `hands on frame`.
+    pub note: Option<String>,
+}
+
+/// Which names stand at the rim.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Names {
+    /// Plain words from the floor, for the patient.
+    Floor,
+    /// The trade's names, which depend on the limb they are named from.
+    Trade {
+        /// That limb.
+        named_from: Side,
+    },
+    /// No names; distances only.
+    Hidden,
+}
+
+/// Whether the way out and back is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Arrows {
+    /// An arrow out and back on each open ray: the sheet.
+    OutAndBack,
+    /// One pale permitted area bounded through the limits: the movement space.
+    Area,
+}
+
+/// What touches the far point.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Landing {
+    /// A whole foot, its middle at the distance.
+    Foot,
+    /// The tip of the toes, without weight.
+    ToeTouch,
+    /// A hand, above that point of the floor.
+    Hand,
+}
+
+/// Which feet stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// The foot of the other side than the one that moves.
+    OtherFoot,
+    /// Both feet; a hand moves.
+    BothFeet,
+}
+
+/// The print of one foot at the start.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FootPrint {
+    /// Middle of the print: forward and right of the centre, metres.
+    pub centre: [f64; 2],
+    /// Direction of the toes, degrees clockwise from straight ahead.
+    pub yaw_deg: f64,
+    /// Length of the foot.
+    pub length: Length,
+    /// Breadth of the foot.
+    pub breadth: Length,
+}
+
+/// Everything one floor shows. Plain data: this crate does not know why a direction is closed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FloorInput {
+    /// The limb that moves.
+    pub mover: Side,
+    /// Which feet stand.
+    pub standing: Standing,
+    /// The feet at the start.
+    pub feet: PerSide<FootPrint>,
+    /// The directions to show; others are left blank.
+    pub rays: Vec<Ray>,
+    /// What touches the far point.
+    pub landing: Landing,
+    /// Rings.
+    pub rings: Rings,
+    /// Whether each ring carries its distance; where not, the page beside it says how far apart they are.
+    pub ring_labels: bool,
+    /// Names at the rim.
+    pub names: Names,
+    /// Arrows or area.
+    pub arrows: Arrows,
+    /// Furniture that stands there.
+    pub supports: Vec<Place>,
+    /// Clear floor where it is known.
+    pub clear_floor: Vec<(Bearing, Length)>,
+}
+
+impl FloorInput {
+    /// The same floor for the person in a mirror: every side and every bearing changes over.
+    #[must_use]
+    pub fn mirrored(&self) -> Self {
+        let foot = |print: &FootPrint| FootPrint {
+            centre: [print.centre[0], -print.centre[1]],
+            yaw_deg: -print.yaw_deg,
+            ..*print
+        };
+        Self {
+            mover: self.mover.other(),
+            feet: PerSide { left: foot(&self.feet.right), right: foot(&self.feet.left) },
+            rays: self.rays.iter().map(|r| Ray { bearing: r.bearing.mirrored(), ..r.clone() }).collect(),
+            names: match self.names {
+                Names::Trade { named_from } => Names::Trade { named_from: named_from.other() },
+                same => same,
+            },
+            supports: self.supports.iter().map(|p| p.mirrored()).collect(),
+            clear_floor: self.clear_floor.iter().map(|(b, d)| (b.mirrored(), *d)).collect(),
+            ..self.clone()
+        }
+    }
+}
+
+/// Draws one floor as large as the frame allows.
+#[must_use]
+pub fn floor(input: &FloorInput, frame: Frame) -> Scene {
+    let layout = layout::fit(input, frame);
+    paint::paint(input, frame, &layout)
+}
+
+/// Draws two floors at the same scale with their centres at the same height, to stand side by
+/// side: the left limb's floor first.
+#[must_use]
+pub fn floor_pair(left: &FloorInput, right: &FloorInput, frame: Frame) -> [Scene; 2] {
+    let layouts = layout::fit_pair(left, right, frame);
+    [paint::paint(left, frame, &layouts[0]), paint::paint(right, frame, &layouts[1])]
+}

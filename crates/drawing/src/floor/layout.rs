@@ -1,0 +1,221 @@
+//! How large a floor can be drawn so that its words fit, and where each word stands.
+
+use anatomy::Side;
+
+use super::{FloorInput, Names, Ray};
+use crate::letters;
+use crate::scene::{Anchor, Frame, Point};
+use crate::shape_table::shape;
+
+/// Where the centre is on the page and how many points a metre takes.
+#[derive(Clone, Debug)]
+pub(super) struct Layout {
+    pub centre: Point,
+    pub scale: f64,
+    /// Radius of the outermost ring, metres.
+    pub rim: f64,
+    pub height: f64,
+    pub split_names: bool,
+}
+
+impl Layout {
+    /// A floor point (forward, right, metres) on the page. Forward is up, right is right.
+    pub fn page(&self, forward: f64, right: f64) -> Point {
+        [self.centre[0] + right * self.scale, self.centre[1] - forward * self.scale]
+    }
+}
+
+/// The words at one ray, in lines from top to bottom, with where they stand relative to the centre.
+pub(super) struct Label {
+    pub lines: Vec<(String, f64, bool)>,
+    pub anchor: Anchor,
+    /// Upper edge and the anchored edge, relative to the centre of the floor, points.
+    pub at: Point,
+    pub width: f64,
+    pub height: f64,
+}
+
+pub(super) const GAP: f64 = 7.0;
+const LEADING: f64 = 1.12;
+
+/// The size of the distance beside the size of the words.
+fn number_size(type_size: f64) -> f64 {
+    (type_size * 1.25).round()
+}
+
+fn name_of(input: &FloorInput, ray: &Ray) -> Option<&'static str> {
+    match input.names {
+        Names::Floor => Some(ray.bearing.plain_words()),
+        Names::Trade { named_from } => Some(ray.bearing.named_from(named_from).name()),
+        Names::Hidden => None,
+    }
+}
+
+/// The words of one ray at a rim of `rim_points`; none for a closed direction of a sheet.
+pub(super) fn label(
+    input: &FloorInput,
+    ray: &Ray,
+    frame: Frame,
+    rim_points: f64,
+    split: bool,
+) -> Option<Label> {
+    let mut lines: Vec<(String, f64, bool)> = Vec::new();
+    let size = frame.type_size;
+    if let Some(name) = name_of(input, ray) {
+        match name.split_once('-') {
+            Some((first, second)) if split => {
+                lines.push((format!("{first}-"), size, false));
+                lines.push((second.to_owned(), size, false));
+            }
+            _ => lines.push((name.to_owned(), size, false)),
+        }
+    }
+    match ray.state.distance() {
+        Some(distance) => lines.push((distance.to_string(), number_size(size), true)),
+        None if input.arrows == super::Arrows::OutAndBack => return None,
+        None => lines.push(("closed".to_owned(), size, true)),
+    }
+    if let Some(note) = &ray.note {
+        lines.push((note.clone(), size, false));
+    }
+    let width = lines.iter().map(|(text, size, _)| letters::width(text, *size)).fold(0.0, f64::max);
+    let height = lines.iter().map(|(_, size, _)| size * LEADING).sum::<f64>();
+    let (forward, right) = ray.bearing.forward_right();
+    let (ux, uy) = (right, -forward);
+    let anchor = if ux.abs() < 0.1 {
+        Anchor::Middle
+    } else if ux > 0.0 {
+        Anchor::Start
+    } else {
+        Anchor::End
+    };
+    let out = rim_points + GAP;
+    let at = [ux * out, uy * out - height * (1.0 - uy) / 2.0];
+    Some(Label { lines, anchor, at, width, height })
+}
+
+pub(super) fn line_height(size: f64) -> f64 {
+    size * LEADING
+}
+
+/// Room under the floor for the names of the supports.
+pub(super) fn key_height(input: &FloorInput, frame: Frame) -> f64 {
+    input.supports.len() as f64 * frame.type_size * 1.5
+}
+
+/// Radius of the outermost ring: the first ring beyond the furthest point, never so small that
+/// the person would not fit in it.
+fn rim(input: &FloorInput) -> f64 {
+    let step = input.rings.step().in_m();
+    let furthest = input.rays.iter().filter_map(|r| r.state.distance()).map(|d| d.in_m()).fold(0.0, f64::max);
+    let foot = input.feet.right.length.in_m();
+    let person = foot * shape().from_above.shoulder_breadth / 2.0;
+    let least = (furthest + 0.02).max(person * 1.25);
+    (least / step).ceil() * step
+}
+
+/// Left, right, up and down extents from the centre, in points.
+fn extents(input: &FloorInput, frame: Frame, rim: f64, scale: f64, split: bool) -> [f64; 4] {
+    let radius = rim * scale + 1.0;
+    let mut out = [radius; 4];
+    for ray in &input.rays {
+        let Some(label) = label(input, ray, frame, rim * scale, split) else { continue };
+        let (left, right) = match label.anchor {
+            Anchor::Start => (-label.at[0], label.at[0] + label.width),
+            Anchor::Middle => (label.width / 2.0 - label.at[0], label.width / 2.0 + label.at[0]),
+            Anchor::End => (label.width - label.at[0], label.at[0]),
+        };
+        out[0] = out[0].max(left);
+        out[1] = out[1].max(right);
+        out[2] = out[2].max(-label.at[1]);
+        out[3] = out[3].max(label.at[1] + label.height);
+    }
+    // A landing print reaches beyond the rim; the name of a support stands above it.
+    let foot = input.feet.right.length.in_m() / 2.0;
+    for ray in &input.rays {
+        if let (Some(distance), super::Landing::Foot) = (ray.state.distance(), input.landing) {
+            let (forward, right) = ray.bearing.forward_right();
+            let d = distance.in_m();
+            let breadth = input.feet.right.breadth.in_m() / 2.0;
+            out[0] = out[0].max((breadth - right * d) * scale);
+            out[1] = out[1].max((breadth + right * d) * scale);
+            out[2] = out[2].max((foot + forward * d) * scale);
+            out[3] = out[3].max((foot - forward * d) * scale);
+        }
+    }
+    out[3] += key_height(input, frame);
+    out
+}
+
+fn largest_scale(input: &FloorInput, frame: Frame, rim: f64, split: bool) -> f64 {
+    let (mut low, mut high) = (0.0, frame.width.max(frame.height) / (2.0 * rim));
+    for _ in 0..40 {
+        let middle = (low + high) / 2.0;
+        let [left, right, up, down] = extents(input, frame, rim, middle, split);
+        if left + right <= frame.width && up + down <= frame.height {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    low
+}
+
+fn place(input: &FloorInput, frame: Frame, rim: f64, scale: f64, split: bool) -> Layout {
+    let [left, right, up, down] = extents(input, frame, rim, scale, split);
+    // In the middle where there is room, moved only as far as words need.
+    let x =
+        (frame.width / 2.0).clamp(left.min(frame.width), (frame.width - right).max(left.min(frame.width)));
+    Layout { centre: [x, up], scale, rim, height: up + down, split_names: split }
+}
+
+pub(super) fn fit(input: &FloorInput, frame: Frame) -> Layout {
+    let rim = rim(input);
+    let (split, scale) = best(|split| largest_scale(input, frame, rim, split));
+    place(input, frame, rim, scale, split)
+}
+
+pub(super) fn fit_pair(left: &FloorInput, right: &FloorInput, frame: Frame) -> [Layout; 2] {
+    let rim = rim(left).max(rim(right));
+    let (split, scale) =
+        best(|split| largest_scale(left, frame, rim, split).min(largest_scale(right, frame, rim, split)));
+    let mut out = [place(left, frame, rim, scale, split), place(right, frame, rim, scale, split)];
+    let up = out[0].centre[1].max(out[1].centre[1]);
+    let down = out.iter().map(|l| l.height - l.centre[1]).fold(0.0, f64::max);
+    for layout in &mut out {
+        layout.centre[1] = up;
+        layout.height = up + down;
+    }
+    out
+}
+
+/// Names in one line unless breaking them at the hyphen gains a twentieth of the size.
+fn best(scale_of: impl Fn(bool) -> f64) -> (bool, f64) {
+    let (whole, broken) = (scale_of(false), scale_of(true));
+    if broken > whole * 1.05 { (true, broken) } else { (false, whole) }
+}
+
+/// A bearing between rays with the most room for the labels of the rings, degrees.
+pub(super) fn ring_label_bearing(input: &FloorInput) -> f64 {
+    // On the side of the standing limb first: there a ray is more often closed.
+    let order = [22.5, 157.5, 67.5, 112.5, 337.5, 202.5, 292.5, 247.5];
+    let sign = if input.mover == Side::Left { 1.0 } else { -1.0 };
+    let room = |bearing: f64| {
+        input
+            .rays
+            .iter()
+            .filter(|r| r.state.distance().is_some())
+            .map(|r| {
+                let apart = (f64::from(r.bearing.degrees()) - bearing).rem_euclid(360.0);
+                apart.min(360.0 - apart)
+            })
+            .fold(180.0, f64::min)
+    };
+    let mut best = (sign * order[0], room(sign * order[0]));
+    for bearing in order.map(|b| b * sign) {
+        if room(bearing) > best.1 + 1.0 {
+            best = (bearing, room(bearing));
+        }
+    }
+    best.0
+}

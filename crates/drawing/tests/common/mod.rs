@@ -1,0 +1,130 @@
+//! A person of 1.75 m whose landmarks were worked out by hand, and floors for them.
+#![allow(dead_code)] // Each test file uses its own part.
+
+use anatomy::{PerSide, Side};
+use biomech::Landmark;
+use drawing::{
+    Arrows, FigureInput, FigurePoints, FloorInput, FootPrint, Landing, Moves, Names, Ray, RayState, Rings,
+    Standing, View,
+};
+use movement::{Bearing, Place, SupportKind};
+use quantity::Length;
+
+/// Thigh, shank, ankle height, half of hip spacing: metres.
+const THIGH: f64 = 0.43;
+const SHANK: f64 = 0.43;
+const ANKLE: f64 = 0.07;
+const HALF_HIP: f64 = 0.09;
+
+/// Where the middle of a foot's print is (forward, right), for the moving foot.
+pub struct Step {
+    pub mover: Side,
+    pub foot: [f64; 2],
+    pub drop: f64,
+}
+
+pub fn points(step: &Step) -> FigurePoints {
+    let sole = |side: Side| {
+        if side == step.mover { step.foot } else { [0.0, HALF_HIP * side.sign()] }
+    };
+    let hips_at = [step.foot[0] * 0.5, (step.foot[1] + HALF_HIP * step.mover.other().sign()) * 0.5];
+    let hip_height = THIGH + SHANK + ANKLE - step.drop;
+    let lean = step.foot[0] * 0.12;
+    let hip = |side: Side| [hips_at[0], hip_height, hips_at[1] + HALF_HIP * side.sign()];
+    let ankle = |side: Side| [sole(side)[0] - 0.07, ANKLE, sole(side)[1]];
+    let knee = |side: Side| {
+        let (h, a) = (hip(side), ankle(side));
+        let line = [a[0] - h[0], a[1] - h[1], a[2] - h[2]];
+        let apart = (line[0] * line[0] + line[1] * line[1] + line[2] * line[2]).sqrt();
+        let bend = (THIGH * THIGH - apart * apart / 4.0).max(0.0).sqrt();
+        // At right angles to the line from hip to ankle, forward.
+        let (sin, cos) = (line[0] / apart, line[1] / apart);
+        [h[0] + line[0] / 2.0 - bend * cos, h[1] + line[1] / 2.0 + bend * sin, h[2] + line[2] / 2.0]
+    };
+    FigurePoints::from_fn(|landmark| match landmark {
+        Landmark::MidHip => [hips_at[0], hip_height, hips_at[1]],
+        Landmark::Lumbar => [hips_at[0] + lean * 0.25, hip_height + 0.14, hips_at[1]],
+        Landmark::Neck => [hips_at[0] + lean, hip_height + 0.56, hips_at[1]],
+        Landmark::Vertex => [hips_at[0] + lean * 1.2, hip_height + 0.82, hips_at[1]],
+        Landmark::Shoulder(s) => [hips_at[0] + lean * 0.9, hip_height + 0.50, hips_at[1] + 0.18 * s.sign()],
+        Landmark::Elbow(s) => {
+            [hips_at[0] + lean * 0.6 - 0.02, hip_height + 0.20, hips_at[1] + 0.24 * s.sign()]
+        }
+        Landmark::Wrist(s) => {
+            [hips_at[0] + lean * 0.6 + 0.10, hip_height - 0.02, hips_at[1] + 0.25 * s.sign()]
+        }
+        Landmark::Hand(s) => {
+            [hips_at[0] + lean * 0.6 + 0.14, hip_height - 0.09, hips_at[1] + 0.25 * s.sign()]
+        }
+        Landmark::Hip(s) => hip(s),
+        Landmark::Knee(s) => knee(s),
+        Landmark::Ankle(s) => ankle(s),
+        Landmark::Heel(s) => [sole(s)[0] - 0.13, 0.0, sole(s)[1]],
+        Landmark::Ball(s) => [sole(s)[0] + 0.06, 0.0, sole(s)[1]],
+        Landmark::ToeTip(s) => [sole(s)[0] + 0.13, 0.0, sole(s)[1]],
+    })
+}
+
+pub fn figure_input(step: &Step, view: View) -> FigureInput {
+    FigureInput {
+        points: points(step),
+        moves: Moves::Leg(step.mover),
+        view,
+        foot_breadth: Length::cm(10.0),
+        body_mass_index: 25.0,
+        support: None,
+    }
+}
+
+pub fn bearing(degrees: u16) -> Bearing {
+    Bearing::try_from(degrees).expect("one of eight")
+}
+
+/// The right leg steps to its own side; the three crossing directions are closed.
+pub fn right_leg_floor() -> FloorInput {
+    let foot = |side: Side| FootPrint {
+        centre: [0.0, HALF_HIP * side.sign()],
+        yaw_deg: 0.0,
+        length: Length::cm(26.0),
+        breadth: Length::cm(10.0),
+    };
+    let open = |degrees: u16, cm: f64| Ray {
+        bearing: bearing(degrees),
+        state: RayState::Open(Length::cm(cm)),
+        note: None,
+    };
+    let closed = |degrees: u16| Ray { bearing: bearing(degrees), state: RayState::Closed, note: None };
+    FloorInput {
+        mover: Side::Right,
+        standing: Standing::OtherFoot,
+        feet: PerSide::from_fn(foot),
+        rays: vec![
+            open(0, 48.0),
+            open(45, 48.0),
+            open(90, 42.0),
+            open(135, 26.0),
+            open(180, 26.0),
+            closed(225),
+            closed(270),
+            closed(315),
+        ],
+        landing: Landing::Foot,
+        rings: Rings::Every20Cm,
+        ring_labels: false,
+        names: Names::Floor,
+        arrows: Arrows::OutAndBack,
+        supports: Vec::new(),
+        clear_floor: Vec::new(),
+    }
+}
+
+pub fn frame_in_front() -> Place {
+    Place {
+        kind: SupportKind::WalkingFrame,
+        front_from: 0.12,
+        front_to: 0.52,
+        right_from: -0.30,
+        right_to: 0.30,
+        hand_height: Length::cm(86.0),
+    }
+}
