@@ -1,6 +1,6 @@
-//! The rules of this repository, as tests: this file finds and reads the files they look at.
+//! The rules of this repository, as tests.
 //!
-//! Nothing here is part of the product. The folder is walked rather than asked of git, so the
+//! This file finds and reads the files that the tests look at. Nothing here is part of the product. The folder is walked rather than asked of git, so the
 //! rules also hold for files that were not yet added.
 
 #![forbid(unsafe_code)]
