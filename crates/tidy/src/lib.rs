@@ -77,6 +77,32 @@ pub fn crates() -> Vec<String> {
         .collect()
 }
 
+/// The source files of a crate that are part of the product: not those that a `#[cfg(test)]`
+/// module declaration brings in.
+#[must_use]
+pub fn shipped_files(name: &str) -> Vec<String> {
+    let all: Vec<String> =
+        files(&format!("crates/{name}/src")).into_iter().filter(|path| path.ends_with(".rs")).collect();
+    let mut for_tests = Vec::new();
+    for path in &all {
+        let code = source::code(&text(path).unwrap_or_default());
+        let folder = match path.rsplit_once('/') {
+            Some((folder, "lib.rs" | "main.rs" | "mod.rs")) => folder.to_owned(),
+            _ => path.trim_end_matches(".rs").to_owned(),
+        };
+        for part in code.split("#[cfg(test)]").skip(1) {
+            let Some(rest) = part.trim_start().strip_prefix("mod ") else { continue };
+            if let Some((module, _)) = rest.split_once(';').filter(|(module, _)| !module.contains('{')) {
+                for_tests.push(format!("{folder}/{module}.rs"));
+                for_tests.push(format!("{folder}/{module}/"));
+            }
+        }
+    }
+    let only_for_tests =
+        |path: &String| for_tests.iter().any(|t| path == t || t.ends_with('/') && path.starts_with(t));
+    all.into_iter().filter(|path| !only_for_tests(path)).collect()
+}
+
 /// Fails with all complaints at once, one a line.
 ///
 /// # Panics

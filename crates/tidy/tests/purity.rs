@@ -2,7 +2,7 @@
 
 use tidy::layers::pure_crates;
 use tidy::source::{find_word, line_of, shipped};
-use tidy::{files, none, text};
+use tidy::{files, none, shipped_files, text};
 
 /// What may not stand in shipped code of a pure crate, and why.
 const FORBIDDEN: [(&str, &str); 22] = [
@@ -43,8 +43,7 @@ fn complaints_in(path: &str, source: &str) -> Vec<String> {
 #[test]
 fn pure_crates_do_no_io_read_no_clock_and_use_no_chance() {
     let complaints: Vec<String> = pure_crates()
-        .flat_map(|name| files(&format!("crates/{name}/src")))
-        .filter(|path| path.ends_with(".rs"))
+        .flat_map(shipped_files)
         .flat_map(|path| {
             let source = text(&path).expect("Rust source is text");
             complaints_in(&path, &source)
