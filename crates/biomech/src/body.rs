@@ -66,8 +66,6 @@ impl Body {
         });
         let longer = legs.left.max(legs.right);
         let hip_height = ankle_height + longer;
-        // The trunk takes up what the legs leave of the stature.
-        let trunk_scale = (h - hip_height) / (h - height("hip_height") * h);
         let mean_leg = (leg_length.left + leg_length.right) / 2.0;
         let half_hip_spacing = foot_hip("hip_centre_lateral_constant", sex)
             + foot_hip("hip_centre_lateral_per_leg_length", sex) * mean_leg;
@@ -76,12 +74,14 @@ impl Body {
         let middle_trunk = segment("middle_trunk", sex);
         let upper_trunk = segment("upper_trunk", sex);
         let head = segment("head", sex);
-        let t = trunk_scale * h;
+        // Head and trunk take up what the legs leave of the stature, in de Leva's proportions.
+        let stacked = lower_trunk.length + middle_trunk.length + upper_trunk.length + head.length;
+        let t = (h - hip_height) / stacked;
         let lumbar = lower_trunk.length * t;
         let cervicale = (lower_trunk.length + middle_trunk.length + upper_trunk.length) * t - lumbar;
         let xiphion = middle_trunk.length * t;
         let vertex = h - hip_height - lumbar;
-        let shoulder = (height("shoulder_height") - height("hip_height")) * t - lumbar;
+        let shoulder = foot_hip("shoulder_over_hip", sex) * t - lumbar;
         let shoulder_z = height("shoulder_half_breadth") * h * (1.0 - engine().shoulder_joint_inside);
 
         let up = |y: f64| V3::new(0.0, y, 0.0);

@@ -14,6 +14,7 @@ mod demand;
 mod motion;
 mod posture;
 mod result;
+pub mod rigid;
 mod solve;
 mod state;
 mod statics;

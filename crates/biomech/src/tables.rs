@@ -98,6 +98,14 @@ pub(crate) struct StrengthRow {
 }
 
 #[derive(Deserialize)]
+pub(crate) struct LimbRow {
+    pub(crate) segment: String,
+    pub(crate) mass: f64,
+    pub(crate) cm: f64,
+    pub(crate) gyration: f64,
+}
+
+#[derive(Deserialize)]
 pub(crate) struct ComparisonRow {
     pub(crate) motion: String,
     pub(crate) sex: ForSex,
@@ -126,6 +134,10 @@ table!(
 table!(
     /// Strength by angle.
     strengths, StrengthRow, "strength_anderson2007.toml"
+);
+table!(
+    /// Limb fractions of the second published set.
+    limb_fractions, LimbRow, "segments_winter2009.toml"
 );
 table!(
     /// Comparison capacities for posture.

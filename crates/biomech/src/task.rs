@@ -13,6 +13,7 @@ use quantity::GRAVITY;
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::constants::engine;
+use crate::rigid::{Part, together};
 use crate::solve::{Problem, Rows};
 use crate::state::{LIST, NQ, Seg, State, TILT, V3, YAW, leg};
 use crate::statics::{
@@ -471,13 +472,13 @@ pub(crate) fn centre_of_pressure(body: &Body, state: &State, x: &Row, setting: &
 
 /// Centre of mass of the body with what it carries, hanging arms counted where they hang.
 pub(crate) fn centre_of_mass(body: &Body, state: &State, setting: &Setting) -> V3 {
-    let mut sum = V3::zeros();
-    let mut total = 0.0;
-    for seg in Seg::ALL {
-        let (mass, com) = body.segment(seg);
-        sum += state.point(seg, com) * mass;
-        total += mass;
-    }
+    let mut parts: Vec<Part> = Seg::ALL
+        .into_iter()
+        .map(|seg| {
+            let (mass, com) = body.segment(seg);
+            Part::point(mass, state.point(seg, com))
+        })
+        .collect();
     for side in Side::BOTH {
         let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(side));
         let (arm, hand) = match setting.reaching {
@@ -487,10 +488,10 @@ pub(crate) fn centre_of_mass(body: &Body, state: &State, setting: &Setting) -> V
                 (shoulder + down * body.arm_com * body.arm_reach, shoulder + down * body.arm_reach)
             }
         };
-        sum += arm * body.arm_mass + hand * setting.hand_load;
-        total += body.arm_mass + setting.hand_load;
+        parts.push(Part::point(body.arm_mass, arm));
+        parts.push(Part::point(setting.hand_load, hand));
     }
-    sum / total
+    together(&parts).map_or_else(V3::zeros, |whole| whole.centre)
 }
 
 /// Whole weight in newtons.
