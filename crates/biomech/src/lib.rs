@@ -21,6 +21,8 @@ mod statics;
 pub mod synthetic;
 mod tables;
 mod task;
+#[cfg(test)]
+mod two_routes;
 
 pub use body::Body;
 pub use capacity::{Capacity, CapacityOrigin, MeasuredMoment};

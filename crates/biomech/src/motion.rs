@@ -159,38 +159,112 @@ fn cold_starts(body: &Body, task: &Task) -> Vec<Row> {
     }
 }
 
-/// Solves the far point, from a near solution where there is one, else cold, else by approach.
-fn far(body: &Body, capacity: &Capacity, spec: &MovementSpec, near: Option<&Row>) -> Option<Found> {
-    for task in far_tasks(body, spec) {
+/// Solves the far point directly: from a near solution where there is one, else cold.
+fn direct(body: &Body, capacity: &Capacity, spec: &MovementSpec, near: Option<&Row>) -> Option<Found> {
+    far_tasks(body, spec).into_iter().find_map(|task| {
         let mut starts: Vec<Row> = near.copied().into_iter().collect();
         starts.extend(cold_starts(body, &task));
+        attempt(body, capacity, &task, &starts).map(|solved| Found { task, solved })
+    })
+}
+
+/// How far a walk came: the last value that was solved, and its solution.
+struct Walked {
+    value: f64,
+    found: Option<Found>,
+}
+
+/// The smallest step of a walk, metres: what "out of reach by" is exact to.
+const STEP: f64 = 0.005;
+
+/// Walks from `from` toward `to`, each solution starting the next, halving the step where one fails.
+fn walk(
+    body: &Body,
+    capacity: &Capacity,
+    from: f64,
+    to: f64,
+    first: Option<Row>,
+    task_at: impl Fn(f64) -> Task,
+) -> Walked {
+    let mut at = Walked { value: from, found: None };
+    let mut start = first;
+    let mut next = f64::midpoint(from, to);
+    while to - at.value > 1e-9 {
+        let task = task_at(next);
+        let starts = start.map_or_else(|| cold_starts(body, &task), |x| vec![x]);
         if let Some(solved) = attempt(body, capacity, &task, &starts) {
-            return Some(Found { task, solved });
+            start = Some(solved.x);
+            at = Walked { value: next, found: Some(Found { task, solved }) };
+            next = to;
+        } else {
+            if next - at.value < STEP {
+                break;
+            }
+            next = f64::midpoint(at.value, next);
         }
     }
-    // Approach from nearer distances.
-    let lane = body.half_hip_spacing;
+    at
+}
+
+/// Walks out along the ray, in each way the feet may stand; the furthest wins.
+fn walk_out(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Walked {
+    let (from, to) = (body.half_hip_spacing, spec.distance.in_m());
+    let mut best = Walked { value: from.min(to), found: None };
+    for kind in 0..far_tasks(body, spec).len() {
+        let walked = walk(body, capacity, from.min(to), to, None, |d| {
+            far_tasks(body, &spec.at(Length::m(d))).swap_remove(kind)
+        });
+        if walked.found.is_some() && walked.value > best.value {
+            best = walked;
+        }
+        if best.value >= to {
+            break;
+        }
+    }
+    best
+}
+
+/// Solves the far point, or says what is missing.
+fn far(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Result<Found, MotionError> {
+    if let Some(found) = direct(body, capacity, spec, None) {
+        return Ok(found);
+    }
     let asked = spec.distance.in_m();
-    let count = far_tasks(body, spec).len();
-    for kind in 0..count {
-        let mut last: Option<Row> = None;
-        let mut done = None;
-        for share in [0.5, 0.7, 0.85, 0.95, 1.0] {
-            let d = lane + (asked - lane).max(0.0) * share;
-            let step = spec.at(Length::m(d));
-            let task = far_tasks(body, &step).swap_remove(kind);
-            let starts = last.map_or_else(|| cold_starts(body, &task), |x| vec![x]);
-            let Some(solved) = attempt(body, capacity, &task, &starts) else { break };
-            last = Some(solved.x);
-            if share == 1.0 {
-                done = Some(Found { task, solved });
+    let walked = walk_out(body, capacity, spec);
+    if let (Some(found), true) = (walked.found, walked.value >= asked) {
+        return Ok(found);
+    }
+    let out_of_reach = |by: f64| MotionError::OutOfReach {
+        movement: spec.sentence(),
+        asked: spec.distance,
+        by: Length::m(by.max(STEP)),
+    };
+    let (Family::Lunge, Some(depth)) = (spec.family, spec.depth) else {
+        return Err(out_of_reach(asked - walked.value));
+    };
+    // The place may be in reach, only not as deep.
+    let shallow = MovementSpec { depth: Some(Length::ZERO), ..spec.clone() };
+    let standing = match direct(body, capacity, &shallow, None) {
+        Some(found) => found,
+        None => {
+            let walked = walk_out(body, capacity, &shallow);
+            match walked.found {
+                Some(found) if walked.value >= asked => found,
+                _ => return Err(out_of_reach(asked - walked.value)),
             }
         }
-        if done.is_some() {
-            return done;
-        }
+    };
+    let sunk = walk(body, capacity, 0.0, depth.in_m(), Some(standing.solved.x), |drop| Task {
+        min_drop: Some(drop),
+        ..standing.task.clone()
+    });
+    match sunk.found {
+        Some(found) if sunk.value >= depth.in_m() => Ok(found),
+        _ => Err(MotionError::DepthNotReached {
+            movement: spec.sentence(),
+            by: Length::m((depth.in_m() - sunk.value).max(STEP)),
+        }),
     }
-    None
 }
 
 fn frame(body: &Body, task: &Task, solved: &Solved, phase: Phase, turn: Turn) -> KeyFrame {
@@ -264,16 +338,14 @@ fn at_start(
     Some(frames)
 }
 
-fn solve_motion(
+/// Adds the start and the square posture to a solved far point.
+fn complete(
     body: &Body,
     capacity: &Capacity,
     spec: &MovementSpec,
+    found: &Found,
     near: Option<&Motion>,
 ) -> Option<Motion> {
-    let near_x = near.and_then(|m| {
-        m.frames.iter().find(|f| f.phase == Phase::Far && f.turn == Turn::Turned).map(|f| *f.x)
-    });
-    let found = far(body, capacity, spec, near_x.as_ref())?;
     let mut frames = at_start(body, capacity, spec, near)?;
     let mut square = found.task.clone();
     square.square = true;
@@ -284,64 +356,23 @@ fn solve_motion(
     Some(Motion { spec: spec.clone(), frames })
 }
 
-/// The longest distance below the asked one that can be solved, to the nearest 5 mm.
-fn reachable(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> f64 {
-    let (mut low, mut high) = (body.half_hip_spacing, spec.distance.in_m());
-    let mut near: Option<Row> = None;
-    while high - low > 0.005 {
-        let d = f64::midpoint(low, high);
-        let step = spec.at(Length::m(d));
-        let found = far_tasks(body, &step).into_iter().find_map(|task| {
-            let mut starts: Vec<Row> = near.into_iter().collect();
-            starts.extend(cold_starts(body, &task));
-            attempt(body, capacity, &task, &starts)
-        });
-        if let Some(solved) = found {
-            near = Some(solved.x);
-            low = d;
-        } else {
-            high = d;
-        }
-    }
-    low
-}
-
-fn why_not(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> MotionError {
-    let movement = spec.sentence();
-    if let (Family::Lunge, Some(depth)) = (spec.family, spec.depth) {
-        let shallow = MovementSpec { depth: Some(Length::ZERO), ..spec.clone() };
-        if let Some(found) = far(body, capacity, &shallow, None) {
-            let (mut low, mut high) = (0.0, depth.in_m());
-            let mut near = found.solved.x;
-            while high - low > 0.005 {
-                let d = f64::midpoint(low, high);
-                let mut task = found.task.clone();
-                task.min_drop = Some(d);
-                if let Some(solved) = attempt(body, capacity, &task, &[near]) {
-                    near = solved.x;
-                    low = d;
-                } else {
-                    high = d;
-                }
-            }
-            return MotionError::DepthNotReached { movement, by: Length::m(depth.in_m() - low) };
-        }
-    }
-    let by = spec.distance.in_m() - reachable(body, capacity, spec);
-    MotionError::OutOfReach { movement, asked: spec.distance, by: Length::m(by) }
-}
-
 /// The key postures of a movement for this body.
 ///
 /// # Errors
 /// [`MotionError::OutOfReach`] with how much nearer it would have to be, or
-/// [`MotionError::DepthNotReached`] with the missing depth.
+/// [`MotionError::DepthNotReached`] with the missing depth, both to half a centimetre.
 pub fn motion(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Result<Motion, MotionError> {
-    solve_motion(body, capacity, spec, None).ok_or_else(|| why_not(body, capacity, spec))
+    let found = far(body, capacity, spec)?;
+    complete(body, capacity, spec, &found, None).ok_or_else(|| MotionError::OutOfReach {
+        movement: spec.sentence(),
+        asked: spec.distance,
+        by: spec.distance,
+    })
 }
 
-/// As [`motion`], started from the solution of a neighbouring movement; `None` when it cannot be
-/// solved. For surveys that walk along a ray and do not need to know by how much.
+/// As [`motion`], but tried directly only, from the solution of a neighbouring movement where there
+/// is one; `None` when that does not succeed. For surveys that walk along a ray outward and do not
+/// need to know by how much the next is out of reach.
 #[must_use]
 pub fn motion_near(
     body: &Body,
@@ -349,5 +380,9 @@ pub fn motion_near(
     spec: &MovementSpec,
     neighbour: Option<&Motion>,
 ) -> Option<Motion> {
-    solve_motion(body, capacity, spec, neighbour)
+    let near = neighbour.and_then(|m| {
+        m.frames.iter().find(|f| f.phase == Phase::Far && f.turn == Turn::Turned).map(|f| *f.x)
+    });
+    let found = direct(body, capacity, spec, near.as_ref())?;
+    complete(body, capacity, spec, &found, neighbour)
 }

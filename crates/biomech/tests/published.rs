@@ -72,8 +72,7 @@ fn iglic_lever() {
 #[test]
 fn elbow_holding_five_kilograms() {
     let elbow = Vector3::zeros();
-    let forearm =
-        Part::limb("forearm_and_hand", 75.0, elbow, Vector3::new(0.146 * 1.75, 0.0, 0.0)).unwrap();
+    let forearm = Part::limb("forearm_and_hand", 75.0, elbow, Vector3::new(0.146 * 1.75, 0.0, 0.0)).unwrap();
     let load = Part::point(5.0, Vector3::new(0.254 * 1.75, 0.0, 0.0));
     let moment = holding_moment(&[forearm, load], elbow).z;
     near(moment, 24.62, 0.01, "elbow flexion moment");
