@@ -129,6 +129,8 @@ pub struct CaseFile {
     pub invented: bool,
     /// The day an invented case is planned for; real cases are planned for today.
     pub planned_for: Option<Date>,
+    /// The day of the visit: the date of every finding that names no other.
+    pub visit: Date,
     /// Who.
     pub person: Person,
     /// What was found.

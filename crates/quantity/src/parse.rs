@@ -1,6 +1,6 @@
 //! Reads a quantity with its unit from what a person typed.
 
-use crate::{Angle, Length, Mass, Moment, Share};
+use crate::{Angle, Length, Mass, Moment, Share, Span};
 
 /// Why a text is not the quantity that was asked for.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -174,5 +174,24 @@ impl Share {
             },
         )
         .map(Self::percent)
+    }
+}
+
+impl Span {
+    /// Reads a span of time such as `"12 s"` or `"5 min"`.
+    ///
+    /// # Errors
+    /// Says what was given and which units are accepted.
+    pub fn parse(text: &str) -> Result<Self, QuantityError> {
+        read(
+            text,
+            &Shape {
+                units: &[("s", 1.0), ("min", 60.0)],
+                accepted: "s, min",
+                example: "\"12 s\"",
+                signed: false,
+            },
+        )
+        .map(Self::s)
     }
 }

@@ -1,0 +1,74 @@
+//! The words a case file uses for each choice.
+
+use anatomy::Sex;
+use movement::SupportKind;
+
+use crate::{Aid, HipApproach, HowKnown, Involved, KneeSurgery, WeightBearingGrade};
+
+/// Words and what they stand for.
+pub(super) type Words<T> = [(&'static str, T)];
+
+pub(super) const SEX: &Words<Sex> = &[("female", Sex::Female), ("male", Sex::Male)];
+
+/// Sides, for what always has one.
+pub(super) const LEG_OR_BOTH: &Words<Involved> =
+    &[("left", Involved::Left), ("right", Involved::Right), ("both", Involved::Both)];
+
+/// Sides, for what may have none.
+pub(super) const ANY_SIDE: &Words<Involved> = &[
+    ("left", Involved::Left),
+    ("right", Involved::Right),
+    ("both", Involved::Both),
+    ("general", Involved::General),
+];
+
+pub(super) const LEG: &Words<anatomy::Side> =
+    &[("left", anatomy::Side::Left), ("right", anatomy::Side::Right)];
+
+pub(super) const APPROACH: &Words<HipApproach> = &[
+    ("posterior", HipApproach::Posterior),
+    ("anterior", HipApproach::Anterior),
+    ("lateral", HipApproach::Lateral),
+    ("trochanteric", HipApproach::Trochanteric),
+];
+
+pub(super) const KNEE_SURGERY: &Words<KneeSurgery> = &[("total_replacement", KneeSurgery::TotalReplacement)];
+
+pub(super) const AID: &Words<Aid> = &[
+    ("none", Aid::None),
+    ("one_stick", Aid::OneStick),
+    ("two_sticks", Aid::TwoSticks),
+    ("one_crutch", Aid::OneCrutch),
+    ("two_crutches", Aid::TwoCrutches),
+    ("walking_frame", Aid::WalkingFrame),
+];
+
+pub(super) const GRADE: &Words<WeightBearingGrade> = &[
+    ("non_weight_bearing", WeightBearingGrade::NonWeightBearing),
+    ("touch_weight_bearing", WeightBearingGrade::TouchWeightBearing),
+    ("partial_weight_bearing", WeightBearingGrade::PartialWeightBearing),
+    ("as_tolerated", WeightBearingGrade::AsTolerated),
+    ("full", WeightBearingGrade::Full),
+];
+
+pub(super) const KNOWN: &Words<HowKnown> = &[
+    ("letter_seen", HowKnown::LetterSeen),
+    ("spoken_to_team", HowKnown::SpokenToTeam),
+    ("patient_says", HowKnown::PatientSays),
+];
+
+pub(super) const SUPPORT: &Words<SupportKind> = &[
+    ("bench", SupportKind::Bench),
+    ("walking_frame", SupportKind::WalkingFrame),
+    ("chair_back", SupportKind::ChairBack),
+];
+
+/// The words alone.
+pub(super) fn names<T>(words: &Words<T>) -> Vec<String> {
+    words.iter().map(|(word, _)| (*word).to_owned()).collect()
+}
+
+/// What a word stands for.
+pub(super) fn meaning<T: Copy>(words: &Words<T>, word: &str) -> Option<T> {
+    words.iter().find(|(name, _)| *name == word).map(|(_, meaning)| *meaning)
+}
