@@ -160,16 +160,13 @@ fn person(mut fields: Fields, problems: &mut Problems) -> Option<Person> {
 
 fn home(mut fields: Fields, at: &mut Dated<'_>) -> Home {
     let mut floor = fields.table("clear_floor");
-    let clear_floor = Bearing::ALL
-        .into_iter()
-        .filter_map(|bearing| {
-            floor.map.contains_key(bearing.plain_words()).then(|| {
-                let length =
-                    at.finding(&mut floor, bearing.plain_words(), |node| node.number().map(Length::m));
-                (bearing, length)
-            })
-        })
-        .collect();
+    let mut clear_floor = Vec::new();
+    for bearing in Bearing::ALL {
+        let words = bearing.plain_words();
+        if floor.map.contains_key(words) {
+            clear_floor.push((bearing, at.finding(&mut floor, words, |node| node.number().map(Length::m))));
+        }
+    }
     let mut equipment = fields.table("equipment");
     let hand_weights =
         equipment.list("hand_weights").into_iter().filter_map(Node::number).map(Mass::kg).collect();

@@ -163,7 +163,7 @@ impl Checker<'_, '_> {
         self.problems.add(
             line,
             full,
-            format!("{}", shorten(name)),
+            shorten(name),
             format!("a key of this format; here: {}", accepted),
             to_do,
         );

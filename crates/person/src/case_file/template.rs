@@ -29,7 +29,7 @@ pub fn reference() -> String {
 fn table(out: &mut String, path: &str, keys: &[Key]) {
     let (below, here): (Vec<&Key>, Vec<&Key>) = keys.iter().partition(|key| has_section(key));
     for key in here {
-        let _ = write!(out, "# {}; {}\n", key.about, key.accepted());
+        let _ = writeln!(out, "# {}; {}", key.about, key.accepted());
         let _ = writeln!(out, "{} = {}", key.name, key.example_value());
     }
     for key in below {
