@@ -78,15 +78,22 @@ fn merit(rows: &Rows, y: &[f64], z: &[f64], rho: f64) -> f64 {
     0.5 * (cost + rho * (equal + less))
 }
 
+/// Adds one residual to the normal equations; only the lower triangle is filled, and only where
+/// the row is not zero (a leg's row knows nothing of the other leg).
 fn add(h: &mut SMatrix<f64, N, N>, g: &mut SVector<f64, N>, weight: f64, r: f64, row: &Row) {
-    for (i, di) in row.iter().enumerate() {
-        if *di != 0.0 {
-            let w = weight * di;
-            g[i] += w * r;
-            let mut column = h.column_mut(i);
-            for (k, dk) in row.iter().enumerate() {
-                column[k] += w * dk;
-            }
+    let mut at = [0usize; N];
+    let mut count = 0;
+    for (i, d) in row.iter().enumerate() {
+        if *d != 0.0 {
+            at[count] = i;
+            count += 1;
+        }
+    }
+    for (k, &i) in at[..count].iter().enumerate() {
+        let w = weight * row[i];
+        g[i] += w * r;
+        for &l in &at[k..count] {
+            h[(l, i)] += w * row[l];
         }
     }
 }
