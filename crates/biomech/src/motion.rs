@@ -71,6 +71,7 @@ fn base_task(spec: &MovementSpec, feet: [FootTask; 2]) -> Task {
         square: false,
         passing: passing(spec),
         hand_load: spec.load.total().in_kg() / 2.0,
+        held: spec.place.map(|place| (spec.support, place)),
     }
 }
 

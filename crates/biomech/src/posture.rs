@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use anatomy::{Coordinate, PerSide, Side};
+use movement::Support;
 use quantity::{Angle, Moment};
 
 use crate::body::Body;
@@ -24,6 +25,15 @@ fn arm(shoulder: V3, hand: V3, upper: f64, fore: f64, back: V3) -> (V3, V3) {
     let side = back - along * along.dot(&back);
     let elbow = shoulder + along * a + side / side.norm().max(1e-9) * off;
     (elbow, shoulder + along * length)
+}
+
+/// Whether this hand is on the support. One hand or a fingertip is the hand of the standing side.
+fn holds(task: &Task, side: Side) -> bool {
+    match task.held {
+        Some((Support::BothHands, _)) => true,
+        Some((Support::OneHand | Support::Fingertip, _)) => side == task.passing.mover.other(),
+        Some((Support::None, _)) | None => false,
+    }
 }
 
 /// Names everything about one solved posture.
@@ -52,6 +62,9 @@ pub(crate) fn posture(body: &Body, state: &State, x: &[f64], task: &Task) -> Pos
         let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(side));
         let hand = match task.reaching {
             Some(r) if r.side == side => r.target,
+            _ if holds(task, side) => task
+                .held
+                .map_or(shoulder, |(_, place)| V3::from(place.hold(side.sign(), shoulder.x, shoulder.z))),
             _ => shoulder - V3::y() * (body.arm_reach * 0.995),
         };
         let palm = body.arm_reach - body.upper_arm - body.forearm;

@@ -8,6 +8,7 @@
 //! Load split, lean and centre of pressure come out; nobody types them.
 
 use anatomy::Side;
+use movement::{Place, Support};
 use quantity::GRAVITY;
 
 use crate::body::Body;
@@ -67,6 +68,8 @@ pub(crate) struct Task {
     pub(crate) square: bool,
     pub(crate) passing: Passing,
     pub(crate) hand_load: f64,
+    /// What the hands hold, for drawing: they carry nothing unless somebody stated a share.
+    pub(crate) held: Option<(Support, Place)>,
 }
 
 /// A task for one body: bounds are prepared once.

@@ -92,6 +92,7 @@ fn derivatives_of_constraints_agree_with_finite_differences() {
             square: true,
             passing: Passing { mover: Side::Right, toward: V3::z(), feet: true },
             hand_load: 0.0,
+            held: None,
         };
         let problem = PostureProblem::new(&body, &capacity, &task);
         let rows = |x: &Row| {

@@ -10,4 +10,4 @@ mod support;
 pub use direction::{AnatomicalDirection, Bearing, Crossing};
 pub use dose::{Dose, Tempo};
 pub use spec::{Family, HandHeight, Load, MovementSpec, SpecError, StanceFoot};
-pub use support::{Place, Support, SupportKind};
+pub use support::{Place, Solid, Support, SupportKind};

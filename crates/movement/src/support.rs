@@ -1,6 +1,9 @@
 //! What the hands hold, where it stands and how much floor it takes.
 
+use std::sync::OnceLock;
+
 use quantity::Length;
+use quantity::reference::TableHead;
 use serde::{Deserialize, Serialize};
 
 /// How the hands are supported.
@@ -64,5 +67,110 @@ impl Place {
     #[must_use]
     pub fn mirrored(self) -> Self {
         Self { right_from: -self.right_to, right_to: -self.right_from, ..self }
+    }
+}
+
+/// A rectangle of floor that is really taken: forward from and to, right from and to, metres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Solid {
+    /// Forward: near edge.
+    pub front_from: f64,
+    /// Forward: far edge.
+    pub front_to: f64,
+    /// Right: left edge.
+    pub right_from: f64,
+    /// Right: right edge.
+    pub right_to: f64,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Table {
+    #[allow(dead_code, reason = "heads are checked by the repository's own tests")]
+    table: TableHead,
+    row: Vec<Row>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    kind: SupportKind,
+    #[allow(dead_code, reason = "for the reader of the table")]
+    name: String,
+    front_from: f64,
+    depth: f64,
+    half_width: f64,
+    bar: f64,
+    hand_height_of_stature: Option<f64>,
+    hand_height_m: Option<f64>,
+}
+
+fn rows() -> &'static [Row] {
+    static ROWS: OnceLock<Vec<Row>> = OnceLock::new();
+    ROWS.get_or_init(|| {
+        let table: Table = toml::from_str(include_str!("../../../reference/supports.toml"))
+            .unwrap_or_else(|e| panic!("reference/supports.toml: {e}"));
+        table.row
+    })
+}
+
+impl Place {
+    /// The usual places of a support for a person of this stature, closest first. The sizes are our
+    /// own round figures; a therapist's measured place goes before.
+    #[must_use]
+    pub fn usual(kind: SupportKind, stature: Length) -> Vec<Self> {
+        rows()
+            .iter()
+            .filter(|row| row.kind == kind)
+            .map(|row| Self {
+                kind,
+                front_from: row.front_from,
+                front_to: row.front_from + row.depth,
+                right_from: -row.half_width,
+                right_to: row.half_width,
+                hand_height: row
+                    .hand_height_m
+                    .map_or_else(|| stature.times(row.hand_height_of_stature.unwrap_or(0.0)), Length::m),
+            })
+            .collect()
+    }
+
+    /// The floor it really takes. A bench or chair fills its rectangle; a walking frame has a bar
+    /// across the front and one on each side, and is open inside and toward the person.
+    #[must_use]
+    pub fn solids(&self) -> Vec<Solid> {
+        let whole = Solid {
+            front_from: self.front_from,
+            front_to: self.front_to,
+            right_from: self.right_from,
+            right_to: self.right_to,
+        };
+        match self.kind {
+            SupportKind::Bench | SupportKind::ChairBack => vec![whole],
+            SupportKind::WalkingFrame => {
+                let bar = rows().iter().find(|r| r.kind == self.kind).map_or(0.0, |r| r.bar);
+                vec![
+                    Solid { right_to: self.right_from + bar, ..whole },
+                    Solid { right_from: self.right_to - bar, ..whole },
+                    Solid { front_from: self.front_to - bar, ..whole },
+                ]
+            }
+        }
+    }
+
+    /// Where a hand of the given side (−1 left, +1 right) holds it, for a shoulder above `forward`
+    /// and `right`: the nearest place on the near edge of furniture, on the side bar of a frame.
+    #[must_use]
+    pub fn hold(&self, side_sign: f64, forward: f64, right: f64) -> [f64; 3] {
+        let up = self.hand_height.in_m();
+        match self.kind {
+            SupportKind::WalkingFrame => {
+                let bar = if side_sign < 0.0 { self.right_from } else { self.right_to };
+                [forward.clamp(self.front_from, self.front_to), up, bar]
+            }
+            SupportKind::Bench | SupportKind::ChairBack => {
+                [self.front_from, up, right.clamp(self.right_from, self.right_to)]
+            }
+        }
     }
 }

@@ -1,0 +1,70 @@
+//! How long the engine takes: one cold movement of each family, one neighbour, one whole ray.
+
+use anatomy::{BodySize, PerSide, Sex, Side};
+use biomech::{Body, Capacity, demands, moments, motion, motion_near};
+use divan::{Bencher, black_box};
+use movement::{Bearing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support};
+use quantity::{Length, Mass};
+
+fn main() {
+    divan::main();
+}
+
+fn person() -> (Body, Capacity) {
+    let size = BodySize::new(Length::cm(176.0), Mass::kg(80.0), Sex::Male, 60, PerSide::default())
+        .unwrap_or_else(|e| panic!("{e}"));
+    (Body::of(&size), Capacity::of(&size, &[]))
+}
+
+fn spec(body: &Body, family: Family, bearing: usize, percent: f64) -> MovementSpec {
+    let bearing = Bearing::ALL[bearing];
+    MovementSpec {
+        family,
+        mover: Side::Right,
+        bearing,
+        crossing: family.ways(bearing, Side::Right)[0],
+        stance_foot: StanceFoot::Fixed,
+        distance: body.leg_length(Side::Right).times(percent / 100.0),
+        depth: (family == Family::Lunge).then(|| body.leg_length(Side::Right).times(0.15)),
+        hand_height: (family == Family::BendAndReach).then_some(HandHeight::Knee),
+        load: Load::None,
+        support: Support::None,
+        place: None,
+    }
+}
+
+#[divan::bench(args = Family::ALL)]
+fn cold_anterolateral(bencher: Bencher, family: Family) {
+    let (body, capacity) = person();
+    let spec = spec(&body, family, 1, 50.0);
+    bencher.bench(|| motion(&body, &capacity, black_box(&spec)));
+}
+
+#[divan::bench(args = Family::ALL)]
+fn from_a_neighbour_five_percent_nearer(bencher: Bencher, family: Family) {
+    let (body, capacity) = person();
+    let near = motion(&body, &capacity, &spec(&body, family, 1, 45.0)).ok();
+    let spec = spec(&body, family, 1, 50.0);
+    bencher.bench(|| motion_near(&body, &capacity, black_box(&spec), near.as_ref()));
+}
+
+#[divan::bench]
+fn moments_and_demands(bencher: Bencher) {
+    let (body, capacity) = person();
+    let found =
+        motion(&body, &capacity, &spec(&body, Family::Lunge, 0, 50.0)).unwrap_or_else(|e| panic!("{e}"));
+    bencher.bench(|| demands(&moments(&body, black_box(&found)), &capacity));
+}
+
+#[divan::bench(args = [0, 2, 4, 6])]
+fn a_whole_ray_of_steps(bencher: Bencher, bearing: usize) {
+    let (body, capacity) = person();
+    bencher.bench(|| {
+        let mut near = None;
+        for percent in (20..=110).step_by(5) {
+            let spec = spec(&body, Family::Step, bearing, f64::from(percent));
+            near = motion_near(&body, &capacity, &spec, near.as_ref()).or(near);
+        }
+        near
+    });
+}
