@@ -1,0 +1,287 @@
+//! The findings that rules ask about, each with its words, its unit and how it is looked up.
+
+use anatomy::{Coordinate, JointMotion, Side};
+use jiff::civil::Date;
+use person::{Aid, Condition, Finding, Findings, HowKnown, Known, WeightBearingGrade};
+use serde::{Deserialize, Serialize};
+
+use crate::tables::shelf_life;
+
+/// A finding that opens something, or lets it shut. Sided ones are asked for one leg.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs)]
+pub enum FindingKey {
+    StandsAndShifts,
+    PainAtRest,
+    PainInMovement,
+    ConsistentNightPain,
+    WoundDry,
+    RedFlags,
+    AidsHeld,
+    WalkingFrame,
+    Effusion,
+    KneeFlexionDeg,
+    ExtensionLagDeg,
+    SingleLegStance,
+    SingleLegStanceFingertip,
+    Trendelenburg,
+    TandemStance,
+    TimedUpAndGo,
+    SitToStands,
+    StairsReciprocal,
+    DizzyBending,
+    CleanStepDirections,
+    CleanReaches,
+    LungesAtFullDistance,
+    SurgeonReview,
+    AbductorStrengthPercent,
+    QuadricepsStrengthPercent,
+    FullWeightAllowed,
+    WeightBearing,
+    Ceiling,
+    SomeoneAtHome,
+    AloneWaived,
+    MedialOrVarusThrust,
+    OperatedOn,
+    Approach,
+}
+
+/// What a finding says today, as a number; yes and no are 1 and 0.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Value {
+    /// Known and current.
+    Is(f64),
+    /// Known, but too old.
+    Stale(Date),
+    /// Nobody looked.
+    Unknown,
+}
+
+fn of<T>(finding: &Finding<T>, key: FindingKey, today: Date, number: impl Fn(&T) -> f64) -> Value {
+    match finding.on(today, shelf_life(key)) {
+        Known::Current(value) => Value::Is(number(value)),
+        Known::Stale { on } => Value::Stale(on),
+        Known::NotAssessed => Value::Unknown,
+    }
+}
+
+fn flag(value: &bool) -> f64 {
+    if *value { 1.0 } else { 0.0 }
+}
+
+fn aids(aid: &Aid) -> f64 {
+    match aid {
+        Aid::None => 0.0,
+        Aid::OneStick | Aid::OneCrutch => 1.0,
+        // A frame takes both hands, as two sticks do.
+        Aid::TwoSticks | Aid::TwoCrutches | Aid::WalkingFrame => 2.0,
+    }
+}
+
+impl FindingKey {
+    /// What this finding says on `today`, for one side where it has sides.
+    pub(crate) fn value(self, findings: &Findings, side: Side, today: Date) -> Value {
+        use FindingKey as K;
+        let f = findings;
+        let byte = |v: &u8| f64::from(*v);
+        match self {
+            K::StandsAndShifts => of(&f.stands_and_shifts, self, today, flag),
+            K::PainAtRest => of(&f.pain_at_rest, self, today, byte),
+            K::PainInMovement => of(&f.pain_in_movement, self, today, byte),
+            K::ConsistentNightPain => of(&f.consistent_night_pain, self, today, flag),
+            K::WoundDry => of(&f.wound_dry, self, today, flag),
+            K::RedFlags => of(&f.red_flags, self, today, |flags| if flags.is_empty() { 0.0 } else { 1.0 }),
+            K::AidsHeld => of(&f.aid, self, today, aids),
+            K::WalkingFrame => of(&f.aid, self, today, |aid| flag(&(*aid == Aid::WalkingFrame))),
+            K::Effusion => of(f.effusion.get(side), self, today, byte),
+            K::KneeFlexionDeg => of(f.knee_flexion.get(side), self, today, |a| a.in_deg()),
+            K::ExtensionLagDeg => of(f.extension_lag.get(side), self, today, |a| a.in_deg()),
+            K::SingleLegStance => of(f.single_leg_stance.get(side), self, today, |s| *s),
+            K::SingleLegStanceFingertip => of(f.single_leg_stance_fingertip.get(side), self, today, |s| *s),
+            K::Trendelenburg => of(f.trendelenburg.get(side), self, today, flag),
+            K::TandemStance => of(&f.tandem_stance, self, today, |s| *s),
+            K::TimedUpAndGo => of(&f.timed_up_and_go, self, today, |s| *s),
+            K::SitToStands => of(&f.sit_to_stands, self, today, byte),
+            K::StairsReciprocal => of(&f.stairs_reciprocal, self, today, flag),
+            K::DizzyBending => of(&f.dizzy_bending, self, today, flag),
+            K::CleanStepDirections => of(&f.clean_step_directions, self, today, byte),
+            K::CleanReaches => of(&f.clean_reaches, self, today, flag),
+            // A case file has no place for it yet, so it is never known.
+            K::LungesAtFullDistance => Value::Unknown,
+            K::SurgeonReview => of(&f.surgeon_review, self, today, flag),
+            K::AbductorStrengthPercent => strength_percent(f, Coordinate::HipAdduction.negative(), side, today),
+            K::QuadricepsStrengthPercent => strength_percent(f, Coordinate::KneeFlexion.negative(), side, today),
+            K::FullWeightAllowed => weight(f, side, self, today, |grade| {
+                flag(&matches!(grade, WeightBearingGrade::AsTolerated | WeightBearingGrade::Full))
+            }),
+            K::WeightBearing => weight(f, side, self, today, |_| 1.0),
+            K::Ceiling => condition(f, |c| match c {
+                Condition::Other(other) => Some(of(&other.ceiling, self, today, byte)),
+                _ => None,
+            }),
+            K::SomeoneAtHome => condition(f, |c| match c {
+                Condition::FallsRisk { someone_at_home, .. } => Some(of(someone_at_home, self, today, flag)),
+                _ => None,
+            }),
+            K::AloneWaived => condition(f, |c| match c {
+                Condition::FallsRisk { alone_waived, .. } => Some(of(alone_waived, self, today, flag)),
+                _ => None,
+            }),
+            K::MedialOrVarusThrust => condition(f, |c| match c {
+                Condition::KneeOsteoarthritis { medial_or_varus_thrust, involved }
+                    if involved.includes(side) =>
+                {
+                    Some(of(medial_or_varus_thrust, self, today, flag))
+                }
+                _ => None,
+            }),
+            K::OperatedOn => condition(f, |c| match c {
+                Condition::HipReplacement { operated_on, .. } | Condition::KneeReplacement { operated_on, .. } => {
+                    Some(of(operated_on, self, today, |_| 1.0))
+                }
+                _ => None,
+            }),
+            K::Approach => condition(f, |c| match c {
+                Condition::HipReplacement { approach, .. } => Some(of(approach, self, today, |_| 1.0)),
+                _ => None,
+            }),
+        }
+    }
+
+    /// Whether it is asked for one leg.
+    pub(crate) fn has_side(self) -> bool {
+        use FindingKey as K;
+        matches!(
+            self,
+            K::Effusion
+                | K::KneeFlexionDeg
+                | K::ExtensionLagDeg
+                | K::SingleLegStance
+                | K::SingleLegStanceFingertip
+                | K::Trendelenburg
+                | K::AbductorStrengthPercent
+                | K::QuadricepsStrengthPercent
+                | K::FullWeightAllowed
+                | K::WeightBearing
+                | K::MedialOrVarusThrust
+        )
+    }
+
+    /// The finding in the trade's words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        use FindingKey as K;
+        match self {
+            K::StandsAndShifts => "standing 30 s and shifting weight",
+            K::PainAtRest => "pain at rest",
+            K::PainInMovement => "pain in movement",
+            K::ConsistentNightPain => "consistent night or rest pain",
+            K::WoundDry => "a dry wound",
+            K::RedFlags => "red flags",
+            K::AidsHeld => "walking aids held",
+            K::WalkingFrame => "use of a walking frame",
+            K::Effusion => "knee swelling (stroke test)",
+            K::KneeFlexionDeg => "knee flexion",
+            K::ExtensionLagDeg => "knee extension lag",
+            K::SingleLegStance => "standing on one leg",
+            K::SingleLegStanceFingertip => "standing on one leg with a fingertip held",
+            K::Trendelenburg => "Trendelenburg sign",
+            K::TandemStance => "tandem stance",
+            K::TimedUpAndGo => "timed up and go",
+            K::SitToStands => "sit-to-stands in a row",
+            K::StairsReciprocal => "stairs foot over foot",
+            K::DizzyBending => "dizziness on standing up or bending",
+            K::CleanStepDirections => "directions stepped clean without hands",
+            K::CleanReaches => "clean reaches on both legs, quiet for 24 hours, twice",
+            K::LungesAtFullDistance => "two sessions of lunges at the full distance",
+            K::SurgeonReview => "the surgeon's review",
+            K::AbductorStrengthPercent => "hip abductor strength against the other side",
+            K::QuadricepsStrengthPercent => "knee extensor strength against the other side",
+            K::FullWeightAllowed => "full weight bearing",
+            K::WeightBearing => "weight-bearing order",
+            K::Ceiling => "the clinician's highest level",
+            K::SomeoneAtHome => "somebody at home",
+            K::AloneWaived => "a clinician's waiver for practising alone",
+            K::MedialOrVarusThrust => "varus thrust or wear on the medial side of the knee",
+            K::OperatedOn => "the day of the operation",
+            K::Approach => "the surgical approach",
+        }
+    }
+
+    /// The unit of its number; `None` for yes or no.
+    pub(crate) fn unit(self) -> Option<&'static str> {
+        use FindingKey as K;
+        match self {
+            K::PainAtRest | K::PainInMovement => Some("of 10"),
+            K::KneeFlexionDeg | K::ExtensionLagDeg => Some("°"),
+            K::SingleLegStance | K::SingleLegStanceFingertip | K::TandemStance | K::TimedUpAndGo => Some("s"),
+            K::AbductorStrengthPercent | K::QuadricepsStrengthPercent => Some("%"),
+            K::Effusion | K::AidsHeld | K::SitToStands | K::CleanStepDirections | K::Ceiling => Some(""),
+            _ => None,
+        }
+    }
+}
+
+/// What the conditions say; when two of them disagree, nothing is known.
+fn condition(findings: &Findings, read: impl Fn(&Condition) -> Option<Value>) -> Value {
+    findings
+        .conditions
+        .iter()
+        .filter_map(read)
+        .reduce(|a, b| match (a, b) {
+            (Value::Is(x), Value::Is(y)) if x == y => a,
+            (Value::Is(_), Value::Is(_)) | (Value::Unknown, _) | (_, Value::Unknown) => Value::Unknown,
+            (Value::Stale(x), Value::Stale(y)) => Value::Stale(x.min(y)),
+            (Value::Stale(x), Value::Is(_)) | (Value::Is(_), Value::Stale(x)) => Value::Stale(x),
+        })
+        .unwrap_or(Value::Unknown)
+}
+
+fn weight(
+    findings: &Findings,
+    side: Side,
+    key: FindingKey,
+    today: Date,
+    number: impl Fn(WeightBearingGrade) -> f64,
+) -> Value {
+    let finding = findings.weight_bearing.get(side);
+    if let Finding::Found { value, on } = finding {
+        if value.known == HowKnown::PatientSays {
+            return Value::Unknown;
+        }
+        // An order with an end date holds until then, whatever its age.
+        if let Some(until) = value.until {
+            return if *on <= today && today <= until { Value::Is(number(value.grade)) } else { Value::Stale(until) };
+        }
+    }
+    of(finding, key, today, |order| number(order.grade))
+}
+
+/// Strength of one side as per cent of the other, when both were measured within their shelf life.
+fn strength_percent(findings: &Findings, motion: JointMotion, side: Side, today: Date) -> Value {
+    let key = if motion.coordinate == Coordinate::KneeFlexion {
+        FindingKey::QuadricepsStrengthPercent
+    } else {
+        FindingKey::AbductorStrengthPercent
+    };
+    let of_side = |side: Side| {
+        findings
+            .strength
+            .iter()
+            .filter(|s| s.motion == motion && s.side == side)
+            .map(|s| of(&s.moment, key, today, |m| m.in_nm()))
+            .fold(Value::Unknown, |best, next| match (best, next) {
+                (Value::Is(a), Value::Is(b)) => Value::Is(a.min(b)),
+                (Value::Is(a), _) => Value::Is(a),
+                (Value::Unknown, next) => next,
+                (stale, Value::Unknown) => stale,
+                (Value::Stale(_), next) => next,
+            })
+    };
+    match (of_side(side), of_side(side.other())) {
+        (Value::Is(this), Value::Is(other)) if other > 0.0 => Value::Is(this / other * 100.0),
+        (Value::Stale(on), _) | (_, Value::Stale(on)) => Value::Stale(on),
+        _ => Value::Unknown,
+    }
+}

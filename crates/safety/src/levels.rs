@@ -1,0 +1,290 @@
+//! Which rungs of the ladder are open today, for each standing leg, and why the others are not.
+
+use anatomy::{PerSide, Side};
+use person::{Condition, OrderedLimit};
+
+use crate::condition_state::ConditionState;
+use crate::criteria::{Asked, Unmet};
+use crate::limits::end_of_order;
+use crate::finding_key::Value;
+use crate::tables::{ladder, level_criteria};
+use crate::words;
+use crate::{Blocked, FindingKey, Layer, Refusal};
+
+/// Highest rung of the ladder.
+pub(crate) const TOP: u8 = 9;
+/// For each rung from 1 to 9, what keeps it shut; empty when it is open.
+pub(crate) type Rungs = Vec<Vec<Refusal>>;
+
+/// The rungs for each standing leg.
+pub(crate) fn resolve(states: &[(ConditionState<'_>, u8)], asked: Asked<'_>) -> PerSide<Rungs> {
+    PerSide::from_fn(|stance| {
+        let asked = Asked { stance, ..asked };
+        (1..=TOP).map(|level| shut(level, states, asked)).collect()
+    })
+}
+
+fn shut(level: u8, states: &[(ConditionState<'_>, u8)], asked: Asked<'_>) -> Vec<Refusal> {
+    let mut out = Vec::new();
+    for (state, phase) in states {
+        out.extend(by_phase(level, state, *phase, asked));
+    }
+    let top_offered = ladder().loaded.level;
+    if level > top_offered && out.is_empty() {
+        out.push(Refusal {
+            rule: "LADDER-TOP".to_owned(),
+            layer: Layer::DefaultPreset,
+            blocked: Blocked::Level { level, open_to: top_offered },
+            reason: format!("Level {level} (jumps, hops, called order) is closed: no criteria for it were recorded."),
+            source: level_criteria().table.source.clone(),
+            until: None,
+            opens_when: "the criteria of that level are met and a clinician opens it".to_owned(),
+        });
+    }
+    out.extend(by_general_criteria(level, states, asked));
+    out.extend(by_irritability(level, asked));
+    out.extend(by_ceiling(level, asked));
+    out.extend(by_order(level, asked));
+    out
+}
+
+fn by_phase(level: u8, state: &ConditionState<'_>, phase: u8, asked: Asked<'_>) -> Option<Refusal> {
+    let preset = state.preset;
+    let top = preset.levels.opens_level.or_else(|| preset.phases.iter().map(|row| row.opens_level).max());
+    if top.is_none_or(|top| level > top) {
+        return Some(Refusal {
+            rule: preset.levels.ceiling_rule.clone(),
+            layer: Layer::DefaultPreset,
+            blocked: Blocked::Level { level, open_to: top.unwrap_or(0) },
+            reason: format!("Level {level} is closed: {}.", preset.levels.ceiling_words),
+            source: preset.levels.ceiling_source.clone(),
+            until: None,
+            opens_when: "clinician and surgeon or treating doctor open it for this person".to_owned(),
+        });
+    }
+    if !state.has_phases {
+        return None;
+    }
+    let open_to = preset.phases.iter().filter(|row| row.phase <= phase).map(|row| row.opens_level).max().unwrap_or(0);
+    if level <= open_to {
+        return None;
+    }
+    let next = preset.phases.iter().filter(|row| row.opens_level >= level).min_by_key(|row| row.phase)?;
+    let end = state.end_of(Some(next.phase), asked);
+    Some(Refusal {
+        rule: format!("PHASE-{}", next.phase),
+        layer: Layer::DefaultPreset,
+        blocked: Blocked::Level { level, open_to },
+        reason: format!(
+            "Level {level} is closed: it opens with phase {} of {}, and {}.",
+            next.phase,
+            preset.table.title.split(':').next().unwrap_or_default().to_lowercase(),
+            state.why_shut(next.phase, asked)
+        ),
+        source: next.source.clone(),
+        until: end.until,
+        opens_when: end.opens_when,
+    })
+}
+
+fn by_general_criteria(level: u8, states: &[(ConditionState<'_>, u8)], asked: Asked<'_>) -> Vec<Refusal> {
+    // A condition without a preset has every general criterion.
+    let without_preset = asked.findings.conditions.iter().any(|c| matches!(c, Condition::Other(_)));
+    let wanted =
+        without_preset || states.iter().any(|(s, _)| s.preset.levels.general_criteria.contains(&level));
+    if !wanted {
+        return Vec::new();
+    }
+    level_criteria()
+        .levels
+        .iter()
+        .filter(|row| row.level == level)
+        .flat_map(|row| &row.criteria)
+        .flat_map(|criterion| criterion.unmet(asked))
+        .map(|unmet| unmet_refusal(level, &unmet))
+        .collect()
+}
+
+fn unmet_refusal(level: u8, unmet: &Unmet) -> Refusal {
+    let blocked = match unmet {
+        Unmet::NotAssessed { finding, .. } => Blocked::NotAssessed { finding: finding.clone() },
+        Unmet::NotEnough { .. } => Blocked::Level { level, open_to: level - 1 },
+    };
+    Refusal {
+        rule: format!("LEVEL-{level}"),
+        layer: Layer::DefaultPreset,
+        blocked,
+        reason: format!("Level {level} is closed: {}.", unmet.words()),
+        source: level_criteria().table.source.clone(),
+        until: None,
+        opens_when: unmet.needed().to_owned(),
+    }
+}
+
+fn by_irritability(level: u8, asked: Asked<'_>) -> Vec<Refusal> {
+    let rules = &level_criteria().irritability;
+    let pain = FindingKey::PainInMovement.value(asked.findings, asked.stance, asked.today);
+    let night = FindingKey::ConsistentNightPain.value(asked.findings, asked.stance, asked.today);
+    let mut out = Vec::new();
+    let mut refuse = |open_to: u8, blocked: Blocked, because: String, needed: String| {
+        if level > open_to {
+            out.push(Refusal {
+                rule: "IRRITABILITY".to_owned(),
+                layer: Layer::DefaultPreset,
+                blocked,
+                reason: format!("Level {level} is closed: {because}, and level {open_to} is the highest then."),
+                source: rules.source.clone(),
+                until: None,
+                opens_when: needed,
+            });
+        }
+    };
+    let below = words::number(rules.moderate_pain_from);
+    match pain {
+        Value::Is(p) if p >= rules.high_pain_from => refuse(
+            rules.high_opens_level,
+            Blocked::Level { level, open_to: rules.high_opens_level },
+            format!("irritability is high (pain in movement {} of 10)", words::number(p)),
+            format!("pain in movement below {below} of 10"),
+        ),
+        Value::Is(p) if p >= rules.moderate_pain_from => refuse(
+            rules.moderate_opens_level,
+            Blocked::Level { level, open_to: rules.moderate_opens_level },
+            format!("irritability is moderate (pain in movement {} of 10)", words::number(p)),
+            format!("pain in movement below {below} of 10"),
+        ),
+        Value::Is(_) => {}
+        unknown => refuse(
+            rules.high_opens_level,
+            Blocked::NotAssessed { finding: FindingKey::PainInMovement.words().to_owned() },
+            not_known(FindingKey::PainInMovement, unknown),
+            format!("pain in movement assessed, and below {below} of 10"),
+        ),
+    }
+    match night {
+        Value::Is(yes) if yes > 0.5 => refuse(
+            rules.high_opens_level,
+            Blocked::Level { level, open_to: rules.high_opens_level },
+            "irritability is high (consistent night or rest pain)".to_owned(),
+            "no consistent night or rest pain".to_owned(),
+        ),
+        Value::Is(_) => {}
+        unknown => refuse(
+            rules.high_opens_level,
+            Blocked::NotAssessed { finding: FindingKey::ConsistentNightPain.words().to_owned() },
+            not_known(FindingKey::ConsistentNightPain, unknown),
+            "night and rest pain assessed, and not consistent".to_owned(),
+        ),
+    }
+    out
+}
+
+fn not_known(key: FindingKey, value: Value) -> String {
+    match value {
+        Value::Stale(on) => {
+            format!("{} dates from {} and counts as not assessed", key.words(), words::day(on))
+        }
+        _ => format!("{} was not assessed", key.words()),
+    }
+}
+
+fn by_ceiling(level: u8, asked: Asked<'_>) -> Vec<Refusal> {
+    let life = crate::tables::shelf_life(FindingKey::Ceiling);
+    let others = asked.findings.conditions.iter().filter_map(|c| match c {
+        Condition::Other(other) => Some(other),
+        _ => None,
+    });
+    others
+        .filter_map(|other| {
+            let known = other.ceiling.on(asked.today, life).current().copied();
+            if known.is_some_and(|open_to| level <= open_to) {
+                return None;
+            }
+            let (blocked, reason, opens_when) = match known {
+                Some(open_to) => (
+                    Blocked::Level { level, open_to },
+                    format!(
+                        "Level {level} is closed: {} set level {open_to} as the highest for {}.",
+                        other.ceiling_by, other.name
+                    ),
+                    format!("{} sets a higher level", other.ceiling_by),
+                ),
+                None => (
+                    Blocked::NotAssessed { finding: FindingKey::Ceiling.words().to_owned() },
+                    format!(
+                        "Level {level} is closed: there is no preset for {}, and no clinician has stated a highest level that still counts.",
+                        other.name
+                    ),
+                    format!("a clinician states the highest level for {}", other.name),
+                ),
+            };
+            Some(Refusal {
+                rule: "CEILING".to_owned(),
+                layer: Layer::SurgeonOrder,
+                blocked,
+                reason,
+                source: "practice".to_owned(),
+                until: None,
+                opens_when,
+            })
+        })
+        .collect()
+}
+
+fn by_order(level: u8, asked: Asked<'_>) -> Vec<Refusal> {
+    let orders = asked.findings.orders.iter().filter(|o| o.from <= asked.today);
+    orders
+        .filter_map(|order| {
+            let OrderedLimit::LevelAtMost(open_to) = order.limit else { return None };
+            if level <= open_to {
+                return None;
+            }
+            let end = end_of_order(order, asked.today);
+            Some(Refusal {
+                rule: "ORDER".to_owned(),
+                layer: Layer::SurgeonOrder,
+                blocked: Blocked::Level { level, open_to },
+                reason: format!("Level {level} is closed: {} ordered nothing above level {open_to}.", order.by),
+                source: "practice".to_owned(),
+                until: end.until,
+                opens_when: end.opens_when,
+            })
+        })
+        .collect()
+}
+
+/// The highest rung up to which every rung is open.
+pub(crate) fn open_to(rungs: &Rungs) -> u8 {
+    let mut open = 0;
+    for (level, shut) in (1..=TOP).zip(rungs) {
+        if !shut.is_empty() {
+            break;
+        }
+        open = level;
+    }
+    open
+}
+
+/// Everything that keeps a level shut, from its own rung and those below, each reason once.
+pub(crate) fn why_shut(rungs: &Rungs, level: u8) -> Vec<Refusal> {
+    let mut out: Vec<Refusal> = Vec::new();
+    for shut in rungs.iter().take(usize::from(level)) {
+        for refusal in shut {
+            let same = |r: &Refusal| r.rule == refusal.rule && r.opens_when == refusal.opens_when;
+            if !out.iter().any(same) {
+                out.push(refusal.clone());
+            }
+        }
+    }
+    out
+}
+
+/// Which sides a standing leg can be.
+pub(crate) fn stances(spec: &movement::MovementSpec) -> Vec<Side> {
+    if spec.family == movement::Family::BendAndReach {
+        // Both feet carry.
+        Side::BOTH.to_vec()
+    } else {
+        vec![spec.stance()]
+    }
+}

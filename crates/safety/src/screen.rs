@@ -1,0 +1,177 @@
+//! Arrow 2, gate A: everything that can be said about a movement before its posture is computed.
+
+use movement::{Family, MovementSpec, Support};
+use person::HurtAt;
+use quantity::Length;
+
+use crate::floor::{Print, sweeps_through};
+use crate::rules::spec_name;
+use crate::tables::margins;
+use crate::words;
+use crate::{AllowedSpace, Blocked, Layer, Note, NoteKind, Refusal, ScreenedMovement, ladder, levels};
+
+impl AllowedSpace {
+    /// Gate A: level, direction, distance, weight bearing, pivoting, support.
+    ///
+    /// # Errors
+    /// Every reason that closes the movement, never an empty list.
+    pub fn screen(&self, spec: MovementSpec) -> Result<ScreenedMovement, Vec<Refusal>> {
+        let mut refusals = self.closed.clone();
+        let spec = match spec.checked() {
+            Ok(spec) => spec,
+            Err(error) => {
+                refusals.push(Refusal {
+                    rule: "MOVEMENT".to_owned(),
+                    layer: Layer::DefaultPreset,
+                    blocked: Blocked::Direction,
+                    reason: format!("This is not one movement: {error}."),
+                    source: "own".to_owned(),
+                    until: None,
+                    opens_when: "the movement is stated completely".to_owned(),
+                });
+                return Err(refusals);
+            }
+        };
+        let level = ladder::level(&spec);
+        for stance in levels::stances(&spec) {
+            for refusal in levels::why_shut(self.rungs.get(stance), level) {
+                if !refusals.contains(&refusal) {
+                    refusals.push(refusal);
+                }
+            }
+        }
+        for side in anatomy::Side::BOTH {
+            refusals.extend(self.weight.get(side).screen(side, &spec));
+        }
+        refusals.extend(self.rules.iter().flat_map(|rule| rule.refuse(&spec, &self.body)));
+        refusals.extend(self.no_pivot.iter().filter_map(|order| order.refuse(&spec)));
+        refusals.extend(self.pain(&spec));
+        refusals.extend(self.support_stands(&spec));
+        if !refusals.is_empty() {
+            return Err(refusals);
+        }
+        let mut notes = Vec::new();
+        if level == 2 && spec.family == Family::Reach {
+            notes.push(Note {
+                kind: NoteKind::Arrange,
+                rule: "LADDER".to_owned(),
+                words: "One hand must stay on the support all the time.".to_owned(),
+                source: "own".to_owned(),
+            });
+        }
+        Ok(ScreenedMovement { spec, level, on: self.on, notes })
+    }
+
+    /// A direction that hurt is shortened, shortened more and slower with support, then left out.
+    fn pain(&self, spec: &MovementSpec) -> Option<Refusal> {
+        let hurt: Vec<&HurtAt> =
+            self.hurt.iter().filter(|h| h.mover == spec.mover && h.bearing == spec.bearing).collect();
+        let last = hurt.iter().map(|h| h.on).max()?;
+        let shortest = hurt.iter().map(|h| h.distance).reduce(Length::min)?;
+        let longest = hurt.iter().map(|h| h.distance).reduce(Length::max)?;
+        let factors = &margins().pain;
+        let name = words::sentence(&spec_name(spec));
+        let refusal = |blocked, reason| {
+            Some(Refusal {
+                rule: format!("PAIN-{}", hurt.len().min(3)),
+                layer: Layer::DefaultPreset,
+                blocked,
+                reason,
+                source: factors.source.clone(),
+                until: None,
+                opens_when: "the therapist offers it again after three pain-free sessions".to_owned(),
+            })
+        };
+        let first = shortest.times(factors.first_factor);
+        let second = longest.times(factors.second_factor).min(first);
+        match hurt.len() {
+            1 if spec.distance.in_m() > first.in_m() + 1e-6 => refusal(
+                Blocked::Distance { at_most: first },
+                format!(
+                    "{name} hurt at {shortest} on {}; {first} is the furthest until it is quiet.",
+                    words::day(last)
+                ),
+            ),
+            2 if spec.distance.in_m() > second.in_m() + 1e-6 => refusal(
+                Blocked::Distance { at_most: second },
+                format!(
+                    "{name} hurt twice, last on {}; {second} is the furthest, slower and with support.",
+                    words::day(last)
+                ),
+            ),
+            2 if spec.family != Family::BendAndReach && spec.support != Support::BothHands => refusal(
+                Blocked::Support,
+                format!("{name} hurt twice, last on {}; it needs both hands on a support.", words::day(last)),
+            ),
+            0..=2 => None,
+            times => refusal(
+                Blocked::Direction,
+                format!("{name} hurt {times} times, last on {}; it is left out.", words::day(last)),
+            ),
+        }
+    }
+
+    /// Feet must not stand in the support or go through it; what is held must stand somewhere.
+    fn support_stands(&self, spec: &MovementSpec) -> Option<Refusal> {
+        let refusal = |reason: String, opens_when: &str| {
+            Some(Refusal {
+                rule: "SUPPORT".to_owned(),
+                layer: Layer::DefaultPreset,
+                blocked: Blocked::Support,
+                reason,
+                source: "own".to_owned(),
+                until: None,
+                opens_when: opens_when.to_owned(),
+            })
+        };
+        let name = words::sentence(&spec_name(spec));
+        let Some(place) = &spec.place else {
+            if spec.support == Support::None {
+                return None;
+            }
+            return refusal(
+                format!("{name} is held, but where the support stands was not stated."),
+                "the support's kind and place are stated",
+            );
+        };
+        let start = |side| Print::ahead(*self.body.start.get(side), &self.body);
+        if anatomy::Side::BOTH.into_iter().any(|side| start(side).enters(place)) {
+            return refusal(
+                format!("The {} stands where a foot starts.", place.kind.name()),
+                "the support stands clear of both feet",
+            );
+        }
+        if spec.family == Family::BendAndReach {
+            return None;
+        }
+        let target = Print::ahead(self.nominal_middle(spec), &self.body);
+        if sweeps_through(*self.body.start.get(spec.mover), target, place) {
+            return refusal(
+                format!(
+                    "{name} at {} would put the foot where the {} stands.",
+                    spec.distance,
+                    place.kind.name()
+                ),
+                "the movement is shorter, or the support stands elsewhere",
+            );
+        }
+        None
+    }
+
+    /// Where the middle of a foot that points straight ahead would be, seen from above.
+    fn nominal_middle(&self, spec: &MovementSpec) -> [f64; 2] {
+        let [forward, right] = self.landing(spec);
+        if spec.family == Family::Reach { [forward - self.body.foot_length / 2.0, right] } else { [forward, right] }
+    }
+
+    /// Where the moving foot or toe goes: on the bearing, or on its own lane straight ahead and back.
+    fn landing(&self, spec: &MovementSpec) -> [f64; 2] {
+        let (ahead, aside) = spec.bearing.forward_right();
+        let d = spec.distance.in_m();
+        if spec.bearing.side_sign() != 0 {
+            return [d * ahead, d * aside];
+        }
+        let lane = self.body.start.get(spec.mover)[1];
+        [ahead * (d * d - lane * lane).max(0.0).sqrt(), lane]
+    }
+}

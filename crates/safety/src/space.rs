@@ -1,0 +1,266 @@
+//! Arrow 1: from what was found to what is allowed today.
+
+use anatomy::{PerSide, Side};
+use biomech::Body;
+use jiff::civil::Date;
+use person::{Condition, Finding, Findings, HurtAt, Involved};
+
+use crate::body_measures::BodyMeasures;
+use crate::condition_state::{ConditionState, is_older};
+use crate::criteria::Asked;
+use crate::limits::{self, ActiveLimit, ActivePose};
+use crate::rules::{self, ActiveRule, OrderedNoPivot};
+use crate::tables::{red_flag, red_flags, shelf_life};
+use crate::weight::{self, WeightAllowed};
+use crate::words;
+use crate::{Alert, AlertLine, Blocked, FindingKey, Layer, Note, NoteKind, Refusal, levels};
+
+/// What one person may do on one day. Everything that is not known is shut.
+#[derive(Clone, Debug)]
+pub struct AllowedSpace {
+    pub(crate) on: Date,
+    pub(crate) alert: Option<Alert>,
+    /// Reasons that close every movement.
+    pub(crate) closed: Vec<Refusal>,
+    pub(crate) rungs: PerSide<levels::Rungs>,
+    pub(crate) limits: Vec<ActiveLimit>,
+    pub(crate) poses: Vec<ActivePose>,
+    pub(crate) rules: Vec<ActiveRule>,
+    pub(crate) no_pivot: Vec<OrderedNoPivot>,
+    pub(crate) weight: PerSide<WeightAllowed>,
+    pub(crate) hurt: Vec<HurtAt>,
+    pub(crate) body: BodyMeasures,
+    pub(crate) notes: Vec<Note>,
+    pub(crate) phases: Vec<PhaseToday>,
+}
+
+/// The phase a condition is in today.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct PhaseToday {
+    /// The condition, as the preset's title names it.
+    pub condition: String,
+    /// The phase; 0 when not even the first is open.
+    pub phase: u8,
+}
+
+/// From findings and body to what is allowed on `today`. Never fails: what is not known closes.
+#[must_use]
+pub fn allowed_space(findings: &Findings, body: &Body, today: Date) -> AllowedSpace {
+    resolve(findings, BodyMeasures::of(body), today)
+}
+
+pub(crate) fn resolve(findings: &Findings, body: BodyMeasures, today: Date) -> AllowedSpace {
+    let asked = Asked {
+        findings,
+        today,
+        involved: Involved::General,
+        stance: Side::Left,
+        older: is_older(findings),
+    };
+    let states: Vec<(ConditionState<'_>, u8)> = findings
+        .conditions
+        .iter()
+        .filter_map(|condition| ConditionState::of(condition, today))
+        .map(|state| (state, state.phase(asked)))
+        .collect();
+    let alert = alert(findings);
+    let weight = weight::resolve(findings, today);
+    let mut closed = close_all(findings, alert.as_ref(), today);
+    closed.extend(Side::BOTH.into_iter().filter_map(|side| weight.get(side).closes_everything(side)));
+    let (limits, poses, mut notes) = limits::resolve(&states, &findings.orders, asked);
+    notes.extend(person_notes(&states, findings, &body, today));
+    let phases = states
+        .iter()
+        .filter(|(state, _)| state.has_phases)
+        .map(|(state, phase)| PhaseToday {
+            condition: state.preset.table.title.split(':').next().unwrap_or_default().to_owned(),
+            phase: *phase,
+        })
+        .collect();
+    AllowedSpace {
+        on: today,
+        alert,
+        closed,
+        rungs: levels::resolve(&states, asked),
+        limits,
+        poses,
+        rules: rules::resolve(&states, &findings.orders, asked),
+        no_pivot: rules::ordered_no_pivot(&findings.orders, today),
+        weight,
+        hurt: findings.hurt.clone(),
+        body,
+        notes,
+        phases,
+    }
+}
+
+fn alert(findings: &Findings) -> Option<Alert> {
+    // A red flag that was seen stays until a clinician clears it, however old the entry is.
+    let Finding::Found { value: flags, .. } = &findings.red_flags else { return None };
+    let mut lines: Vec<AlertLine> = flags
+        .iter()
+        .map(|flag| {
+            let row = red_flag(*flag);
+            AlertLine {
+                flag: *flag,
+                rule: row.rule.clone(),
+                urgency: row.urgency(),
+                words: row.words.clone(),
+                call: row.call.clone(),
+            }
+        })
+        .collect();
+    lines.sort_by(|a, b| b.urgency.cmp(&a.urgency).then(a.flag.cmp(&b.flag)));
+    lines.dedup_by_key(|line| line.flag);
+    let urgency = lines.first()?.urgency;
+    Some(Alert { urgency, lines })
+}
+
+fn close_all(findings: &Findings, alert: Option<&Alert>, today: Date) -> Vec<Refusal> {
+    let mut out = Vec::new();
+    let table = red_flags();
+    if let Some(alert) = alert {
+        out.extend(alert.lines.iter().map(|line| Refusal {
+            rule: line.rule.clone(),
+            layer: Layer::RedFlag,
+            blocked: Blocked::RedFlag,
+            reason: format!("Everything stops. {} {}", line.words, line.call),
+            source: red_flag(line.flag).source.clone().unwrap_or_else(|| table.table.source.clone()),
+            until: None,
+            opens_when: "a clinician has looked and cleared the red flag".to_owned(),
+        }));
+        return out;
+    }
+    let life = shelf_life(FindingKey::RedFlags);
+    if findings.red_flags.on(today, life).current().is_none() {
+        let when = match &findings.red_flags {
+            Finding::Found { on, .. } => {
+                format!("were last asked for on {}, more than {} days ago or after today", words::day(*on), life.days)
+            }
+            Finding::NotAssessed => "were not asked for".to_owned(),
+        };
+        out.push(Refusal {
+            rule: "RF-ASK".to_owned(),
+            layer: Layer::RedFlag,
+            blocked: Blocked::NotAssessed { finding: FindingKey::RedFlags.words().to_owned() },
+            reason: format!("Red flags {when}; nothing is open until they are."),
+            source: table.table.source.clone(),
+            until: None,
+            opens_when: "every red flag was asked for and is absent".to_owned(),
+        });
+    }
+    if findings.conditions.is_empty() {
+        out.push(Refusal {
+            rule: "CONDITION".to_owned(),
+            layer: Layer::DefaultPreset,
+            blocked: Blocked::NotAssessed { finding: "condition".to_owned() },
+            reason: "No condition was recorded, so no rule says what is open.".to_owned(),
+            source: "own".to_owned(),
+            until: None,
+            opens_when: "a condition is recorded, or another one with the clinician's highest level".to_owned(),
+        });
+    }
+    out
+}
+
+fn person_notes(
+    states: &[(ConditionState<'_>, u8)],
+    findings: &Findings,
+    body: &BodyMeasures,
+    today: Date,
+) -> Vec<Note> {
+    let mut out = Vec::new();
+    for (state, _) in states.iter().filter(|(state, _)| state.has_phases && state.operated_on.is_none()) {
+        out.push(Note {
+            kind: NoteKind::Estimate,
+            rule: "PHASE-1".to_owned(),
+            words: format!(
+                "The day of the operation is not known ({}): the first phase is taken.",
+                state.preset.table.title.split(':').next().unwrap_or_default().to_lowercase()
+            ),
+            source: "own".to_owned(),
+        });
+    }
+    for condition in &findings.conditions {
+        match condition {
+            Condition::HipReplacement { approach, .. }
+                if approach.on(today, shelf_life(FindingKey::Approach)).current().is_none() =>
+            {
+                out.push(Note {
+                    kind: NoteKind::Estimate,
+                    rule: "THA-?".to_owned(),
+                    words: "The surgical approach is not known: the limits of every approach are kept.".to_owned(),
+                    source: "own".to_owned(),
+                });
+            }
+            Condition::FallsRisk { someone_at_home, .. }
+                if someone_at_home.on(today, shelf_life(FindingKey::SomeoneAtHome)).current() != Some(&true) =>
+            {
+                out.push(Note {
+                    kind: NoteKind::Arrange,
+                    rule: "FALL-5".to_owned(),
+                    words: "Nobody is known to be at home: phone within reach, and the first session in the clinic."
+                        .to_owned(),
+                    source: "own".to_owned(),
+                });
+            }
+            _ => {}
+        }
+    }
+    if Side::BOTH.into_iter().any(|side| *body.leg_length_estimated.get(side)) {
+        out.push(Note {
+            kind: NoteKind::Estimate,
+            rule: "LEG-LENGTH".to_owned(),
+            words: "Leg length was not measured: shares of leg length are taken of an estimate from stature."
+                .to_owned(),
+            source: "own".to_owned(),
+        });
+    }
+    out
+}
+
+impl AllowedSpace {
+    /// The day this was worked out for.
+    #[must_use]
+    pub fn on(&self) -> Date {
+        self.on
+    }
+
+    /// The alert, while a red flag is present: then nothing else may be shown.
+    #[must_use]
+    pub fn alert(&self) -> Option<&Alert> {
+        self.alert.as_ref()
+    }
+
+    /// Reasons that close every movement; empty when something may be open.
+    #[must_use]
+    pub fn closed(&self) -> &[Refusal] {
+        &self.closed
+    }
+
+    /// What goes with the whole space, such as a surgeon's looser order.
+    #[must_use]
+    pub fn notes(&self) -> &[Note] {
+        &self.notes
+    }
+
+    /// The phase of each condition that has phases.
+    #[must_use]
+    pub fn phases(&self) -> &[PhaseToday] {
+        &self.phases
+    }
+
+    /// The highest level that is open while this leg stands.
+    #[must_use]
+    pub fn open_level(&self, stance: Side) -> u8 {
+        if self.closed.is_empty() { levels::open_to(self.rungs.get(stance)) } else { 0 }
+    }
+
+    /// Everything that keeps a level shut while this leg stands; empty when it is open.
+    #[must_use]
+    pub fn why_level_shut(&self, stance: Side, level: u8) -> Vec<Refusal> {
+        let mut out = self.closed.clone();
+        out.extend(levels::why_shut(self.rungs.get(stance), level));
+        out
+    }
+}
