@@ -3,13 +3,35 @@
 #![forbid(unsafe_code)]
 
 mod alert;
+mod body_measures;
+mod condition_state;
+mod criteria;
+mod finding_key;
+mod floor;
+mod ladder;
+mod levels;
+mod limits;
 mod note;
+mod permit;
 mod permitted;
 mod ray;
 mod refusal;
+mod rules;
+mod screen;
+mod space;
+mod survey;
+mod tables;
+mod weight;
+mod words;
 
 pub use alert::{Alert, AlertLine};
+pub use finding_key::FindingKey;
+pub use ladder::{level, level_of};
 pub use note::{Note, NoteKind};
+pub use permit::AngleCheck;
 pub use permitted::{PermittedMovement, ScreenedMovement};
 pub use ray::{OpenTo, Ray, RayVerdict, Space, SurveyedRay};
 pub use refusal::{Blocked, Layer, Refusal};
+pub use space::{AllowedSpace, PhaseToday, allowed_space};
+pub use survey::{Setup, SurveyChoices, grid, rays};
+pub use tables::shelf_life;

@@ -17,6 +17,8 @@ pub enum Layer {
     ServicePreset,
     /// The presets that come with the tool.
     DefaultPreset,
+    /// No rule: the body itself cannot do it.
+    Body,
 }
 
 /// What exactly stood in the way.

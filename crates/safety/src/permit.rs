@@ -1,0 +1,379 @@
+//! Arrow 6, gate B: what can only be said once the posture was computed.
+
+use anatomy::{Coordinate, JointMotion, Side};
+use biomech::{Demands, JointMoments, KeyFrame, Motion, Phase, Turn};
+use jiff::civil::Date;
+use movement::{Family, MovementSpec, Support};
+use quantity::{Angle, Share};
+use serde::Serialize;
+
+use crate::floor::{Print, far_prints, hands_short_by};
+use crate::limits::{ActiveLimit, ActivePose, is_at_neutral};
+use crate::rules::spec_name;
+use crate::tables::margins;
+use crate::words;
+use crate::{AllowedSpace, Blocked, Layer, Note, NoteKind, PermittedMovement, Refusal, ScreenedMovement};
+
+/// One computed joint angle against one limit: what `explain` prints line by line.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AngleCheck {
+    /// The rule.
+    pub rule: String,
+    /// Which leg.
+    pub side: Side,
+    /// Which motion.
+    pub motion: JointMotion,
+    /// The worst computed angle in the direction of the motion.
+    pub computed: Angle,
+    /// In which moment it was found.
+    pub phase: Phase,
+    /// Which way the body faced.
+    pub turn: Turn,
+    /// Whether it is the angle between trunk and thigh, which was the larger one.
+    pub trunk_to_thigh: bool,
+    /// The limit.
+    pub limit: Angle,
+    /// The angle above which it is blocked.
+    pub blocked_above: Angle,
+    /// For a standing leg: the adduction that standing on it needs by itself.
+    pub reference: Option<Angle>,
+}
+
+impl AngleCheck {
+    /// Whether the angle stays below the threshold.
+    #[must_use]
+    pub fn passes(&self) -> bool {
+        self.computed.in_rad() <= self.blocked_above.in_rad() + 1e-9
+    }
+}
+
+/// The angle of one motion; hip flexion is the larger of pelvis to thigh and trunk to thigh.
+fn angle_in(frame: &KeyFrame, side: Side, motion: JointMotion) -> (Angle, bool) {
+    let pelvis = frame.posture.excursion(side, motion);
+    if motion == Coordinate::HipFlexion.positive() {
+        let trunk = frame.posture.trunk_to_thigh(side);
+        if trunk.in_rad() > pelvis.in_rad() {
+            return (trunk, true);
+        }
+    }
+    (pelvis, false)
+}
+
+/// The adduction of a standing leg that single support needs by itself.
+fn single_support_reference(motion: &Motion, side: Side, what: JointMotion) -> Option<Angle> {
+    if motion.spec.family == Family::BendAndReach
+        || motion.spec.stance() != side
+        || what != Coordinate::HipAdduction.positive()
+    {
+        return None;
+    }
+    motion.of_phase(Phase::SingleSupport).map(|f| f.posture.excursion(side, what)).reduce(Angle::max)
+}
+
+impl ActiveLimit {
+    /// The worst frame against this limit; `None` when no frame is under it.
+    fn check(&self, motion: &Motion) -> Option<AngleCheck> {
+        let (frame, (computed, trunk_to_thigh)) = motion
+            .frames
+            .iter()
+            .filter(|frame| {
+                self.condition.is_none_or(|(other, above)| {
+                    angle_in(frame, self.side, other).0.in_rad() > above.in_rad()
+                })
+            })
+            .map(|frame| (frame, angle_in(frame, self.side, self.motion)))
+            .max_by(|(_, a), (_, b)| a.0.in_rad().total_cmp(&b.0.in_rad()))?;
+        let reference = single_support_reference(motion, self.side, self.motion);
+        let own = self.threshold();
+        let tolerance = Angle::deg(margins().angle.at_neutral_deg);
+        let blocked_above =
+            reference.map_or(own, |r| own.max(Angle::deg(r.in_deg() + tolerance.in_deg())));
+        Some(AngleCheck {
+            rule: self.rule.clone(),
+            side: self.side,
+            motion: self.motion,
+            computed,
+            phase: frame.phase,
+            turn: frame.turn,
+            trunk_to_thigh,
+            limit: self.at_most,
+            blocked_above,
+            reference,
+        })
+    }
+
+    fn refusal(&self, spec: &MovementSpec, check: &AngleCheck) -> Refusal {
+        let margin = Angle::deg((self.at_most.in_deg() - check.blocked_above.in_deg()).abs());
+        Refusal {
+            rule: self.rule.clone(),
+            layer: self.layer,
+            blocked: Blocked::JointAngle {
+                side: self.side,
+                motion: self.motion,
+                computed: check.computed,
+                limit: self.at_most,
+                margin,
+            },
+            reason: self.reason(spec, &self.what_was_computed(check)),
+            source: self.source.clone(),
+            until: self.end.until,
+            opens_when: self.end.opens_when.clone(),
+        }
+    }
+
+    fn what_was_computed(&self, check: &AngleCheck) -> String {
+        let joint = format!("{} {}", self.side, self.motion);
+        let at_neutral = is_at_neutral(self.at_most);
+        let measured = if check.trunk_to_thigh { ", measured between trunk and thigh," } else { "" };
+        if let Some(reference) = check.reference.filter(|r| r.in_deg() > 0.0) {
+            return format!(
+                "{joint}{measured} would reach {}, where standing on that leg by itself needs {reference}",
+                check.computed
+            );
+        }
+        match self.motion {
+            m if at_neutral && m == Coordinate::HipAdduction.positive() => {
+                format!("{joint} would pass the midline by {}", check.computed)
+            }
+            _ if at_neutral => format!("{joint} would pass neutral by {}", check.computed),
+            _ => format!(
+                "{joint}{measured} would reach {}; the limit is {} and the margin for the model's error {}",
+                check.computed,
+                self.at_most,
+                Angle::deg(self.at_most.in_deg() - check.blocked_above.in_deg())
+            ),
+        }
+    }
+
+    fn reason(&self, spec: &MovementSpec, what: &str) -> String {
+        let mut reason =
+            format!("{} is closed: {what}; {}", words::sentence(&spec_name(spec)), self.words);
+        if let Some(until) = self.end.until {
+            reason.push_str(&format!(", until {}", words::day(until)));
+        }
+        reason.push('.');
+        reason
+    }
+
+    /// The moving foot's inner edge past the line straight ahead, where this limit asks for it.
+    fn floor_line(&self, motion: &Motion, prints: &[Print]) -> Option<Refusal> {
+        let spec = &motion.spec;
+        if !self.floor_line || spec.family == Family::BendAndReach {
+            return None;
+        }
+        let edge = prints.iter().map(|p| p.inner_edge(spec.mover)).reduce(f64::min)?;
+        if edge >= 0.0 {
+            return None;
+        }
+        let what = format!(
+            "the {} foot's inner edge would pass the line straight ahead by {:.0} cm, which takes the {} hip across",
+            spec.mover,
+            -edge * 100.0,
+            self.side
+        );
+        Some(Refusal {
+            rule: self.rule.clone(),
+            layer: self.layer,
+            blocked: Blocked::Direction,
+            reason: self.reason(spec, &what),
+            source: self.source.clone(),
+            until: self.end.until,
+            opens_when: self.end.opens_when.clone(),
+        })
+    }
+}
+
+impl ActivePose {
+    fn refuse(&self, motion: &Motion) -> Option<Refusal> {
+        let hit = motion.frames.iter().any(|frame| {
+            self.parts.iter().all(|part| angle_in(frame, self.side, part.motion).0.in_deg() > part.above_deg)
+        });
+        if !hit {
+            return None;
+        }
+        Some(Refusal {
+            rule: self.rule.clone(),
+            layer: Layer::DefaultPreset,
+            blocked: Blocked::Direction,
+            reason: format!(
+                "{} is closed: on the {} {}.",
+                words::sentence(&spec_name(&motion.spec)),
+                self.side,
+                self.words
+            ),
+            source: self.source.clone(),
+            until: self.end.until,
+            opens_when: self.end.opens_when.clone(),
+        })
+    }
+}
+
+impl AllowedSpace {
+    /// Every joint-angle limit that speaks about this movement, with the worst computed angle.
+    #[must_use]
+    pub fn angle_checks(&self, motion: &Motion) -> Vec<AngleCheck> {
+        let level = crate::ladder::level(&motion.spec);
+        self.limits.iter().filter(|l| l.is_about(level)).filter_map(|l| l.check(motion)).collect()
+    }
+
+    /// Gate B: joint angles over every frame and both turns, weight on each leg, balance, hands.
+    ///
+    /// # Errors
+    /// Every reason that closes the movement, never an empty list.
+    pub fn permit(
+        &self,
+        screened: ScreenedMovement,
+        motion: &Motion,
+        _moments: &JointMoments,
+        demands: &Demands,
+        today: Date,
+    ) -> Result<PermittedMovement, Vec<Refusal>> {
+        let ScreenedMovement { spec, level, on, mut notes } = screened;
+        let mut refusals = Vec::new();
+        if today != self.on || on != self.on || motion.spec != spec || motion.frames.is_empty() {
+            refusals.push(Refusal {
+                rule: "STALE".to_owned(),
+                layer: Layer::DefaultPreset,
+                blocked: Blocked::NotAssessed { finding: "this movement today".to_owned() },
+                reason: format!(
+                    "{} was screened for {} and computed for another day or movement.",
+                    words::sentence(&spec_name(&spec)),
+                    words::day(on)
+                ),
+                source: "own".to_owned(),
+                until: None,
+                opens_when: "the same movement is screened and computed again today".to_owned(),
+            });
+            return Err(refusals);
+        }
+        let prints: Vec<Print> = far_prints(motion, spec.mover, &self.body).collect();
+        for limit in self.limits.iter().filter(|limit| limit.is_about(level)) {
+            if let Some(check) = limit.check(motion) {
+                if check.passes() {
+                    notes.extend(close_to(limit, &check));
+                } else {
+                    refusals.push(limit.refusal(&spec, &check));
+                }
+            }
+            refusals.extend(limit.floor_line(motion, &prints));
+        }
+        refusals.extend(self.poses.iter().filter_map(|pose| pose.refuse(motion)));
+        self.check_weight(motion, &mut refusals, &mut notes);
+        refusals.extend(check_balance(motion));
+        refusals.extend(self.check_support(motion, &prints));
+        if !refusals.is_empty() {
+            return Err(refusals);
+        }
+        notes.extend(self.notes.iter().cloned());
+        Ok(PermittedMovement { spec, motion: motion.clone(), demands: demands.clone(), level, valid_on: today, notes })
+    }
+
+    fn check_weight(&self, motion: &Motion, refusals: &mut Vec<Refusal>, notes: &mut Vec<Note>) {
+        for side in Side::BOTH {
+            let worst =
+                motion.frames.iter().map(|f| *f.load_share.get(side)).fold(Share::ZERO, Share::max);
+            // Standing on both feet, as everybody does before and after, is not what is judged here.
+            match self.weight.get(side).check(side, &motion.spec, worst) {
+                Ok(share) if share.in_one() > 0.0 => notes.push(Note {
+                    kind: NoteKind::HandsCarry { share },
+                    rule: "WB-PARTIAL".to_owned(),
+                    words: format!(
+                        "Both hands must carry {share} of body weight while the {side} leg is loaded."
+                    ),
+                    source: "youdas2005".to_owned(),
+                }),
+                Ok(_) => {}
+                Err(refusal) => refusals.push(*refusal),
+            }
+        }
+    }
+
+    fn check_support(&self, motion: &Motion, prints: &[Print]) -> Option<Refusal> {
+        let spec = &motion.spec;
+        let place = spec.place.as_ref()?;
+        let refusal = |reason, opens_when: &str| {
+            Some(Refusal {
+                rule: "SUPPORT".to_owned(),
+                layer: Layer::DefaultPreset,
+                blocked: Blocked::Support,
+                reason,
+                source: "own".to_owned(),
+                until: None,
+                opens_when: opens_when.to_owned(),
+            })
+        };
+        let name = words::sentence(&spec_name(spec));
+        if spec.family != Family::BendAndReach && prints.iter().any(|print| print.enters(place)) {
+            return refusal(
+                format!("{name} at {} would put the foot where the {} stands.", spec.distance, place.kind.name()),
+                "the movement is shorter, or the support stands elsewhere",
+            );
+        }
+        let short = hands_short_by(motion, place, spec.support, &self.body);
+        if short > 0.0 {
+            return refusal(
+                format!(
+                    "{name} at {}: the hands would miss the {} by {:.0} cm.",
+                    spec.distance,
+                    place.kind.name(),
+                    (short * 100.0).ceil()
+                ),
+                "the movement is shorter, or the support stands nearer",
+            );
+        }
+        None
+    }
+}
+
+fn close_to(limit: &ActiveLimit, check: &AngleCheck) -> Option<Note> {
+    let near = check.computed.in_deg() > limit.at_most.in_deg() - margins().angle.close_to_neutral_deg;
+    if !is_at_neutral(limit.at_most) || !near {
+        return None;
+    }
+    let reference = check
+        .reference
+        .filter(|r| r.in_deg() > 0.0)
+        .map(|r| format!("; standing on that leg by itself needs {r}"))
+        .unwrap_or_default();
+    Some(Note {
+        kind: NoteKind::CloseToLimit {
+            side: limit.side,
+            motion: limit.motion,
+            computed: check.computed,
+            limit: limit.at_most,
+        },
+        rule: limit.rule.clone(),
+        words: format!(
+            "Close to the limit: {} {} computed at {}, limit {}{reference}.",
+            limit.side, limit.motion, check.computed, limit.at_most
+        ),
+        source: limit.source.clone(),
+    })
+}
+
+fn check_balance(motion: &Motion) -> Option<Refusal> {
+    let needed = &margins().balance_cm;
+    let needed_cm = match motion.spec.support {
+        Support::None => needed.none,
+        Support::Fingertip => needed.fingertip,
+        Support::OneHand => needed.one_hand,
+        Support::BothHands => needed.both_hands,
+    };
+    let margin_cm = motion.least_balance().in_cm();
+    if margin_cm >= needed_cm {
+        return None;
+    }
+    Some(Refusal {
+        rule: "BALANCE".to_owned(),
+        layer: Layer::DefaultPreset,
+        blocked: Blocked::Balance { margin_cm, needed_cm },
+        reason: format!(
+            "{} at {} leaves {margin_cm:.1} cm between the centre of mass and the edge of the feet; {needed_cm:.1} cm is the least.",
+            words::sentence(&spec_name(&motion.spec)),
+            motion.spec.distance
+        ),
+        source: "own".to_owned(),
+        until: None,
+        opens_when: "the movement is shorter, or more is held".to_owned(),
+    })
+}
