@@ -57,7 +57,9 @@ impl<'a> ConditionState<'a> {
                 confirmed,
                 has_phases: true,
             },
-            Condition::KneeOsteoarthritis { involved, .. } => without(tables::knee_osteoarthritis(), *involved),
+            Condition::KneeOsteoarthritis { involved, .. } => {
+                without(tables::knee_osteoarthritis(), *involved)
+            }
             Condition::FallsRisk { .. } => without(tables::falls_risk(), Involved::General),
             Condition::Other(_) => return None,
         })
@@ -94,9 +96,10 @@ impl<'a> ConditionState<'a> {
         }
         if row.phase > 1 {
             // A confirmation given before the time gate does not count: time alone must not open.
-            let confirmed = self.confirmed.iter().any(|c| {
-                c.phase >= row.phase && c.on <= asked.today && gate.is_some_and(|day| c.on >= day)
-            });
+            let confirmed = self
+                .confirmed
+                .iter()
+                .any(|c| c.phase >= row.phase && c.on <= asked.today && gate.is_some_and(|day| c.on >= day));
             if !confirmed {
                 out.push(Missing {
                     case: format!("no clinician has confirmed phase {} since it may begin", row.phase),

@@ -13,11 +13,7 @@ use crate::words;
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Unmet {
     /// Nobody looked, or too long ago.
-    NotAssessed {
-        finding: String,
-        words: String,
-        needed: String,
-    },
+    NotAssessed { finding: String, words: String, needed: String },
     /// It was found and is not enough.
     NotEnough { words: String, needed: String },
 }
@@ -81,7 +77,10 @@ impl Criterion {
                 Unmet::NotEnough { words: format!("{name} is {}", said(self.finding, v)), needed }
             }
             Value::Stale(on) => Unmet::NotAssessed {
-                words: format!("{name}: what is known dates from {} and counts as not assessed", words::day(on)),
+                words: format!(
+                    "{name}: what is known dates from {} and counts as not assessed",
+                    words::day(on)
+                ),
                 finding: name,
                 needed,
             },
@@ -139,7 +138,12 @@ fn said(finding: FindingKey, value: f64) -> String {
     match finding.unit() {
         _ if finding == FindingKey::Effusion => {
             // Grades 0 to 4; anything above is as bad as the worst.
-            GRADES.iter().enumerate().find(|(i, _)| value <= *i as f64).map_or("three plus", |(_, g)| g).to_owned()
+            GRADES
+                .iter()
+                .enumerate()
+                .find(|(i, _)| value <= *i as f64)
+                .map_or("three plus", |(_, g)| g)
+                .to_owned()
         }
         None if value > 0.5 => "yes".to_owned(),
         None => "no".to_owned(),

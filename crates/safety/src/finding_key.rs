@@ -110,8 +110,12 @@ impl FindingKey {
             // A case file has no place for it yet, so it is never known.
             K::LungesAtFullDistance => Value::Unknown,
             K::SurgeonReview => of(&f.surgeon_review, self, today, flag),
-            K::AbductorStrengthPercent => strength_percent(f, Coordinate::HipAdduction.negative(), side, today),
-            K::QuadricepsStrengthPercent => strength_percent(f, Coordinate::KneeFlexion.negative(), side, today),
+            K::AbductorStrengthPercent => {
+                strength_percent(f, Coordinate::HipAdduction.negative(), side, today)
+            }
+            K::QuadricepsStrengthPercent => {
+                strength_percent(f, Coordinate::KneeFlexion.negative(), side, today)
+            }
             K::FullWeightAllowed => weight(f, side, self, today, |grade| {
                 flag(&matches!(grade, WeightBearingGrade::AsTolerated | WeightBearingGrade::Full))
             }),
@@ -137,7 +141,8 @@ impl FindingKey {
                 _ => None,
             }),
             K::OperatedOn => condition(f, |c| match c {
-                Condition::HipReplacement { operated_on, .. } | Condition::KneeReplacement { operated_on, .. } => {
+                Condition::HipReplacement { operated_on, .. }
+                | Condition::KneeReplacement { operated_on, .. } => {
                     Some(of(operated_on, self, today, |_| 1.0))
                 }
                 _ => None,
@@ -252,7 +257,11 @@ fn weight(
         }
         // An order with an end date holds until then, whatever its age.
         if let Some(until) = value.until {
-            return if *on <= today && today <= until { Value::Is(number(value.grade)) } else { Value::Stale(until) };
+            return if *on <= today && today <= until {
+                Value::Is(number(value.grade))
+            } else {
+                Value::Stale(until)
+            };
         }
     }
     of(finding, key, today, |order| number(order.grade))

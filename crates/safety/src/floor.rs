@@ -70,10 +70,10 @@ impl Print {
         let across = [-self.along[1], self.along[0]];
         [[1.0, 0.0], [0.0, 1.0], self.along, across].into_iter().all(|axis| {
             let span = |points: &[[f64; 2]]| {
-                points.iter().map(|p| p[0] * axis[0] + p[1] * axis[1]).fold(
-                    (f64::INFINITY, f64::NEG_INFINITY),
-                    |(low, high), v| (low.min(v), high.max(v)),
-                )
+                points
+                    .iter()
+                    .map(|p| p[0] * axis[0] + p[1] * axis[1])
+                    .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)))
             };
             let (a, b) = (span(&corners), span(&rectangle));
             a.0 < b.1 && b.0 < a.1
@@ -86,10 +86,7 @@ pub(crate) fn sweeps_through(from: [f64; 2], to: Print, place: &Place) -> bool {
     const PIECES: u8 = 12;
     (0..=PIECES).any(|i| {
         let share = f64::from(i) / f64::from(PIECES);
-        let middle = [
-            from[0] + (to.middle[0] - from[0]) * share,
-            from[1] + (to.middle[1] - from[1]) * share,
-        ];
+        let middle = [from[0] + (to.middle[0] - from[0]) * share, from[1] + (to.middle[1] - from[1]) * share];
         Print { middle, ..to }.enters(place)
     })
 }

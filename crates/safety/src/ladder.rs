@@ -23,7 +23,7 @@ pub fn level_of(family: Family, support: Support, load: Load) -> u8 {
         .map(|row| row.level)
         .max()
         // A combination without a row is not on the ladder: as hard as anything.
-        .unwrap_or(9)
+        .unwrap_or(ladder().top.level)
 }
 
 /// The rung of a whole movement.

@@ -5,22 +5,20 @@ use person::{Condition, OrderedLimit};
 
 use crate::condition_state::ConditionState;
 use crate::criteria::{Asked, Unmet};
-use crate::limits::end_of_order;
 use crate::finding_key::Value;
+use crate::limits::end_of_order;
 use crate::tables::{ladder, level_criteria};
 use crate::words;
 use crate::{Blocked, FindingKey, Layer, Refusal};
 
-/// Highest rung of the ladder.
-pub(crate) const TOP: u8 = 9;
-/// For each rung from 1 to 9, what keeps it shut; empty when it is open.
+/// For each rung from 1 to the highest, what keeps it shut; empty when it is open.
 pub(crate) type Rungs = Vec<Vec<Refusal>>;
 
 /// The rungs for each standing leg.
 pub(crate) fn resolve(states: &[(ConditionState<'_>, u8)], asked: Asked<'_>) -> PerSide<Rungs> {
     PerSide::from_fn(|stance| {
         let asked = Asked { stance, ..asked };
-        (1..=TOP).map(|level| shut(level, states, asked)).collect()
+        (1..=ladder().top.level).map(|level| shut(level, states, asked)).collect()
     })
 }
 
@@ -35,7 +33,9 @@ fn shut(level: u8, states: &[(ConditionState<'_>, u8)], asked: Asked<'_>) -> Vec
             rule: "LADDER-TOP".to_owned(),
             layer: Layer::DefaultPreset,
             blocked: Blocked::Level { level, open_to: top_offered },
-            reason: format!("Level {level} (jumps, hops, called order) is closed: no criteria for it were recorded."),
+            reason: format!(
+                "Level {level} (jumps, hops, called order) is closed: no criteria for it were recorded."
+            ),
             source: level_criteria().table.source.clone(),
             until: None,
             opens_when: "the criteria of that level are met and a clinician opens it".to_owned(),
@@ -65,7 +65,8 @@ fn by_phase(level: u8, state: &ConditionState<'_>, phase: u8, asked: Asked<'_>) 
     if !state.has_phases {
         return None;
     }
-    let open_to = preset.phases.iter().filter(|row| row.phase <= phase).map(|row| row.opens_level).max().unwrap_or(0);
+    let open_to =
+        preset.phases.iter().filter(|row| row.phase <= phase).map(|row| row.opens_level).max().unwrap_or(0);
     if level <= open_to {
         return None;
     }
@@ -132,7 +133,9 @@ fn by_irritability(level: u8, asked: Asked<'_>) -> Vec<Refusal> {
                 rule: "IRRITABILITY".to_owned(),
                 layer: Layer::DefaultPreset,
                 blocked,
-                reason: format!("Level {level} is closed: {because}, and level {open_to} is the highest then."),
+                reason: format!(
+                    "Level {level} is closed: {because}, and level {open_to} is the highest then."
+                ),
                 source: rules.source.clone(),
                 until: None,
                 opens_when: needed,
@@ -244,7 +247,10 @@ fn by_order(level: u8, asked: Asked<'_>) -> Vec<Refusal> {
                 rule: "ORDER".to_owned(),
                 layer: Layer::SurgeonOrder,
                 blocked: Blocked::Level { level, open_to },
-                reason: format!("Level {level} is closed: {} ordered nothing above level {open_to}.", order.by),
+                reason: format!(
+                    "Level {level} is closed: {} ordered nothing above level {open_to}.",
+                    order.by
+                ),
                 source: "practice".to_owned(),
                 until: end.until,
                 opens_when: end.opens_when,
@@ -256,7 +262,7 @@ fn by_order(level: u8, asked: Asked<'_>) -> Vec<Refusal> {
 /// The highest rung up to which every rung is open.
 pub(crate) fn open_to(rungs: &Rungs) -> u8 {
     let mut open = 0;
-    for (level, shut) in (1..=TOP).zip(rungs) {
+    for (level, shut) in (1..).zip(rungs) {
         if !shut.is_empty() {
             break;
         }

@@ -133,7 +133,13 @@ pub(crate) fn end_of_order(order: &SurgeonOrder, today: Date) -> End {
     }
 }
 
-fn from_order(order: &SurgeonOrder, side: Side, motion: JointMotion, at_most: Angle, today: Date) -> ActiveLimit {
+fn from_order(
+    order: &SurgeonOrder,
+    side: Side,
+    motion: JointMotion,
+    at_most: Angle,
+    today: Date,
+) -> ActiveLimit {
     let known = match order.known {
         person::HowKnown::LetterSeen => "letter seen",
         person::HowKnown::SpokenToTeam => "spoken to the team",
@@ -159,9 +165,9 @@ fn limit_of(row: &LimitRow, asked: Asked<'_>, side: Side) -> Option<(Angle, Stri
     if let Some(finding) = row.at_most_finding {
         return match finding.value(asked.findings, side, asked.today) {
             Value::Is(found) => Some((Angle::deg(found), row.words.clone())),
-            Value::Stale(_) | Value::Unknown => row.if_not_assessed_deg.map(|deg| {
-                (Angle::deg(deg), format!("{}; {} was not assessed", row.words, finding.words()))
-            }),
+            Value::Stale(_) | Value::Unknown => row
+                .if_not_assessed_deg
+                .map(|deg| (Angle::deg(deg), format!("{}; {} was not assessed", row.words, finding.words()))),
         };
     }
     row.at_most_deg.map(|deg| (Angle::deg(deg), row.words.clone()))

@@ -86,8 +86,7 @@ impl ActiveLimit {
         let reference = single_support_reference(motion, self.side, self.motion);
         let own = self.threshold();
         let tolerance = Angle::deg(margins().angle.at_neutral_deg);
-        let blocked_above =
-            reference.map_or(own, |r| own.max(Angle::deg(r.in_deg() + tolerance.in_deg())));
+        let blocked_above = reference.map_or(own, |r| own.max(Angle::deg(r.in_deg() + tolerance.in_deg())));
         Some(AngleCheck {
             rule: self.rule.clone(),
             side: self.side,
@@ -146,8 +145,7 @@ impl ActiveLimit {
     }
 
     fn reason(&self, spec: &MovementSpec, what: &str) -> String {
-        let mut reason =
-            format!("{} is closed: {what}; {}", words::sentence(&spec_name(spec)), self.words);
+        let mut reason = format!("{} is closed: {what}; {}", words::sentence(&spec_name(spec)), self.words);
         if let Some(until) = self.end.until {
             reason.push_str(&format!(", until {}", words::day(until)));
         }
@@ -265,13 +263,19 @@ impl AllowedSpace {
             return Err(refusals);
         }
         notes.extend(self.notes.iter().cloned());
-        Ok(PermittedMovement { spec, motion: motion.clone(), demands: demands.clone(), level, valid_on: today, notes })
+        Ok(PermittedMovement {
+            spec,
+            motion: motion.clone(),
+            demands: demands.clone(),
+            level,
+            valid_on: today,
+            notes,
+        })
     }
 
     fn check_weight(&self, motion: &Motion, refusals: &mut Vec<Refusal>, notes: &mut Vec<Note>) {
         for side in Side::BOTH {
-            let worst =
-                motion.frames.iter().map(|f| *f.load_share.get(side)).fold(Share::ZERO, Share::max);
+            let worst = motion.frames.iter().map(|f| *f.load_share.get(side)).fold(Share::ZERO, Share::max);
             // Standing on both feet, as everybody does before and after, is not what is judged here.
             match self.weight.get(side).check(side, &motion.spec, worst) {
                 Ok(share) if share.in_one() > 0.0 => notes.push(Note {
@@ -305,7 +309,11 @@ impl AllowedSpace {
         let name = words::sentence(&spec_name(spec));
         if spec.family != Family::BendAndReach && prints.iter().any(|print| print.enters(place)) {
             return refusal(
-                format!("{name} at {} would put the foot where the {} stands.", spec.distance, place.kind.name()),
+                format!(
+                    "{name} at {} would put the foot where the {} stands.",
+                    spec.distance,
+                    place.kind.name()
+                ),
                 "the movement is shorter, or the support stands elsewhere",
             );
         }

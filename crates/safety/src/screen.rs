@@ -161,7 +161,11 @@ impl AllowedSpace {
     /// Where the middle of a foot that points straight ahead would be, seen from above.
     fn nominal_middle(&self, spec: &MovementSpec) -> [f64; 2] {
         let [forward, right] = self.landing(spec);
-        if spec.family == Family::Reach { [forward - self.body.foot_length / 2.0, right] } else { [forward, right] }
+        if spec.family == Family::Reach {
+            [forward - self.body.foot_length / 2.0, right]
+        } else {
+            [forward, right]
+        }
     }
 
     /// Where the moving foot or toe goes: on the bearing, or on its own lane straight ahead and back.

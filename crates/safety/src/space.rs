@@ -50,13 +50,8 @@ pub fn allowed_space(findings: &Findings, body: &Body, today: Date) -> AllowedSp
 }
 
 pub(crate) fn resolve(findings: &Findings, body: BodyMeasures, today: Date) -> AllowedSpace {
-    let asked = Asked {
-        findings,
-        today,
-        involved: Involved::General,
-        stance: Side::Left,
-        older: is_older(findings),
-    };
+    let asked =
+        Asked { findings, today, involved: Involved::General, stance: Side::Left, older: is_older(findings) };
     let states: Vec<(ConditionState<'_>, u8)> = findings
         .conditions
         .iter()
@@ -135,7 +130,11 @@ fn close_all(findings: &Findings, alert: Option<&Alert>, today: Date) -> Vec<Ref
     if findings.red_flags.on(today, life).current().is_none() {
         let when = match &findings.red_flags {
             Finding::Found { on, .. } => {
-                format!("were last asked for on {}, more than {} days ago or after today", words::day(*on), life.days)
+                format!(
+                    "were last asked for on {}, more than {} days ago or after today",
+                    words::day(*on),
+                    life.days
+                )
             }
             Finding::NotAssessed => "were not asked for".to_owned(),
         };
@@ -157,7 +156,8 @@ fn close_all(findings: &Findings, alert: Option<&Alert>, today: Date) -> Vec<Ref
             reason: "No condition was recorded, so no rule says what is open.".to_owned(),
             source: "own".to_owned(),
             until: None,
-            opens_when: "a condition is recorded, or another one with the clinician's highest level".to_owned(),
+            opens_when: "a condition is recorded, or another one with the clinician's highest level"
+                .to_owned(),
         });
     }
     out
@@ -189,12 +189,14 @@ fn person_notes(
                 out.push(Note {
                     kind: NoteKind::Estimate,
                     rule: "THA-?".to_owned(),
-                    words: "The surgical approach is not known: the limits of every approach are kept.".to_owned(),
+                    words: "The surgical approach is not known: the limits of every approach are kept."
+                        .to_owned(),
                     source: "own".to_owned(),
                 });
             }
             Condition::FallsRisk { someone_at_home, .. }
-                if someone_at_home.on(today, shelf_life(FindingKey::SomeoneAtHome)).current() != Some(&true) =>
+                if someone_at_home.on(today, shelf_life(FindingKey::SomeoneAtHome)).current()
+                    != Some(&true) =>
             {
                 out.push(Note {
                     kind: NoteKind::Arrange,

@@ -315,12 +315,13 @@ pub(crate) struct Ladder {
     pub(crate) _table: TableHead,
     #[serde(rename = "row")]
     pub(crate) rows: Vec<LadderRow>,
-    pub(crate) loaded: LoadedRow,
+    pub(crate) loaded: OneLevel,
+    pub(crate) top: OneLevel,
 }
 
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(crate) struct LoadedRow {
+pub(crate) struct OneLevel {
     pub(crate) level: u8,
 }
 

@@ -86,7 +86,9 @@ impl WeightAllowed {
             rule: rule.to_owned(),
             layer: Layer::SurgeonOrder,
             blocked: match self.grade {
-                Grade::Unknown(_) => Blocked::NotAssessed { finding: format!("weight-bearing order, {side} leg") },
+                Grade::Unknown(_) => {
+                    Blocked::NotAssessed { finding: format!("weight-bearing order, {side} leg") }
+                }
                 _ => Blocked::Load {
                     side,
                     computed_percent: computed,
@@ -115,7 +117,11 @@ impl WeightAllowed {
                     }
                     Why::NoShareStated => "is partial, but no share of body weight was stated".to_owned(),
                 };
-                ("WB-UNKNOWN", format!("The weight-bearing order of the {side} leg {because}; it must not be loaded."), team)
+                (
+                    "WB-UNKNOWN",
+                    format!("The weight-bearing order of the {side} leg {because}; it must not be loaded."),
+                    team,
+                )
             }
             Grade::Non => (
                 "WB-NON",
@@ -154,7 +160,10 @@ impl WeightAllowed {
                 "WB-PARTIAL",
                 side,
                 100.0,
-                format!("A {} is closed: {order}, which leaves only stepping with both hands held.", spec.family),
+                format!(
+                    "A {} is closed: {order}, which leaves only stepping with both hands held.",
+                    spec.family
+                ),
                 opens,
             ));
             return out;
@@ -188,7 +197,12 @@ impl WeightAllowed {
     }
 
     /// A leg's computed load against its cap; the hands may take the rest when both hold.
-    pub(crate) fn check(&self, side: Side, spec: &MovementSpec, computed: Share) -> Result<Share, Box<Refusal>> {
+    pub(crate) fn check(
+        &self,
+        side: Side,
+        spec: &MovementSpec,
+        computed: Share,
+    ) -> Result<Share, Box<Refusal>> {
         let over = computed.in_one() - self.cap().in_one();
         if over <= 1e-9 {
             return Ok(Share::ZERO);
