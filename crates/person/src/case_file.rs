@@ -7,25 +7,26 @@ mod bounds;
 mod build;
 mod check;
 mod format;
+mod limits;
 mod nearest;
 mod node;
 mod problem;
+mod scalar;
 mod schema;
 mod shape;
+mod source;
 mod syntax;
 mod template;
 mod words;
 
 pub use format::{FORMAT, VERSION};
-pub use problem::{CaseErrors, Problem};
+pub use limits::LARGEST;
+pub use problem::{CaseErrors, Problem, Wrong};
 pub use schema::schema;
 pub use template::{reference, template};
 
 use crate::CaseFile;
 use problem::Problems;
-
-/// The largest file that is read, in bytes. A case is a few thousand; more is another file.
-pub const LARGEST: usize = 1 << 20;
 
 /// Reads a case file. `name` is what errors call the file.
 ///
@@ -41,9 +42,10 @@ pub fn read(name: &str, text: &str) -> Result<CaseFile, CaseErrors> {
     let mut problems = Problems::default();
     if text.len() > LARGEST {
         problems.add(
+            Wrong::File,
             1,
             "",
-            format!("a file of {} bytes", text.len()),
+            format!("{} bytes", text.len()),
             format!("a case file of at most {LARGEST} bytes"),
             "look whether this is the right file",
         );
@@ -52,9 +54,9 @@ pub fn read(name: &str, text: &str) -> Result<CaseFile, CaseErrors> {
     let Some((document, unreadable)) = syntax::parse(text, &mut problems) else {
         return Err(problems.into_errors(name));
     };
-    let source = check::Source::new(text);
+    let source = source::Source::new(text);
     let fields = check::check(&source, document.as_table(), &mut problems);
-    let case = build::case(fields, &mut problems);
+    let case = fields.and_then(|fields| build::case(fields, &unreadable, &mut problems));
     problems.forget_missing(&unreadable);
     match case {
         Some(case) if problems.is_empty() => Ok(case),
@@ -73,6 +75,7 @@ pub fn read_bytes(name: &str, bytes: &[u8]) -> Result<CaseFile, CaseErrors> {
             let good = &bytes[..error.valid_up_to()];
             let mut problems = Problems::default();
             problems.add(
+                Wrong::File,
                 1 + good.iter().filter(|byte| **byte == b'\n').count(),
                 "",
                 format!("the byte 0x{:02X}", bytes[error.valid_up_to()]),

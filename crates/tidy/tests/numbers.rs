@@ -20,11 +20,11 @@ const HARMLESS: [&str; 17] = [
 
 /// Numbers that are known: the file, the literal, what it is.
 const KNOWN: [(&str, &str, &str); 8] = [
-    ("person/src/case_file.rs", "20", "a power of two: the largest file that is read, in bytes"),
-    ("person/src/case_file/check.rs", "400", "letters in the longest text of a case file"),
-    ("person/src/case_file/check.rs", "360.0", "degrees of a circle"),
-    ("person/src/case_file/nearest.rs", "64", "letters compared when a misspelt key is looked up"),
-    ("person/src/case_file/syntax.rs", "20", "problems of syntax reported at once"),
+    ("person/src/case_file/limits.rs", "262144", "bytes of the largest file that is read"),
+    ("person/src/case_file/limits.rs", "160", "letters in a sentence of a case file"),
+    ("person/src/case_file/limits.rs", "64", "letters compared when a misspelt key is looked up"),
+    ("person/src/case_file/limits.rs", "20", "lines that are not TOML told at once"),
+    ("person/src/case_file/limits.rs", "200", "problems told at once"),
     (
         "programme/src/reference.rs",
         "3650.0",

@@ -11,14 +11,17 @@ use quantity::{Length, Mass, Span};
 
 use super::bounds::default;
 use super::node::{Checked, Fields, Node};
-use super::problem::Problems;
+use super::problem::{Problems, Wrong};
 use super::words;
 use crate::{CaseFile, Clinic, Equipment, Finding, Findings, Goal, GoalKind, Home, Person, Wishes};
 
-/// The case; none when something essential is missing or wrong, which is then among the problems.
-pub(super) fn case(mut top: Fields, problems: &mut Problems) -> Option<CaseFile> {
+/// The case; `unreadable` are keys on lines that are not TOML. None when something essential is missing or wrong, which is then among the problems.
+pub(super) fn case(mut top: Fields, unreadable: &[String], problems: &mut Problems) -> Option<CaseFile> {
     let (_format, _version) = (top.text("format"), top.number("version"));
-    let invented = top.flag("invented").unwrap_or(false);
+    let invented = top.flag("invented").unwrap_or_else(|| {
+        // What was written but not understood is not "left out".
+        problems.name("invented") || unreadable.iter().any(|key| key == "invented")
+    });
     let visit = top.table("visit").date("date").map(|(date, _)| date);
     let planned_for = planned_for(&mut top, invented, visit, problems);
     let mut at = Dated { visit, problems };
@@ -49,6 +52,7 @@ impl Dated<'_> {
     fn not_after_visit(&mut self, path: &str, date: Date, line: usize) -> Date {
         if let Some(visit) = self.visit.filter(|visit| date > *visit) {
             self.problems.add(
+                Wrong::Contradiction,
                 line,
                 path,
                 date.to_string(),
@@ -106,6 +110,7 @@ fn planned_for(
     let (planned, line) = top.date("planned_for")?;
     if !invented {
         problems.add(
+            Wrong::Contradiction,
             line,
             "planned_for",
             planned.to_string(),
@@ -115,6 +120,7 @@ fn planned_for(
     }
     if let Some(visit) = visit.filter(|visit| planned < *visit) {
         problems.add(
+            Wrong::Contradiction,
             line,
             "planned_for",
             planned.to_string(),
@@ -146,11 +152,14 @@ fn person(mut fields: Fields, problems: &mut Problems) -> Option<Person> {
         if let Err(error) = BodySize::new(stature, mass, sex, age, one) {
             fits = false;
             problems.add(
+                Wrong::Contradiction,
                 *lines.get(side),
                 format!("person.leg_length.{side}"),
                 leg_length.get(side).map_or_else(|| stature.to_string(), |length| length.to_string()),
-                error.to_string(),
-                "measure again, or leave the leg length out: it is then estimated from stature",
+                format!("a leg length that fits the stature, {stature}"),
+                format!(
+                    "{error}; measure again, or leave the leg length out: it is then estimated from stature"
+                ),
             );
         }
     }

@@ -1,7 +1,11 @@
 //! Finds the key a person may have meant.
 
-/// Everyday names that people write for one of our keys.
-const EVERYDAY: [(&str, &str); 14] = [
+use super::format::format;
+use super::limits::COMPARED;
+use super::shape::{Key, Shape};
+
+/// Everyday names that people write for one of our keys or words.
+const EVERYDAY: &[(&str, &str)] = &[
     ("height", "stature"),
     ("body_height", "stature"),
     ("size", "stature"),
@@ -16,6 +20,34 @@ const EVERYDAY: [(&str, &str); 14] = [
     ("comment", "about"),
     ("nprs", "pain_at_rest"),
     ("dorsiflexion", "ankle_dorsiflexion"),
+    ("man", "male"),
+    ("m", "male"),
+    ("woman", "female"),
+    ("f", "female"),
+    ("l", "left"),
+    ("r", "right"),
+    ("posterolateral", "posterior"),
+    ("direct_anterior", "anterior"),
+    ("anterolateral", "lateral"),
+    ("frame", "walking_frame"),
+    ("rollator", "walking_frame"),
+    ("crutches", "two_crutches"),
+    ("stick", "one_stick"),
+    ("cane", "one_stick"),
+    ("chair", "chair_back"),
+    ("counter", "bench"),
+    ("nwb", "non_weight_bearing"),
+    ("ttwb", "touch_weight_bearing"),
+    ("pwb", "partial_weight_bearing"),
+    ("wbat", "as_tolerated"),
+    ("fwb", "full"),
+    ("dvt", "deep_vein_thrombosis"),
+    ("pe", "pulmonary_embolism"),
+    ("tha", "hip_replacement"),
+    ("thr", "hip_replacement"),
+    ("tka", "knee_replacement"),
+    ("tkr", "knee_replacement"),
+    ("koa", "knee_osteoarthritis"),
 ];
 
 /// The known name that `given` most likely stands for, or none when nothing is near.
@@ -35,7 +67,8 @@ pub(super) fn nearest<'a>(given: &str, known: impl Iterator<Item = &'a str>) -> 
 
 /// How many letters must be added, dropped, changed or swapped with a neighbour.
 fn edits(a: &str, b: &str) -> usize {
-    let (a, b): (Vec<char>, Vec<char>) = (a.chars().take(64).collect(), b.chars().take(64).collect());
+    let (a, b): (Vec<char>, Vec<char>) =
+        (a.chars().take(COMPARED).collect(), b.chars().take(COMPARED).collect());
     let mut rows = vec![vec![0_usize; b.len() + 1]; a.len() + 1];
     for (i, row) in rows.iter_mut().enumerate() {
         row[0] = i;
@@ -52,6 +85,37 @@ fn edits(a: &str, b: &str) -> usize {
         }
     }
     rows[a.len()][b.len()]
+}
+
+/// The table a key of this name belongs in, if there is one.
+pub(super) fn elsewhere(name: &str) -> Option<String> {
+    fn search(name: &str, path: &str, keys: &[Key]) -> Option<String> {
+        if keys.iter().any(|key| key.name == name) {
+            return Some(if path.is_empty() {
+                "the top of the file".to_owned()
+            } else {
+                format!("`[{path}]`")
+            });
+        }
+        keys.iter().find_map(|key| {
+            let below = if path.is_empty() { key.name.to_owned() } else { format!("{path}.{}", key.name) };
+            match &key.shape {
+                Shape::Table(keys) if keys.iter().all(|key| !["left", "forward"].contains(&key.name)) => {
+                    search(name, &below, keys)
+                }
+                Shape::List(inner) => match inner.as_ref() {
+                    Shape::Table(keys) => search(name, &below, keys),
+                    Shape::Kinds(tag, kinds) => kinds.iter().find_map(|kind| {
+                        search(name, &below, &kind.keys)
+                            .map(|place| format!("{place} with `{tag} = \"{}\"`", kind.name))
+                    }),
+                    _ => None,
+                },
+                _ => None,
+            }
+        })
+    }
+    search(name, "", format())
 }
 
 #[cfg(test)]

@@ -58,7 +58,7 @@ fn described(shape: &Shape, about: &str) -> Value {
 
 fn of(shape: &Shape) -> Value {
     match shape {
-        Shape::Text => json!({ "type": "string", "minLength": 1, "maxLength": super::check::LONGEST_TEXT }),
+        Shape::Text(longest) => json!({ "type": "string", "minLength": 1, "maxLength": longest }),
         Shape::Flag => json!({ "type": "boolean" }),
         Shape::Date => json!({ "type": "string", "format": "date" }),
         Shape::Bearing => {
@@ -71,7 +71,7 @@ fn of(shape: &Shape) -> Value {
             ] })
         }
         Shape::Number(Unit::Whole, bounds) => {
-            json!({ "type": "integer", "minimum": bounds.least, "maximum": bounds.most })
+            json!({ "type": "integer", "minimum": bounds.least as i64, "maximum": bounds.most as i64 })
         }
         Shape::Number(Unit::Decimal, bounds) => {
             json!({ "type": "number", "minimum": bounds.least, "maximum": bounds.most })
@@ -116,7 +116,7 @@ fn quantity(unit: Unit, bounds: &Bounds) -> Value {
     let symbols = unit.symbols().join("|");
     json!({
         "type": "string",
-        "pattern": format!("^[+-]?[0-9]*\\.?[0-9]+ *({symbols})$"),
+        "pattern": format!("^\\s*[+-]?([0-9]+\\.?[0-9]*|\\.[0-9]+)\\s*({symbols})\\s*$"),
         "$comment": format!("from {} to {}", bounds.least_text, bounds.most_text),
         "examples": [bounds.most_text]
     })

@@ -25,7 +25,8 @@ pub(super) struct Kind {
 /// What may stand behind a key.
 #[derive(Debug)]
 pub(super) enum Shape {
-    Text,
+    /// Text of at most so many letters.
+    Text(usize),
     Flag,
     Date,
     /// A direction on the floor, by its plain words or by degrees.
@@ -112,8 +113,8 @@ impl Unit {
             Self::Length => &["cm", "m", "mm", "in"],
             Self::Mass => &["kg", "lb"],
             Self::Angle => &["deg", "°"],
-            Self::Moment => &["Nm", "N·m"],
-            Self::Share => &["%"],
+            Self::Moment => &["Nm", "N·m", "N m"],
+            Self::Share => &["%", "percent"],
             Self::Span => &["s", "min"],
         }
     }
@@ -148,7 +149,7 @@ impl Shape {
     /// What is accepted, in words.
     pub(super) fn accepted(&self) -> String {
         match self {
-            Self::Text => "text in quotation marks".to_owned(),
+            Self::Text(longest) => format!("text in quotation marks, at most {longest} letters"),
             Self::Flag => "`true` or `false`, without quotation marks".to_owned(),
             Self::Date => "a date such as 2026-02-03".to_owned(),
             Self::Bearing => {

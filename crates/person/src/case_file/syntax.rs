@@ -2,18 +2,16 @@
 
 use toml_edit::Document;
 
-use super::check::{Source, shorten};
-use super::problem::Problems;
-
-/// How many unreadable lines are told before giving up.
-const MOST: usize = 20;
+use super::limits::UNREADABLE_LINES;
+use super::problem::{Problems, Wrong};
+use super::source::{Source, shorten};
 
 /// The document, and the keys that stand on lines that could not be read; none when nothing can be made of the text.
 pub(super) fn parse(text: &str, problems: &mut Problems) -> Option<(Document<String>, Vec<String>)> {
     let source = Source::new(text);
     let mut readable = text.to_owned();
     let mut unreadable = Vec::new();
-    for _ in 0..MOST {
+    for _ in 0..UNREADABLE_LINES {
         let error = match Document::parse(readable.clone()) {
             Ok(document) => return Some((document, unreadable)),
             Err(error) => error,
@@ -22,6 +20,7 @@ pub(super) fn parse(text: &str, problems: &mut Problems) -> Option<(Document<Str
         let line = source.line(start);
         let line_text = source.line_text(line);
         problems.add(
+            Wrong::Syntax,
             line,
             "",
             shorten(line_text),
@@ -53,6 +52,7 @@ fn to_do(line: &str, message: &str) -> String {
     };
     let (key, value) = (key.trim(), value.split('#').next().unwrap_or_default().trim());
     match value {
+        _ if message.contains("date") => mend(format!("correct the date: `{key} = 2026-02-03`")),
         "" => mend(format!("write a value behind `{key} =`, or take the line out when nobody looked")),
         "yes" | "Yes" | "True" | "TRUE" => mend(format!("write `{key} = true`")),
         "no" | "No" | "False" | "FALSE" => mend(format!("write `{key} = false`")),

@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use super::{Dated, whole};
 use crate::case_file::node::{Fields, Node};
+use crate::case_file::problem::Wrong;
 use crate::case_file::words;
 use crate::{Condition, Finding, Involved, KneeSurgery, OtherCondition, PhaseConfirmation};
 
@@ -14,6 +15,7 @@ pub(super) fn conditions(nodes: Vec<Node>, at: &mut Dated<'_>) -> Vec<Condition>
         let Some(condition) = node.fields().and_then(|fields| condition(fields, at)) else { continue };
         if let Some((first, _)) = made.iter().find(|(_, other)| clash(other, &condition)) {
             at.problems.add(
+                Wrong::Contradiction,
                 line,
                 format!("conditions[{}]", index + 1),
                 kind_and_side(&condition),
@@ -63,6 +65,7 @@ fn other(mut fields: Fields, at: &mut Dated<'_>) -> Option<OtherCondition> {
     let by = fields.text("ceiling_by");
     if ceiling != Finding::NotAssessed && by.is_none() {
         at.problems.add(
+            Wrong::Missing,
             line,
             format!("{}ceiling_by", fields.path),
             "",
@@ -105,6 +108,7 @@ fn operation(fields: &mut Fields, at: &mut Dated<'_>) -> (Finding<Date>, Vec<Pha
             && on < *operation
         {
             at.problems.add(
+                Wrong::Contradiction,
                 line,
                 format!("{path}on"),
                 on.to_string(),
@@ -115,6 +119,7 @@ fn operation(fields: &mut Fields, at: &mut Dated<'_>) -> (Finding<Date>, Vec<Pha
         let (Some(phase), Some(by), Some((on, _))) = (phase, by, on) else { continue };
         if confirmed.iter().any(|other| other.phase == phase) {
             at.problems.add(
+                Wrong::Contradiction,
                 line,
                 format!("{path}phase"),
                 phase.to_string(),

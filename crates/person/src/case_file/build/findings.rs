@@ -5,6 +5,7 @@ use quantity::{Angle, Length, Moment};
 
 use super::{Dated, whole};
 use crate::case_file::node::{Checked, Fields, Node};
+use crate::case_file::problem::Wrong;
 use crate::case_file::words;
 use crate::{Findings, HurtAt, RedFlag, Strength};
 
@@ -70,6 +71,7 @@ pub(super) fn strength(nodes: Vec<Node>, at: &mut Dated<'_>) -> Vec<Strength> {
         };
         if let Some((first, _)) = made.iter().find(|(_, other)| same(other)) {
             at.problems.add(
+                Wrong::Contradiction,
                 line,
                 format!("strength[{}]", index + 1),
                 format!("{side} {motion} once more"),
@@ -101,6 +103,7 @@ pub(super) fn hurt(nodes: Vec<Node>, at: &mut Dated<'_>) -> Vec<HurtAt> {
         let one = HurtAt { mover, bearing, distance, on };
         if let Some((first, _)) = made.iter().find(|(_, other)| *other == one) {
             at.problems.add(
+                Wrong::Contradiction,
                 line,
                 format!("hurt[{}]", index + 1),
                 format!("{mover} leg, {}, {distance} once more", bearing.plain_words()),

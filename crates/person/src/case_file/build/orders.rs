@@ -5,7 +5,7 @@ use quantity::{Angle, Share};
 
 use super::{Dated, whole};
 use crate::case_file::node::{Checked, Fields, Node};
-use crate::case_file::problem::Problems;
+use crate::case_file::problem::{Problems, Wrong};
 use crate::case_file::words;
 use crate::{Finding, Involved, OrderedLimit, SurgeonOrder, WeightBearing, WeightBearingGrade};
 
@@ -16,6 +16,7 @@ pub(super) fn orders(nodes: Vec<Node>, problems: &mut Problems) -> Vec<SurgeonOr
         let Some(order) = node.fields().and_then(|fields| order(fields, problems)) else { continue };
         if let Some((first, _)) = made.iter().find(|(_, other)| contradict(other, &order)) {
             problems.add(
+                Wrong::Contradiction,
                 line,
                 format!("orders[{}]", index + 1),
                 "an order about the same thing from the same day",
@@ -61,6 +62,7 @@ fn until(
     let (until, line) = fields.date("until")?;
     if let Some(from) = from.filter(|from| until < *from) {
         problems.add(
+            Wrong::Contradiction,
             line,
             path,
             until.to_string(),
@@ -100,6 +102,7 @@ fn one_leg(mut fields: Fields, at: &mut Dated<'_>) -> Option<Finding<WeightBeari
         && grade.is_some_and(|grade| grade != WeightBearingGrade::PartialWeightBearing)
     {
         at.problems.add(
+            Wrong::Contradiction,
             line,
             format!("{path}share"),
             share.to_string(),
