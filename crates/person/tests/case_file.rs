@@ -1,6 +1,9 @@
 //! Case files: what is accepted and what is said about what is not.
 
-use person::case_file;
+use anatomy::{PerSide, Side};
+use jiff::civil::date;
+use movement::Bearing;
+use person::{CaseFile, Finding, OrderedLimit, RedFlag, case_file};
 
 #[test]
 fn the_template_is_a_valid_case() {
@@ -31,5 +34,136 @@ fn thirteen_invented_people_read_without_a_problem() {
     for (name, text) in cases {
         let case = case_file::read(&name, &text).unwrap_or_else(|errors| panic!("{errors}"));
         assert!(case.invented, "{name} must say that the person is invented");
+    }
+}
+
+/// A short case: what is essential, and whatever is added.
+fn short(more: &str) -> String {
+    format!(
+        "format = \"footrose-case\"\nversion = 1\nvisit = {{ date = 2026-02-03 }}\n\
+         person = {{ name = \"A\", age = 71, sex = \"female\", stature = \"1.62 m\", mass = \"150 lb\" }}\n{more}"
+    )
+}
+
+fn case(more: &str) -> CaseFile {
+    case_file::read("short.toml", &short(more)).unwrap_or_else(|errors| panic!("{errors}"))
+}
+
+#[test]
+fn a_case_with_nothing_but_the_essentials_is_a_case_in_which_nothing_was_assessed() {
+    let case = case("");
+    assert!(!case.invented);
+    assert_eq!(case.findings.red_flags, Finding::NotAssessed);
+    assert_eq!(case.findings.weight_bearing, PerSide::default());
+    assert_eq!(case.home.clear(Bearing::ALL[0]), &Finding::NotAssessed);
+    let wishes = case.wishes;
+    // What the documentation says is taken when the file is silent.
+    assert_eq!((wishes.minutes.in_min(), wishes.per_day, wishes.exercises), (5.0, 1, 3));
+}
+
+#[test]
+fn a_left_out_finding_and_one_that_says_not_assessed_are_the_same() {
+    let said = case(
+        "weight_bearing = { left = \"not assessed\" }\n[findings]\nred_flags = \"not assessed\"\n\
+         pain_at_rest = { value = \"not assessed\", on = 2026-01-01 }\nknee_flexion = { left = \"not assessed\" }\n",
+    );
+    assert_eq!(said.findings, case("").findings);
+}
+
+#[test]
+fn a_plain_finding_has_the_day_of_the_visit_and_another_its_own() {
+    let findings = case(
+        "[findings]\npain_at_rest = 2\npain_in_movement = { value = 3, on = 2026-01-28 }\nred_flags = { value = [], on = 2026-02-01 }\n",
+    )
+    .findings;
+    assert_eq!(findings.pain_at_rest, Finding::Found { value: 2, on: date(2026, 2, 3) });
+    assert_eq!(findings.pain_in_movement, Finding::Found { value: 3, on: date(2026, 1, 28) });
+    assert_eq!(findings.red_flags, Finding::Found { value: vec![], on: date(2026, 2, 1) });
+}
+
+#[test]
+fn units_of_one_quantity_come_to_the_same() {
+    let pounds = case("").person.body.mass().in_kg();
+    // 150 international pounds of 0.453 592 37 kg.
+    assert!((pounds - 68.038_855_5).abs() < 1e-9);
+    let floor =
+        case("home = { clear_floor = { right = \"0.9 m\", left = \"900 mm\", back = \"90 cm\" } }").home;
+    assert!(floor.clear_floor.iter().all(
+        |(_, found)| matches!(found, Finding::Found { value, .. } if (value.in_cm() - 90.0).abs() < 1e-9)
+    ));
+    assert_eq!(floor.clear_floor.len(), 3);
+}
+
+#[test]
+fn a_direction_that_hurt_is_read_from_words_and_from_degrees() {
+    let one = |direction: &str| {
+        case(&format!("[[hurt]]\nleg = \"left\"\ndirection = {direction}\ndistance = \"40 cm\"\n"))
+            .findings
+            .hurt[0]
+            .bearing
+    };
+    for (words, degrees) in [("forward", 0), ("back-right", 135), ("left", 270)] {
+        assert_eq!(one(&format!("\"{words}\"")).degrees(), degrees);
+        assert_eq!(one(&degrees.to_string()).degrees(), degrees);
+        assert_eq!(one(&format!("\"{degrees} deg\"")).degrees(), degrees);
+    }
+}
+
+#[test]
+fn an_order_for_both_legs_names_no_leg_and_one_for_a_leg_names_it() {
+    let order = |side: &str| {
+        case(&format!(
+            "[[orders]]\nlimit = \"joint_angle\"\nmotion = \"hip_adduction\"\nat_most = \"-5 deg\"\n{side}by = \"Q\"\nknown = \"patient_says\"\nfrom = 2026-03-01\n"
+        ))
+        .findings
+        .orders
+        .remove(0)
+    };
+    assert_eq!(order("").side, None);
+    assert_eq!(order("side = \"both\"\n").side, None);
+    let left = order("side = \"left\"\n");
+    assert_eq!(left.side, Some(Side::Left));
+    let OrderedLimit::JointAngle { motion, at_most } = left.limit else { panic!("{left:?}") };
+    assert_eq!((motion.key().as_str(), at_most.in_deg()), ("hip_adduction", -5.0));
+    assert!(!left.known.may_loosen());
+}
+
+#[test]
+fn every_word_for_a_red_flag_stands_for_that_red_flag() {
+    for flag in RedFlag::ALL {
+        let read = case(&format!("[findings]\nred_flags = [\"{}\"]\n", flag.key())).findings.red_flags;
+        assert_eq!(read, Finding::Found { value: vec![flag], on: date(2026, 2, 3) });
+    }
+}
+
+#[test]
+fn what_was_found_on_one_side_is_not_known_of_the_other() {
+    let findings = case("[findings]\nsingle_leg_stance = { left = \"0.5 min\" }\n").findings;
+    assert_eq!(findings.single_leg_stance.left, Finding::Found { value: 30.0, on: date(2026, 2, 3) });
+    assert_eq!(findings.single_leg_stance.right, Finding::NotAssessed);
+}
+
+#[test]
+fn the_ages_of_the_invented_people_run_from_16_to_83_and_one_has_a_red_flag() {
+    let cases: Vec<CaseFile> = invented()
+        .iter()
+        .map(|(name, text)| case_file::read(name, text).unwrap_or_else(|errors| panic!("{errors}")))
+        .collect();
+    let ages: Vec<u8> = cases.iter().map(|case| case.person.body.age()).collect();
+    assert_eq!((ages.iter().min(), ages.iter().max()), (Some(&16), Some(&83)));
+    let alerted = cases
+        .iter()
+        .filter(|case| matches!(&case.findings.red_flags, Finding::Found { value, .. } if !value.is_empty()));
+    assert_eq!(alerted.count(), 1);
+    assert_eq!(cases.iter().filter(|case| case.person.poor_sight).count(), 1);
+    assert_eq!(cases.iter().filter(|case| case.person.interpreter.is_some()).count(), 1);
+    for case in &cases {
+        assert_eq!(
+            case.home.clear_floor.len(),
+            8,
+            "{}: clear floor in all eight directions",
+            case.person.name
+        );
+        assert!(case.planned_for.is_some_and(|day| day >= case.visit), "{}", case.person.name);
     }
 }

@@ -82,6 +82,11 @@ impl Key {
         }
     }
 
+    /// Whether this key holds a value for the left and one for the right.
+    pub(super) fn is_sides(&self) -> bool {
+        self.sides().is_some()
+    }
+
     /// What stands for one side, when this key holds a value for each.
     fn sides(&self) -> Option<&Key> {
         match &self.shape {

@@ -89,9 +89,10 @@ fn rows(out: &mut String, path: &str, title: &str, keys: &[Key], tag: Option<(&s
         let _ = writeln!(out, "| {name} | {} | {} |", accepted.replace('|', "\\|"), key.about);
     }
     out.push('\n');
-    for key in keys.iter().filter(|key| has_section(key)) {
+    for key in keys {
         let full = join(path, key);
         match &key.shape {
+            _ if key.is_sides() && !has_section(key) => {}
             Shape::Table(keys) => rows(out, &full, &format!("`[{full}]`"), keys, None),
             Shape::Finding(inner) => {
                 if let Shape::Table(keys) = inner.as_ref() {
@@ -99,7 +100,7 @@ fn rows(out: &mut String, path: &str, title: &str, keys: &[Key], tag: Option<(&s
                 }
             }
             Shape::List(inner) => match inner.as_ref() {
-                Shape::Table(keys) => rows(out, &full, &format!("`[[{full}]]`"), keys, None),
+                Shape::Table(keys) => rows(out, &full, &format!("`[[{full}]]`, each entry"), keys, None),
                 Shape::Kinds(tag, kinds) => {
                     for kind in kinds {
                         let title = format!("`[[{full}]]` with `{tag} = \"{}\"`", kind.name);
