@@ -126,7 +126,7 @@ fn far_tasks(body: &Body, spec: &MovementSpec) -> Vec<Task> {
 }
 
 fn effort() -> Effort {
-    Effort { outer: 12, inner: 14, tolerance: engine().tolerance, settle: 1e-4, rho: 300.0 }
+    Effort { outer: 12, inner: 14, tolerance: engine().tolerance, settle: 1e-4, rho: 2000.0 }
 }
 
 struct Found {
@@ -162,9 +162,17 @@ fn cold_starts(body: &Body, task: &Task) -> Vec<Row> {
 
 /// Solves the far point directly: from a near solution where there is one, else cold.
 fn direct(body: &Body, capacity: &Capacity, spec: &MovementSpec, near: Option<&Row>) -> Option<Found> {
+    // A neighbour's posture is followed while it can be: the family of postures does not change
+    // along a ray without need.
+    if let Some(x) = near
+        && let Some(found) = far_tasks(body, spec)
+            .into_iter()
+            .find_map(|task| attempt(body, capacity, &task, &[*x]).map(|solved| Found { task, solved }))
+    {
+        return Some(found);
+    }
     far_tasks(body, spec).into_iter().find_map(|task| {
-        let mut starts: Vec<Row> = near.copied().into_iter().collect();
-        starts.extend(cold_starts(body, &task));
+        let starts = cold_starts(body, &task);
         attempt(body, capacity, &task, &starts).map(|solved| Found { task, solved })
     })
 }

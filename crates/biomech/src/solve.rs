@@ -70,6 +70,9 @@ pub(crate) struct Effort {
     pub(crate) rho: f64,
 }
 
+/// The last round ends at a much smaller gain than the others.
+const POLISH: f64 = 0.003;
+
 fn merit(rows: &Rows, y: &[f64], z: &[f64], rho: f64) -> f64 {
     let cost: f64 = rows.cost.iter().map(|(r, _)| r * r).sum::<f64>()
         + rows.single.iter().map(|(_, r, _)| r * r).sum::<f64>();
@@ -116,11 +119,12 @@ pub(crate) fn solve(problem: &impl Problem, start: &Row, effort: Effort) -> Solv
     let mut last_violation = f64::INFINITY;
     let mut best_violation = rows.violation();
     let mut stalled = 0;
+    let mut polishing = false;
 
     for _ in 0..effort.outer {
         let mut value = merit(&rows, &y, &z, rho);
         let mut settled = false;
-        for _ in 0..effort.inner {
+        for _ in 0..if polishing { 3 * effort.inner } else { effort.inner } {
             let mut h = SMatrix::<f64, N, N>::zeros();
             let mut g = SVector::<f64, N>::zeros();
             for (r, row) in &rows.cost {
@@ -175,7 +179,8 @@ pub(crate) fn solve(problem: &impl Problem, start: &Row, effort: Effort) -> Solv
                 steps += 1;
                 if trial_value < value {
                     let gain = value - trial_value;
-                    settled = gain < effort.settle * (trial_value + 1e-9);
+                    let settle = if polishing { effort.settle * POLISH } else { effort.settle };
+                    settled = gain < settle * (trial_value + 1e-9);
                     x = trial;
                     value = trial_value;
                     std::mem::swap(&mut rows, &mut trial_rows);
@@ -195,7 +200,11 @@ pub(crate) fn solve(problem: &impl Problem, start: &Row, effort: Effort) -> Solv
         }
         let violation = rows.violation();
         if violation < effort.tolerance && settled {
-            break;
+            // Once feasible, one more round with renewed multipliers brings the cost to its least.
+            if polishing {
+                break;
+            }
+            polishing = true;
         }
         for ((c, _), y) in rows.equal.iter().zip(&mut y) {
             *y += rho * c;
@@ -208,7 +217,7 @@ pub(crate) fn solve(problem: &impl Problem, start: &Row, effort: Effort) -> Solv
         }
         if violation > 0.7 * best_violation {
             stalled += 1;
-            if stalled >= 4 {
+            if stalled >= 3 {
                 break;
             }
         } else {
