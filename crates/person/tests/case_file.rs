@@ -34,6 +34,8 @@ fn thirteen_invented_people_read_without_a_problem() {
     for (name, text) in cases {
         let case = case_file::read(&name, &text).unwrap_or_else(|errors| panic!("{errors}"));
         assert!(case.invented, "{name} must say that the person is invented");
+        let story = text.lines().take_while(|line| line.starts_with("# ")).count();
+        assert_eq!(story, 2, "{name} opens with its story in two lines");
     }
 }
 

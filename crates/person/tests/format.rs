@@ -194,3 +194,16 @@ fn sizes_are_bounded_as_the_body_model_bounds_them() {
         assert_eq!(with("age", "71", &years.to_string()), body(176.0, 82.0, years), "{years} years");
     }
 }
+
+#[test]
+fn every_row_of_the_bounds_belongs_to_a_key() {
+    let table: toml::Table =
+        include_str!("../../../reference/case_bounds.toml").parse().expect("the bounds are TOML");
+    let keys = all_keys();
+    let bounds = table["bounds"].as_table().expect("bounds");
+    for row in bounds.keys() {
+        let (section, name) = row.rsplit_once('.').unwrap_or(("", row));
+        let belongs = |key: &String| key.starts_with(section) && key.rsplit('.').next() == Some(name);
+        assert!(keys.iter().any(belongs), "no key for `{row}`");
+    }
+}

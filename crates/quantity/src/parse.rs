@@ -182,6 +182,11 @@ impl Span {
     ///
     /// # Errors
     /// Says what was given and which units are accepted.
+    ///
+    /// ```
+    /// assert_eq!(quantity::Span::parse("1.5 min").unwrap().in_s(), 90.0);
+    /// assert!(quantity::Span::parse("12").is_err());
+    /// ```
     pub fn parse(text: &str) -> Result<Self, QuantityError> {
         read(
             text,
