@@ -238,23 +238,28 @@ impl Statics {
         for (j, row) in d_tau.iter_mut().enumerate().skip(TRUNK) {
             let (a, o) = (state.axis[j], state.origin[j]);
             let mut moment = V3::zeros();
+            let mut force = V3::zeros();
             for push in pushes.iter().filter(|p| j == p.last || moves(j, p.last)) {
                 let r = push.p - o;
                 moment += r.cross(&push.force) + push.couple;
+                force += push.force;
+                // a · (d × F) = d · (F × a)
+                let lever = push.force.cross(&a);
                 for (i, d) in &push.d_p {
-                    row[*i] -= a.dot(&d.cross(&push.force));
+                    row[*i] -= d.dot(&lever);
                 }
                 for (i, df, dc) in &push.d_f {
                     row[*i] -= a.dot(&(r.cross(df) + dc));
                 }
-                // The axis point moves too.
-                for (entry, axis) in row.iter_mut().zip(&state.axis).take(3) {
-                    *entry += a.dot(&axis.cross(&push.force));
-                }
-                for i in movers(j).filter(|i| *i != j) {
-                    let d_o = state.axis[i].cross(&(o - state.origin[i]));
-                    row[i] += a.dot(&d_o.cross(&push.force));
-                }
+            }
+            // The axis point moves too.
+            let lever = force.cross(&a);
+            for (entry, axis) in row.iter_mut().zip(&state.axis).take(3) {
+                *entry += axis.dot(&lever);
+            }
+            for i in movers(j).filter(|i| *i != j) {
+                let d_o = state.axis[i].cross(&(o - state.origin[i]));
+                row[i] += d_o.dot(&lever);
             }
             for i in movers(j).filter(|i| *i != j) {
                 row[i] -= state.axis[i].cross(&a).dot(&moment);
