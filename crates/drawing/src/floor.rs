@@ -141,11 +141,19 @@ pub struct FloorInput {
     pub arrows: Arrows,
     /// Furniture that stands there.
     pub supports: Vec<Place>,
+    /// Whether the furniture is named under the floor; where not, the page beside it names it.
+    pub support_names: bool,
     /// Clear floor where it is known.
     pub clear_floor: Vec<(Bearing, Length)>,
 }
 
 impl FloorInput {
+    /// Radius of the outermost ring that is drawn.
+    #[must_use]
+    pub fn rim(&self) -> Length {
+        Length::m(layout::rim(self))
+    }
+
     /// The same floor for the person in a mirror: every side and every bearing changes over.
     #[must_use]
     pub fn mirrored(&self) -> Self {
@@ -182,4 +190,15 @@ pub fn floor(input: &FloorInput, frame: Frame) -> Scene {
 pub fn floor_pair(left: &FloorInput, right: &FloorInput, frame: Frame) -> [Scene; 2] {
     let layouts = layout::fit_pair(left, right, frame);
     [paint::paint(left, frame, &layouts[0]), paint::paint(right, frame, &layouts[1])]
+}
+
+/// Where the words of each direction stand, for checks: bearing, then left, right, upper and lower
+/// edge relative to the centre of the floor.
+#[must_use]
+pub fn label_boxes(input: &FloorInput, frame: Frame) -> Vec<(u16, [f64; 4])> {
+    let layout = layout::fit(input, frame);
+    layout::labels(input, frame, layout.rim(), layout.split_names)
+        .into_iter()
+        .map(|(bearing, label)| (bearing, label.edges()))
+        .collect()
 }

@@ -90,3 +90,30 @@ fn words_cannot_break_out_of_the_drawing() {
     let text = floor(&input, FRAME).svg();
     assert!(!text.as_str().contains("<script") && text.as_str().contains("&lt;script&gt;&amp;&quot;"));
 }
+
+#[test]
+fn no_two_labels_lie_on_each_other() {
+    use drawing::{Names, Rings};
+    let mut five = right_leg_floor();
+    five.rings = Rings::Every10Cm;
+    let mut eight = right_leg_floor();
+    for ray in &mut eight.rays {
+        ray.state = drawing::RayState::Open(quantity::Length::cm(40.0));
+    }
+    eight.names = Names::Trade { named_from: Side::Right };
+    let cases = [
+        (&five, Frame { width: 254.0, height: 230.0, type_size: 16.0 }),
+        (&five, Frame { width: 345.0, height: 270.0, type_size: 21.0 }),
+        (&eight, Frame { width: 420.0, height: 420.0, type_size: 13.0 }),
+    ];
+    for (input, frame) in cases {
+        let boxes = drawing::label_boxes(input, frame);
+        assert!(boxes.len() >= 5);
+        for (k, (bearing, a)) in boxes.iter().enumerate() {
+            for (other, b) in &boxes[k + 1..] {
+                let apart = a[1] <= b[0] || b[1] <= a[0] || a[3] <= b[2] || b[3] <= a[2];
+                assert!(apart, "{bearing} {a:?} lies on {other} {b:?}");
+            }
+        }
+    }
+}

@@ -19,15 +19,38 @@ pub(super) struct Layout {
 }
 
 impl Layout {
+    /// The outermost ring.
+    pub fn rim(&self) -> Rim {
+        Rim { radius: self.rim, scale: self.scale }
+    }
+
     /// A floor point (forward, right, metres) on the page. Forward is up, right is right.
     pub fn page(&self, forward: f64, right: f64) -> Point {
         [self.centre[0] + right * self.scale, self.centre[1] - forward * self.scale]
     }
 }
 
+/// The outermost ring on the page.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Rim {
+    /// Metres on the floor.
+    pub radius: f64,
+    /// Points a metre.
+    pub scale: f64,
+}
+
+impl Rim {
+    fn points(self) -> f64 {
+        self.radius * self.scale
+    }
+}
+
+/// A piece of a line: its text, its size and whether it is bold.
+pub(super) type Run = (String, f64, bool);
+
 /// The words at one ray, in lines from top to bottom, with where they stand relative to the centre.
 pub(super) struct Label {
-    pub lines: Vec<(String, f64, bool)>,
+    pub lines: Vec<Vec<Run>>,
     pub anchor: Anchor,
     /// Upper edge and the anchored edge, relative to the centre of the floor, points.
     pub at: Point,
@@ -51,61 +74,139 @@ fn name_of(input: &FloorInput, ray: &Ray) -> Option<&'static str> {
     }
 }
 
+/// Space between the runs of one line.
+pub(super) fn run_gap(line: &[Run]) -> f64 {
+    line.iter().map(|(_, size, _)| size * 0.32).fold(0.0, f64::max)
+}
+
+/// Width of one line.
+pub(super) fn line_width(line: &[Run]) -> f64 {
+    let words: f64 = line.iter().map(|(text, size, _)| letters::width(text, *size)).sum();
+    words + run_gap(line) * line.len().saturating_sub(1) as f64
+}
+
+/// Height of one line.
+pub(super) fn line_height(line: &[Run]) -> f64 {
+    line.iter().map(|(_, size, _)| size * LEADING).fold(0.0, f64::max)
+}
+
 /// The words of one ray at a rim of `rim_points`; none for a closed direction of a sheet.
-pub(super) fn label(
-    input: &FloorInput,
-    ray: &Ray,
-    frame: Frame,
-    rim_points: f64,
-    split: bool,
-) -> Option<Label> {
-    let mut lines: Vec<(String, f64, bool)> = Vec::new();
+pub(super) fn label(input: &FloorInput, ray: &Ray, frame: Frame, rim: Rim, split: bool) -> Option<Label> {
     let size = frame.type_size;
-    if let Some(name) = name_of(input, ray) {
-        match name.split_once('-') {
-            Some((first, second)) if split => {
-                lines.push((format!("{first}-"), size, false));
-                lines.push((second.to_owned(), size, false));
-            }
-            _ => lines.push((name.to_owned(), size, false)),
-        }
-    }
-    match ray.state.distance() {
-        Some(distance) => lines.push((distance.to_string(), number_size(size), true)),
+    let value: Run = match ray.state.distance() {
+        Some(distance) => (distance.to_string(), number_size(size), true),
         None if input.arrows == super::Arrows::OutAndBack => return None,
-        None => lines.push(("closed".to_owned(), size, true)),
-    }
-    if let Some(note) = &ray.note {
-        lines.push((note.clone(), size, false));
-    }
-    let width = lines.iter().map(|(text, size, _)| letters::width(text, *size)).fold(0.0, f64::max);
-    let height = lines.iter().map(|(_, size, _)| size * LEADING).sum::<f64>();
+        None => ("closed".to_owned(), size, true),
+    };
     let (forward, right) = ray.bearing.forward_right();
     let (ux, uy) = (right, -forward);
-    let anchor = if ux.abs() < 0.1 {
+    let straight = ux.abs() < 0.1;
+    let mut lines: Vec<Vec<Run>> = Vec::new();
+    match name_of(input, ray) {
+        // Straight ahead and straight back there is room to the sides: one line keeps the floor large.
+        Some(name) if straight => lines.push(vec![(name.to_owned(), size, false), value]),
+        Some(name) => {
+            match name.split_once('-') {
+                Some((first, second)) if split => {
+                    lines.push(vec![(format!("{first}-"), size, false)]);
+                    lines.push(vec![(second.to_owned(), size, false)]);
+                }
+                _ => lines.push(vec![(name.to_owned(), size, false)]),
+            }
+            lines.push(vec![value]);
+        }
+        None => lines.push(vec![value]),
+    }
+    if let Some(note) = &ray.note {
+        lines.push(vec![(note.clone(), size, false)]);
+    }
+    let width = lines.iter().map(|line| line_width(line)).fold(0.0, f64::max);
+    let height = lines.iter().map(|line| line_height(line)).sum::<f64>();
+    let anchor = if straight {
         Anchor::Middle
     } else if ux > 0.0 {
         Anchor::Start
     } else {
         Anchor::End
     };
-    let out = rim_points + GAP;
+    // Straight ahead and back a landing print may reach beyond the rim.
+    let print = match (ray.state.distance(), input.landing) {
+        (Some(distance), super::Landing::Foot) if straight => {
+            (distance.in_m() + input.feet.right.length.in_m() / 2.0) * rim.scale
+        }
+        _ => 0.0,
+    };
+    let out = rim.points().max(print) + GAP;
     let at = [ux * out, uy * out - height * (1.0 - uy) / 2.0];
     Some(Label { lines, anchor, at, width, height })
 }
 
-pub(super) fn line_height(size: f64) -> f64 {
-    size * LEADING
+/// Every label where it stands: outside the rim, a diagonal one clear of its neighbours straight
+/// ahead or back and to the side.
+pub(super) fn labels(input: &FloorInput, frame: Frame, rim: Rim, split: bool) -> Vec<(u16, Label)> {
+    let mut all: Vec<(u16, Label)> = input
+        .rays
+        .iter()
+        .filter_map(|ray| Some((ray.bearing.degrees(), label(input, ray, frame, rim, split)?)))
+        .collect();
+    let fixed: Vec<(u16, [f64; 4])> =
+        all.iter().filter(|(b, _)| b % 90 == 0).map(|(b, l)| (*b, l.edges())).collect();
+    let edges_of = |bearing: u16| fixed.iter().find(|(b, _)| *b == bearing).map(|(_, edges)| *edges);
+    for (bearing, label) in &mut all {
+        if *bearing % 90 == 0 {
+            continue;
+        }
+        let up = matches!(*bearing, 45 | 315);
+        let [left, right, top, bottom] = label.edges();
+        let mut shift: f64 = 0.0;
+        if let Some([straight_left, straight_right, straight_top, straight_bottom]) =
+            edges_of(if up { 0 } else { 180 })
+            && left < straight_right + APART
+            && right > straight_left - APART
+        {
+            shift = if up {
+                (straight_bottom + 1.0 - top).max(0.0)
+            } else {
+                (straight_top - 1.0 - bottom).min(0.0)
+            };
+        }
+        if let Some([.., side_top, side_bottom]) = edges_of(if *bearing < 180 { 90 } else { 270 }) {
+            shift = if up { shift.min(side_top - 1.0 - bottom) } else { shift.max(side_bottom + 1.0 - top) };
+        }
+        label.at[1] += shift;
+        // Then out to the side until it is clear of the rim.
+        let [_, _, top, bottom] = label.edges();
+        let nearest = if up { bottom.min(0.0) } else { top.max(0.0) };
+        let clear = ((rim.points() + 4.0).powi(2) - nearest * nearest).max(0.0).sqrt();
+        let sign = label.at[0].signum();
+        label.at[0] = sign * label.at[0].abs().max(clear);
+    }
+    all
+}
+
+/// Space between a diagonal label and the one straight ahead or back.
+const APART: f64 = 6.0;
+
+impl Label {
+    /// Left, right, upper and lower edge relative to the centre of the floor.
+    pub fn edges(&self) -> [f64; 4] {
+        let left = match self.anchor {
+            Anchor::Start => self.at[0],
+            Anchor::Middle => self.at[0] - self.width / 2.0,
+            Anchor::End => self.at[0] - self.width,
+        };
+        [left, left + self.width, self.at[1], self.at[1] + self.height]
+    }
 }
 
 /// Room under the floor for the names of the supports.
 pub(super) fn key_height(input: &FloorInput, frame: Frame) -> f64 {
-    input.supports.len() as f64 * frame.type_size * 1.5
+    if input.support_names { input.supports.len() as f64 * frame.type_size * 1.5 } else { 0.0 }
 }
 
 /// Radius of the outermost ring: the first ring beyond the furthest point, never so small that
 /// the person would not fit in it.
-fn rim(input: &FloorInput) -> f64 {
+pub(super) fn rim(input: &FloorInput) -> f64 {
     let step = input.rings.step().in_m();
     let furthest = input.rays.iter().filter_map(|r| r.state.distance()).map(|d| d.in_m()).fold(0.0, f64::max);
     let foot = input.feet.right.length.in_m();
@@ -118,17 +219,9 @@ fn rim(input: &FloorInput) -> f64 {
 fn extents(input: &FloorInput, frame: Frame, rim: f64, scale: f64, split: bool) -> [f64; 4] {
     let radius = rim * scale + 1.0;
     let mut out = [radius; 4];
-    for ray in &input.rays {
-        let Some(label) = label(input, ray, frame, rim * scale, split) else { continue };
-        let (left, right) = match label.anchor {
-            Anchor::Start => (-label.at[0], label.at[0] + label.width),
-            Anchor::Middle => (label.width / 2.0 - label.at[0], label.width / 2.0 + label.at[0]),
-            Anchor::End => (label.width - label.at[0], label.at[0]),
-        };
-        out[0] = out[0].max(left);
-        out[1] = out[1].max(right);
-        out[2] = out[2].max(-label.at[1]);
-        out[3] = out[3].max(label.at[1] + label.height);
+    for (_, label) in labels(input, frame, Rim { radius: rim, scale }, split) {
+        let [left, right, top, bottom] = label.edges();
+        out = [out[0].max(-left), out[1].max(right), out[2].max(-top), out[3].max(bottom)];
     }
     // A landing print reaches beyond the rim; the name of a support stands above it.
     let foot = input.feet.right.length.in_m() / 2.0;

@@ -23,7 +23,7 @@ pub(super) fn paint(input: &FloorInput, frame: Frame, layout: &Layout) -> Scene 
         let to_page = |f: f64, r: f64| layout.page(f, r);
         support::from_above(&mut scene, place, &to_page, (side_limit, layout.rim));
     }
-    for (row, place) in input.supports.iter().enumerate() {
+    for (row, place) in input.supports.iter().filter(|_| input.support_names).enumerate() {
         let up = (input.supports.len() - row) as f64 - 0.5;
         let y = layout.height - up * frame.type_size * 1.5;
         support::key(&mut scene, place, [frame.width / 2.0, y], frame.type_size);
@@ -31,7 +31,7 @@ pub(super) fn paint(input: &FloorInput, frame: Frame, layout: &Layout) -> Scene 
     person(&mut scene, input, layout);
     landings(&mut scene, input, layout);
     for ray in &input.rays {
-        draw_ray(&mut scene, input, layout, ray.bearing.degrees(), ray.state);
+        draw_ray(&mut scene, input, layout, (ray.bearing.degrees(), ray.state), frame.type_size);
     }
     feet(&mut scene, input, layout, frame);
     if input.ring_labels {
@@ -103,7 +103,7 @@ fn clear_floor(scene: &mut Scene, input: &FloorInput, layout: &Layout) {
     let ends: Vec<(u16, f64)> = input.clear_floor.iter().map(|(b, d)| (b.degrees(), d.in_m())).collect();
     for (bearing, distance) in ends {
         // Only where the free floor ends inside what is drawn.
-        if distance > layout.rim * 1.02 {
+        if distance > layout.rim + 1e-6 {
             continue;
         }
         let half = layout.rim * 0.17;
@@ -127,8 +127,8 @@ fn person(scene: &mut Scene, input: &FloorInput, layout: &Layout) {
         "nose",
         vec![
             [layout.centre[0], nose_tip],
-            [layout.centre[0] + half_breadth * 0.36, nose_base],
-            [layout.centre[0] - half_breadth * 0.36, nose_base],
+            [layout.centre[0] + half_breadth * 0.5, nose_base],
+            [layout.centre[0] - half_breadth * 0.5, nose_base],
         ],
         Paint::both(ink::QUIET, ink::QUIET, 0.9),
     );
@@ -164,7 +164,13 @@ fn landings(scene: &mut Scene, input: &FloorInput, layout: &Layout) {
     }
 }
 
-fn draw_ray(scene: &mut Scene, input: &FloorInput, layout: &Layout, bearing: u16, state: RayState) {
+fn draw_ray(
+    scene: &mut Scene,
+    input: &FloorInput,
+    layout: &Layout,
+    (bearing, state): (u16, RayState),
+    type_size: f64,
+) {
     let ink = Ink::of(input.mover);
     let part = format!("ray-{bearing}");
     let (sin, cos) = f64::from(bearing).to_radians().sin_cos();
@@ -180,10 +186,17 @@ fn draw_ray(scene: &mut Scene, input: &FloorInput, layout: &Layout, bearing: u16
         let seen = &shape().from_above;
         let foot_length = input.feet.right.length.in_m();
         let (a, b) = (seen.shoulder_depth * foot_length / 2.0, seen.shoulder_breadth * foot_length / 2.0);
-        let silhouette = a * b / ((b * cos).powi(2) + (a * sin).powi(2)).sqrt() + 0.01;
+        let shoulders = a * b / ((b * cos).powi(2) + (a * sin).powi(2)).sqrt();
+        // Straight ahead the nose is further out than the shoulders.
+        let nose = (seen.head_length / 2.0 + seen.nose_length) * foot_length;
+        let silhouette = if bearing == 0 { nose.max(shoulders) } else { shoulders } + 0.01;
         let start = silhouette.min(distance * 0.42);
-        let arrow =
-            out_and_back_arrow(on_ray(layout, bearing, start), on_ray(layout, bearing, distance), 2.6, 12.0);
+        let arrow = out_and_back_arrow(
+            on_ray(layout, bearing, start),
+            on_ray(layout, bearing, distance),
+            type_size * 0.165,
+            type_size * 0.76,
+        );
         match input.mover {
             Side::Left => scene.polygon(&part, arrow, Paint::both(ink, ink, 1.2)),
             Side::Right => {
@@ -248,15 +261,23 @@ fn feet(scene: &mut Scene, input: &FloorInput, layout: &Layout, frame: Frame) {
 }
 
 fn labels(scene: &mut Scene, input: &FloorInput, layout: &Layout, frame: Frame) {
-    for ray in &input.rays {
-        let rim = layout.rim * layout.scale;
-        let Some(label) = layout::label(input, ray, frame, rim, layout.split_names) else { continue };
-        let part = format!("label-{}", ray.bearing.degrees());
+    for (bearing, label) in layout::labels(input, frame, layout.rim(), layout.split_names) {
+        let part = format!("label-{bearing}");
         let x = layout.centre[0] + label.at[0];
         let mut top = layout.centre[1] + label.at[1];
-        for (text, size, bold) in &label.lines {
-            let height = layout::line_height(*size);
-            scene.words(&part, [x, top + height * 0.8], label.anchor, (*size, *bold, ink::INK), text);
+        for line in &label.lines {
+            let height = layout::line_height(line);
+            let baseline = top + height * 0.8;
+            if let [(text, size, bold)] = line.as_slice() {
+                scene.words(&part, [x, baseline], label.anchor, (*size, *bold, ink::INK), text);
+            } else {
+                // Only labels in the middle have several runs in a line.
+                let mut left = x - layout::line_width(line) / 2.0;
+                for (text, size, bold) in line {
+                    scene.words(&part, [left, baseline], Anchor::Start, (*size, *bold, ink::INK), text);
+                    left += letters::width(text, *size) + layout::run_gap(line);
+                }
+            }
             top += height;
         }
     }

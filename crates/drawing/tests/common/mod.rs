@@ -114,6 +114,7 @@ pub fn right_leg_floor() -> FloorInput {
         names: Names::Floor,
         arrows: Arrows::OutAndBack,
         supports: Vec::new(),
+        support_names: true,
         clear_floor: Vec::new(),
     }
 }

@@ -1,0 +1,66 @@
+//! Writes sheets as PDF into the folder given, to look at: both papers, both sizes of type.
+
+#[path = "../tests/common/mod.rs"]
+mod common;
+
+use common::{Plan, bench, closed_crossings, person, settings, sheet, three_exercises};
+use document::{Edition, Paper, PdfSettings, Tagging, pdf, text};
+use movement::{AnatomicalDirection, Family, Support};
+use person::Clinic;
+
+fn main() -> Result<(), Box<dyn std::error::Error>> {
+    let folder = std::path::PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| ".".to_owned()));
+    let unknown = Clinic::default();
+    let known = Clinic {
+        name: Some("Harbour Lane Clinic".to_owned()),
+        phone: Some("555 0142".to_owned()),
+        surgical_team_phone: Some("555 0177".to_owned()),
+        emergency_number: Some("112".to_owned()),
+        therapist: Some("Ines Calloway".to_owned()),
+    };
+    let mechanic = person("Tomas Quill");
+    let long = person("Wilhelmina Featherstonehaugh-Blackwoodington van der Meer");
+    let mut interpreted = person("Nadia Osei");
+    interpreted.interpreter = Some("Tagalog".to_owned());
+    let mut large = settings(closed_crossings(Family::Step));
+    large.edition = Edition::LargeType;
+    let standard = settings(closed_crossings(Family::Step));
+    let mut lunge = Plan::of(
+        Family::Lunge,
+        &[(AnatomicalDirection::Anterior, 70.0), (AnatomicalDirection::Lateral, 60.0)],
+    );
+    lunge.support = Support::Fingertip;
+    lunge.place = None;
+    let mut bench_step = Plan::of(
+        Family::Step,
+        &[(AnatomicalDirection::Lateral, 48.0), (AnatomicalDirection::Posterolateral, 30.0)],
+    );
+    bench_step.support = Support::OneHand;
+    bench_step.place = Some(bench());
+    let one_limb = Plan {
+        limbs: vec![anatomy::Side::Right],
+        ..Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, 40.0)])
+    };
+    let three = three_exercises();
+    let sheets = [
+        ("three", sheet(&three, &mechanic, &unknown, &standard)),
+        ("three-large", sheet(&three, &mechanic, &known, &large)),
+        ("long-name", sheet(&three[..1], &long, &known, &standard)),
+        ("interpreted", sheet(&three[1..2], &interpreted, &known, &standard)),
+        ("others", sheet(&[lunge, bench_step, one_limb], &mechanic, &known, &standard)),
+    ];
+    for (name, handout) in &sheets {
+        for (paper_name, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
+            let start = std::time::Instant::now();
+            let bytes = pdf(handout, PdfSettings { paper, tagging: Tagging::Accessible })?;
+            println!(
+                "{name}-{paper_name}: {} kB, {:.0} ms",
+                bytes.len() / 1024,
+                start.elapsed().as_secs_f64() * 1e3
+            );
+            std::fs::write(folder.join(format!("{name}-{paper_name}.pdf")), bytes)?;
+        }
+        std::fs::write(folder.join(format!("{name}.txt")), text(handout))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,275 @@
+//! The values the template reads: sentences, numbers and drawings of the right size.
+
+use drawing::{FloorInput, Frame, Scene, figures, floor, floor_pair};
+use typst::foundations::{Array, Bytes, Dict, IntoValue, Label, Selector, Str, Value};
+use typst::introspection::Introspector;
+use typst::utils::PicoStr;
+use typst_layout::PagedDocument;
+
+use super::Paper;
+use crate::data::{Contact, DoseNumber, Edition, ExerciseSheet, Handout, LimbSheet, RuleBlock, Section};
+
+/// Sizes of one edition, points.
+struct Sizes {
+    body: f64,
+    small: f64,
+    /// Left and right.
+    margin: f64,
+    /// Above and below.
+    margin_y: f64,
+    gutter: f64,
+}
+
+fn sizes(edition: Edition, paper: Paper) -> Sizes {
+    // Letter is shorter than A4.
+    let margin_y = match paper {
+        Paper::A4 => 34.0,
+        Paper::Letter => 25.0,
+    };
+    match edition {
+        Edition::Standard => Sizes { body: 18.0, small: 16.0, margin: 36.0, margin_y, gutter: 16.0 },
+        Edition::LargeType => Sizes { body: 24.0, small: 21.0, margin: 36.0, margin_y, gutter: 16.0 },
+    }
+}
+
+/// The lower margin of the page; the footer stands in it.
+fn bottom_margin(sizes: &Sizes) -> f64 {
+    sizes.margin_y * 0.8 + sizes.small * 1.7
+}
+
+/// What a first pass without pictures found out.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Room {
+    /// Height that the words leave for pictures on each page of exercises.
+    heights: Vec<f64>,
+    /// The first page does not hold everything before the exercises.
+    opening_apart: bool,
+    /// One page does not hold everything after them.
+    closing_apart: bool,
+}
+
+/// Reads the marks that the template left in the first pass.
+pub(super) fn room(handout: &Handout, paper: Paper, document: &PagedDocument) -> Room {
+    let bottom = paper.size().1 - bottom_margin(&sizes(handout.edition, paper));
+    let introspector = document.introspector();
+    let marks = |name: &str| -> Vec<(usize, f64)> {
+        let Some(label) = Label::new(PicoStr::intern(name)) else { return Vec::new() };
+        introspector
+            .query(&Selector::Label(label))
+            .iter()
+            .filter_map(|mark| introspector.position(mark.location()?))
+            .map(|at| (at.page.get(), at.point.y.to_pt()))
+            .collect()
+    };
+    let page = |name: &str| marks(name).first().map(|(page, _)| *page);
+    Room {
+        heights: marks("words-end").into_iter().map(|(_, y)| bottom - y).collect(),
+        opening_apart: page("opening-end").is_some_and(|page| page > 1),
+        closing_apart: page("closing-end") > page("closing-begin"),
+    }
+}
+
+fn strings(all: &[String]) -> Value {
+    all.iter().map(|s| s.as_str().into_value()).collect::<Array>().into_value()
+}
+
+fn dict<const N: usize>(entries: [(&str, Value); N]) -> Dict {
+    entries.into_iter().map(|(key, value)| (Str::from(key), value)).collect()
+}
+
+fn section(section: &Section) -> Value {
+    dict([("title", section.title.as_str().into_value()), ("sentences", strings(&section.sentences))])
+        .into_value()
+}
+
+fn rules(block: &RuleBlock) -> Value {
+    dict([("title", block.title.as_str().into_value()), ("sentences", strings(&block.sentences))])
+        .into_value()
+}
+
+fn numbers(all: &[DoseNumber]) -> Value {
+    all.iter()
+        .map(|n| {
+            dict([("number", n.number.as_str().into_value()), ("words", n.words.as_str().into_value())])
+                .into_value()
+        })
+        .collect::<Array>()
+        .into_value()
+}
+
+fn contact(contact: &Contact) -> Value {
+    dict([
+        ("label", contact.label.as_str().into_value()),
+        ("value", contact.value.as_deref().map_or(Value::None, IntoValue::into_value)),
+    ])
+    .into_value()
+}
+
+/// Longest name that fits beside the date at the head of a page.
+const SHORT_NAME: usize = 26;
+
+/// A name for the head of a page: whole, or cut with an ellipsis.
+fn short(name: &str) -> String {
+    if name.chars().count() <= SHORT_NAME {
+        return name.to_owned();
+    }
+    let cut: String = name.chars().take(SHORT_NAME - 1).collect();
+    format!("{}…", cut.trim_end())
+}
+
+/// A drawing with its size and its words for those who do not see it.
+fn picture(scene: &Scene, alt: &str) -> Value {
+    let svg = scene.svg();
+    dict([
+        ("bytes", Bytes::from_string(svg.as_str().to_owned()).into_value()),
+        ("width", svg.width().into_value()),
+        ("height", svg.height().into_value()),
+        ("alt", alt.into_value()),
+    ])
+    .into_value()
+}
+
+/// Everything the template reads. Without `room` the pictures are left out, to measure the words.
+pub(super) fn sheet(handout: &Handout, paper: Paper, room: Option<&Room>) -> Dict {
+    let sizes = sizes(handout.edition, paper);
+    let (width, height) = paper.size();
+    let mut out = dict([
+        ("title", handout.title.as_str().into_value()),
+        ("person", handout.person.as_str().into_value()),
+        ("short_name", short(&handout.person).into_value()),
+        ("language", handout.language.into_value()),
+        ("made_on", format!("Made on {}.", crate::make::day(handout.made_on)).into_value()),
+        ("use_until", format!("Use until {}", crate::make::day(handout.use_until)).into_value()),
+        ("use_until_sentence", handout.use_until_sentence.as_str().into_value()),
+        ("invented", handout.invented.as_deref().map_or(Value::None, IntoValue::into_value)),
+        ("glance", numbers(&handout.at_a_glance)),
+        ("rules", handout.rules.iter().map(rules).collect::<Array>().into_value()),
+        ("before", section(&handout.before)),
+        ("during", section(&handout.during)),
+        ("pictures", section(&handout.pictures)),
+        ("stop", section(&handout.stop)),
+        ("stopped", handout.stopped.as_str().into_value()),
+        ("next_day", section(&handout.next_day)),
+        ("seen_today", section(&handout.seen_today)),
+        ("emergency", section(&handout.emergency)),
+        ("whom_to_call", strings(&handout.whom_to_call)),
+        ("contacts", handout.contacts.iter().map(contact).collect::<Array>().into_value()),
+        ("authority", handout.authority.as_str().into_value()),
+        ("interpreter", handout.interpreter.as_ref().map_or(Value::None, |i| i.label.as_str().into_value())),
+        ("large", (handout.edition == Edition::LargeType).into_value()),
+        ("body", sizes.body.into_value()),
+        ("small", sizes.small.into_value()),
+        ("margin", sizes.margin.into_value()),
+        ("margin_y", sizes.margin_y.into_value()),
+        ("gutter", sizes.gutter.into_value()),
+        ("page_width", width.into_value()),
+        ("page_height", height.into_value()),
+    ]);
+    let made_on = handout.made_on;
+    out.insert("year".into(), i64::from(made_on.year()).into_value());
+    out.insert("month".into(), i64::from(made_on.month()).into_value());
+    out.insert("day".into(), i64::from(made_on.day()).into_value());
+    out.insert("bottom_margin".into(), bottom_margin(&sizes).into_value());
+    out.insert("measuring".into(), room.is_none().into_value());
+    out.insert("opening_apart".into(), room.is_some_and(|r| r.opening_apart).into_value());
+    out.insert("closing_apart".into(), room.is_some_and(|r| r.closing_apart).into_value());
+    let mut pages = room.map(|r| r.heights.as_slice()).unwrap_or_default().iter().copied();
+    let exercises = handout.exercises.iter().map(|e| exercise(e, handout, &sizes, width, &mut pages));
+    out.insert("exercises".into(), exercises.collect::<Array>().into_value());
+    out
+}
+
+/// Room for pictures when nothing was measured: the first pass, in which they are left out.
+const UNMEASURED: f64 = 600.0;
+/// Least height of the pictures of a page, and least and greatest of a figure.
+const PICTURES_AT_LEAST: f64 = 190.0;
+const FIGURE: (f64, f64) = (110.0, 190.0);
+/// Height a floor needs beside the words of one limb, in sizes of type: with few and with many words.
+const FLOOR_NEEDS: (f64, f64) = (9.0, 14.0);
+/// Height of the figures that stand beside the steps of one limb.
+const FIGURE_BESIDE: f64 = 165.0;
+/// Space between pictures and what stands around them.
+const AROUND: f64 = 20.0;
+
+fn exercise(
+    exercise: &ExerciseSheet,
+    handout: &Handout,
+    sizes: &Sizes,
+    page_width: f64,
+    pages: &mut dyn Iterator<Item = f64>,
+) -> Value {
+    let inner = page_width - 2.0 * sizes.margin;
+    let wide = handout.edition == Edition::LargeType || exercise.limbs.len() == 1;
+    let mut room = pages.next().unwrap_or(UNMEASURED);
+    if wide {
+        // One page for each limb: all of them get what the fullest leaves.
+        for _ in 1..exercise.limbs.len() {
+            room = room.min(pages.next().unwrap_or(UNMEASURED));
+        }
+    }
+    let room = (room - AROUND).max(PICTURES_AT_LEAST);
+    let type_size = sizes.small;
+    // A floor with many words that would be small on the page of one limb gets a page of its own.
+    let most_words = exercise.limbs.iter().map(|limb| limb.distances.len()).max().unwrap_or(0);
+    let needs = type_size * if most_words > 3 { FLOOR_NEEDS.1 } else { FLOOR_NEEDS.0 };
+    let floor_apart = wide && room < needs;
+    let frames = if wide {
+        let height = if floor_apart { inner * 0.9 } else { room.min(inner * 0.72) };
+        [
+            Frame { width: inner, height, type_size },
+            Frame { width: inner * 0.2, height: FIGURE_BESIDE, type_size },
+        ]
+    } else {
+        let column = (inner - sizes.gutter) / 2.0;
+        let figure = (room * 0.38).clamp(FIGURE.0, FIGURE.1);
+        [
+            Frame { width: column, height: (room - figure).min(column * 1.15), type_size },
+            Frame { width: (column - 6.0) / 2.0, height: figure, type_size },
+        ]
+    };
+    let floors = floors(&exercise.limbs, frames[0]);
+    let all_figures: Vec<_> = exercise.limbs.iter().flat_map(|limb| limb.figures.iter().cloned()).collect();
+    let mut drawn = figures(&all_figures, frames[1]).into_iter();
+    let limbs = exercise.limbs.iter().zip(floors).map(|(limb, floor)| {
+        let figures: Vec<Scene> = drawn.by_ref().take(limb.figures.len()).collect();
+        limb_values(limb, &floor, &figures)
+    });
+    let limbs = limbs.collect::<Array>().into_value();
+    dict([
+        ("number", exercise.number.to_string().into_value()),
+        ("title", exercise.title.as_str().into_value()),
+        ("how", strings(&exercise.how)),
+        ("limbs", limbs),
+        ("missing", exercise.missing_limb.as_deref().map_or(Value::None, IntoValue::into_value)),
+        ("numbers", numbers(&exercise.numbers)),
+        ("caption", strings(&exercise.caption)),
+        ("floor_apart", floor_apart.into_value()),
+        ("wide", wide.into_value()),
+    ])
+    .into_value()
+}
+
+fn floors(limbs: &[LimbSheet], frame: Frame) -> Vec<Scene> {
+    let inputs: Vec<&FloorInput> = limbs.iter().map(|limb| &limb.floor).collect();
+    match inputs.as_slice() {
+        [left, right] => floor_pair(left, right, frame).to_vec(),
+        all => all.iter().map(|input| floor(input, frame)).collect(),
+    }
+}
+
+fn limb_values(limb: &LimbSheet, floor: &Scene, figures: &[Scene]) -> Value {
+    let views = ["Seen from behind.", "Seen from the side."];
+    let figures = figures
+        .iter()
+        .zip(views)
+        .map(|(scene, view)| picture(scene, &format!("{view} {}", limb.figure_in_words)))
+        .collect::<Array>();
+    dict([
+        ("heading", limb.heading.as_str().into_value()),
+        ("steps", strings(&limb.steps)),
+        ("floor", picture(floor, &limb.floor_in_words)),
+        ("figures", figures.into_value()),
+        ("shown", limb.figure_in_words.as_str().into_value()),
+    ])
+    .into_value()
+}

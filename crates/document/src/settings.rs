@@ -1,0 +1,99 @@
+//! What a sheet needs to know beside the programme: dates, marks, rules, the floor at home.
+
+use anatomy::Side;
+use jiff::civil::Date;
+use movement::{Bearing, Family};
+use person::{CaseFile, Condition, Finding};
+use quantity::Length;
+use safety::{RayVerdict, Space};
+
+use crate::data::{Edition, RuleBlock};
+use crate::rules::person_rules;
+
+/// A direction of one family and limb that stays closed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct ClosedDirection {
+    /// The family.
+    pub family: Family,
+    /// The limb that would move.
+    pub mover: Side,
+    /// Where to.
+    pub bearing: Bearing,
+}
+
+/// What a sheet needs beside the programme, the person and the clinic.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SheetSettings {
+    /// The day the sheet is made.
+    pub made_on: Date,
+    /// Whether the person is invented, which every page then says.
+    pub invented: bool,
+    /// Size of type.
+    pub edition: Edition,
+    /// Rules for this person.
+    pub rules: Vec<RuleBlock>,
+    /// Something was operated on.
+    pub operated: bool,
+    /// A joint was replaced.
+    pub new_joint: bool,
+    /// A hip was replaced.
+    pub new_hip: bool,
+    /// Clear floor that was measured.
+    pub clear_floor: Vec<(Bearing, Length)>,
+    /// Directions that stay closed; drawn as notches.
+    pub closed: Vec<ClosedDirection>,
+}
+
+impl SheetSettings {
+    /// The settings of one case on one day.
+    #[must_use]
+    pub fn of(case: &CaseFile, space: Option<&Space>, today: Date) -> Self {
+        let conditions = &case.findings.conditions;
+        let new_hip = conditions.iter().any(|c| matches!(c, Condition::HipReplacement { .. }));
+        let new_knee = conditions.iter().any(|c| matches!(c, Condition::KneeReplacement { .. }));
+        let clear_floor = case
+            .home
+            .clear_floor
+            .iter()
+            .filter_map(|(bearing, found)| match found {
+                Finding::Found { value, .. } => Some((*bearing, *value)),
+                Finding::NotAssessed => None,
+            })
+            .collect();
+        Self {
+            made_on: today,
+            invented: case.invented,
+            edition: if case.person.poor_sight { Edition::LargeType } else { Edition::Standard },
+            rules: person_rules(&case.findings, today),
+            operated: new_hip || new_knee,
+            new_joint: new_hip || new_knee,
+            new_hip,
+            clear_floor,
+            closed: space.map(closed).unwrap_or_default(),
+        }
+    }
+}
+
+/// Directions in which no way of going out is open.
+fn closed(space: &Space) -> Vec<ClosedDirection> {
+    let key = |r: &safety::SurveyedRay| ClosedDirection {
+        family: r.ray.family,
+        mover: r.ray.mover,
+        bearing: r.ray.bearing,
+    };
+    let mut out: Vec<ClosedDirection> = space
+        .rays
+        .iter()
+        .filter(|r| matches!(r.verdict, RayVerdict::Closed { .. }))
+        .map(key)
+        .filter(|direction| {
+            !space
+                .rays
+                .iter()
+                .any(|r| key(r) == *direction && !matches!(r.verdict, RayVerdict::Closed { .. }))
+        })
+        .collect();
+    out.sort_unstable();
+    out.dedup();
+    out
+}

@@ -1,0 +1,94 @@
+//! The PDF and JSON files: the same bytes every time, every mark in place, nothing too small.
+#![cfg(feature = "pdf")]
+
+mod common;
+
+use common::{Plan, closed_crossings, person, settings, sheet, three_exercises};
+use document::{Edition, Handout, Paper, PdfError, PdfSettings, Tagging, json, pdf};
+use movement::{AnatomicalDirection, Family};
+use person::Clinic;
+
+const ACCESSIBLE: PdfSettings = PdfSettings { paper: Paper::A4, tagging: Tagging::Accessible };
+
+fn simple(name: &str) -> Handout {
+    let plan = Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, 40.0)]);
+    sheet(&[plan], &person(name), &Clinic::default(), &settings(Vec::new()))
+}
+
+fn contains(bytes: &[u8], text: &str) -> bool {
+    bytes.windows(text.len()).any(|window| window == text.as_bytes())
+}
+
+/// Pages as the page tree states them; it stands uncompressed.
+fn pages(bytes: &[u8]) -> usize {
+    let text = String::from_utf8_lossy(bytes);
+    let (_, rest) = text.split_once("/Type/Pages/Count ").expect("a page tree");
+    rest.chars().take_while(char::is_ascii_digit).collect::<String>().parse().expect("a number")
+}
+
+#[test]
+fn the_same_sheet_has_the_same_bytes() {
+    let handout = simple("Tomas Quill");
+    assert_eq!(pdf(&handout, ACCESSIBLE), pdf(&handout, ACCESSIBLE));
+}
+
+#[test]
+fn the_file_says_that_it_is_accessible_and_what_it_is() {
+    let bytes = pdf(&simple("Tomas Quill"), ACCESSIBLE).expect("a sheet");
+    assert!(bytes.starts_with(b"%PDF-"));
+    assert!(contains(&bytes, "pdfuaid"), "PDF/UA identification");
+    assert!(contains(&bytes, "Your home exercises, Tomas Quill"), "title");
+    let plain = PdfSettings { tagging: Tagging::Untagged, ..ACCESSIBLE };
+    assert!(!contains(&pdf(&simple("Tomas Quill"), plain).expect("a sheet"), "pdfuaid"));
+}
+
+#[test]
+fn one_page_to_begin_one_for_each_exercise_and_one_to_end() {
+    let handout = sheet(
+        &three_exercises(),
+        &person("Tomas Quill"),
+        &Clinic::default(),
+        &settings(closed_crossings(Family::Step)),
+    );
+    for paper in [Paper::A4, Paper::Letter] {
+        let bytes = pdf(&handout, PdfSettings { paper, ..ACCESSIBLE }).expect("a sheet");
+        assert_eq!(pages(&bytes), 5, "{paper:?}");
+    }
+}
+
+#[test]
+fn poor_sight_gets_large_type_on_more_pages() {
+    let mut large = settings(Vec::new());
+    large.edition = Edition::LargeType;
+    let plan = Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, 40.0)]);
+    let handout = sheet(&[plan], &person("Tomas Quill"), &Clinic::default(), &large);
+    let bytes = pdf(&handout, ACCESSIBLE).expect("a sheet");
+    assert!(pages(&bytes) > pages(&pdf(&simple("Tomas Quill"), ACCESSIBLE).expect("a sheet")));
+}
+
+#[test]
+fn letters_that_cannot_be_set_are_named_and_an_untagged_sheet_is_offered() {
+    let handout = simple("Tomas 木 Quill");
+    let error = pdf(&handout, ACCESSIBLE).expect_err("a letter is missing");
+    assert!(matches!(&error, PdfError::MissingLetters { letters, .. } if letters == "`木`"), "{error}");
+    assert!(error.to_string().contains("untagged"));
+    assert!(pdf(&handout, PdfSettings { tagging: Tagging::Untagged, ..ACCESSIBLE }).is_ok());
+}
+
+#[test]
+fn names_are_values_and_never_source() {
+    // What would be code or markup in the template's language stays text.
+    let handout = simple("#panic(\"x\") *b* $x$ ] }");
+    let bytes = pdf(&handout, ACCESSIBLE).expect("a sheet");
+    assert!(contains(&bytes, "panic"), "the name stands in the title of the document");
+}
+
+#[test]
+fn the_json_carries_the_movements_and_the_words() {
+    let value = json(&simple("Tomas Quill"));
+    assert_eq!(value["exercises"][0]["limbs"][0]["mover"], "left");
+    assert_eq!(value["exercises"][0]["limbs"][0]["distances"][0]["distance_cm"], 40.0);
+    assert_eq!(value["exercises"][0]["limbs"][0]["movements"][0]["bearing"], 270);
+    assert_eq!(value["invented"], "Invented person, for demonstration");
+    assert_eq!(value["use_until"], "2026-12-09");
+}

@@ -1,0 +1,258 @@
+//! The patient's words: short, plain, whole, and never "the other side".
+
+mod common;
+
+use common::{Plan, bench, closed_crossings, frame, person, settings, sheet, three_exercises};
+use document::{Handout, person_rules, readability, text};
+use jiff::civil::date;
+use movement::{AnatomicalDirection, Family, Support};
+use person::{
+    Aid, Clinic, Condition, Finding, Findings, HipApproach, HowKnown, Involved, KneeSurgery, WeightBearing,
+    WeightBearingGrade,
+};
+
+fn found<T>(value: T) -> Finding<T> {
+    Finding::Found { value, on: date(2026, 11, 20) }
+}
+
+/// Every sentence a patient reads on this sheet.
+fn sentences(handout: &Handout) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for rules in &handout.rules {
+        out.push(rules.title.clone());
+        out.extend(rules.sentences.clone());
+    }
+    for section in [
+        &handout.before,
+        &handout.during,
+        &handout.pictures,
+        &handout.stop,
+        &handout.next_day,
+        &handout.seen_today,
+        &handout.emergency,
+    ] {
+        out.extend(section.sentences.clone());
+    }
+    for exercise in &handout.exercises {
+        out.extend(exercise.how.clone());
+        out.extend(exercise.dose_sentences.clone());
+        out.extend(exercise.caption.clone());
+        out.extend(exercise.missing_limb.clone());
+        for limb in &exercise.limbs {
+            out.extend(limb.steps.clone());
+            out.push(limb.figure_in_words.clone());
+        }
+    }
+    out.extend(handout.whom_to_call.clone());
+    out.extend([handout.stopped.clone(), handout.authority.clone(), handout.use_until_sentence.clone()]);
+    out
+}
+
+fn all_sheets() -> Vec<Handout> {
+    use AnatomicalDirection::{Anterior, Anteromedial, Lateral, Posterolateral};
+    let mut supported = Plan::of(Family::Lunge, &[(Anterior, 60.0), (Lateral, 55.0)]);
+    supported.support = Support::Fingertip;
+    supported.place = Some(bench());
+    let mut one = Plan::of(Family::Step, &[(Posterolateral, 28.0)]);
+    one.support = Support::BothHands;
+    one.place = Some(frame());
+    one.limbs = vec![anatomy::Side::Left];
+    let crossing = Plan::of(Family::Step, &[(Anteromedial, 30.0)]);
+    let bend = Plan::of(Family::BendAndReach, &[(Lateral, 40.0), (Anterior, 40.0)]);
+    let settings = settings(closed_crossings(Family::Step));
+    let mut interpreted = person("Nadia Osei");
+    interpreted.interpreter = Some("Tagalog".to_owned());
+    vec![
+        sheet(&three_exercises(), &person("Tomas Quill"), &Clinic::default(), &settings),
+        sheet(&[supported, one, crossing], &interpreted, &Clinic::default(), &settings),
+        sheet(&[bend], &interpreted, &Clinic::default(), &settings),
+    ]
+}
+
+fn conditions() -> Vec<Condition> {
+    let hip = |approach, involved| Condition::HipReplacement {
+        involved,
+        approach,
+        operated_on: found(date(2026, 10, 28)),
+        confirmed: Vec::new(),
+    };
+    vec![
+        hip(found(HipApproach::Posterior), Involved::Right),
+        hip(found(HipApproach::Anterior), Involved::Left),
+        hip(found(HipApproach::Lateral), Involved::Both),
+        hip(found(HipApproach::Trochanteric), Involved::Left),
+        hip(Finding::NotAssessed, Involved::Right),
+        Condition::KneeReplacement {
+            involved: Involved::Both,
+            surgery: KneeSurgery::TotalReplacement,
+            operated_on: found(date(2026, 10, 28)),
+            confirmed: Vec::new(),
+        },
+        Condition::KneeOsteoarthritis {
+            involved: Involved::Left,
+            medial_or_varus_thrust: Finding::NotAssessed,
+        },
+        Condition::FallsRisk {
+            someone_at_home: Finding::NotAssessed,
+            programme_began: Finding::NotAssessed,
+            alone_waived: Finding::NotAssessed,
+        },
+    ]
+}
+
+fn findings(conditions: Vec<Condition>) -> Findings {
+    use anatomy::PerSide;
+    fn unknown<T>() -> PerSide<Finding<T>> {
+        PerSide::from_fn(|_| Finding::NotAssessed)
+    }
+    Findings {
+        conditions,
+        red_flags: found(Vec::new()),
+        weight_bearing: unknown(),
+        orders: Vec::new(),
+        aid: found(Aid::None),
+        pain_at_rest: Finding::NotAssessed,
+        pain_in_movement: Finding::NotAssessed,
+        consistent_night_pain: Finding::NotAssessed,
+        stands_and_shifts: Finding::NotAssessed,
+        wound_dry: Finding::NotAssessed,
+        effusion: unknown(),
+        knee_flexion: unknown(),
+        extension_lag: unknown(),
+        ankle_dorsiflexion: unknown(),
+        single_leg_stance: unknown(),
+        single_leg_stance_fingertip: unknown(),
+        trendelenburg: unknown(),
+        tandem_stance: Finding::NotAssessed,
+        timed_up_and_go: Finding::NotAssessed,
+        sit_to_stands: Finding::NotAssessed,
+        stairs_reciprocal: Finding::NotAssessed,
+        dizzy_bending: Finding::NotAssessed,
+        clean_step_directions: Finding::NotAssessed,
+        clean_reaches: Finding::NotAssessed,
+        surgeon_review: Finding::NotAssessed,
+        falls_past_year: Finding::NotAssessed,
+        strength: Vec::new(),
+        hurt: Vec::new(),
+    }
+}
+
+#[test]
+fn every_sheet_reads_at_grade_six_or_below() {
+    for handout in all_sheets() {
+        let found = readability(&sentences(&handout).join(" "));
+        assert!(found.grade <= 6.0, "grade {:.1}", found.grade);
+    }
+}
+
+#[test]
+fn no_sentence_is_longer_than_twelve_words() {
+    let mut all: Vec<String> = all_sheets().iter().flat_map(sentences).collect();
+    for rules in person_rules(&findings(conditions()), date(2026, 11, 25)) {
+        all.push(rules.title);
+        all.extend(rules.sentences);
+    }
+    for text in all {
+        let found = readability(&text);
+        assert!(found.longest <= 12, "{} words: {}", found.longest, found.longest_sentence);
+    }
+}
+
+#[test]
+fn the_rules_read_at_grade_six_or_below() {
+    for condition in conditions() {
+        let rules = person_rules(&findings(vec![condition.clone()]), date(2026, 11, 25));
+        let text: Vec<String> =
+            rules.into_iter().flat_map(|r| [vec![r.title], r.sentences].concat()).collect();
+        let found = readability(&text.join(" "));
+        assert!(found.grade <= 6.0, "{condition:?}: grade {:.1}", found.grade);
+    }
+}
+
+#[test]
+fn each_side_has_its_own_sentences_and_never_the_other_side() {
+    for handout in all_sheets() {
+        let page = text(&handout).to_lowercase();
+        for forbidden in ["other side", "other leg", "same again", "repeat", "opposite"] {
+            assert!(!page.contains(forbidden), "`{forbidden}` stands on the sheet");
+        }
+        for limb in handout.exercises.iter().flat_map(|e| &e.limbs) {
+            let (own, other) = match limb.mover {
+                anatomy::Side::Left => ("LEFT", "RIGHT"),
+                anatomy::Side::Right => ("RIGHT", "LEFT"),
+            };
+            assert!(limb.heading.starts_with(own));
+            let moves = limb.steps.iter().filter(|s| s.contains(own)).count();
+            assert!(moves >= 1, "{:?}", limb.steps);
+            if !limb.heading.contains("hand") {
+                assert_eq!(limb.steps[0], format!("Your {other} foot stays."));
+            }
+        }
+    }
+}
+
+#[test]
+fn a_hip_opened_in_an_unknown_way_keeps_every_rule() {
+    let unknown = Condition::HipReplacement {
+        involved: Involved::Right,
+        approach: Finding::NotAssessed,
+        operated_on: Finding::NotAssessed,
+        confirmed: Vec::new(),
+    };
+    let text = person_rules(&findings(vec![unknown]), date(2026, 11, 25))[0].sentences.join(" ");
+    for part in ["right angle", "cross your legs", "toes in", "far back", "toes out", "out to the side"] {
+        assert!(text.contains(part), "`{part}` is missing in: {text}");
+    }
+}
+
+#[test]
+fn a_weight_bearing_order_stands_on_the_sheet() {
+    let mut findings = findings(Vec::new());
+    findings.weight_bearing.left = found(WeightBearing {
+        grade: WeightBearingGrade::PartialWeightBearing,
+        share: None,
+        known: HowKnown::LetterSeen,
+        by: "surgical team".to_owned(),
+        until: None,
+    });
+    let rules = person_rules(&findings, date(2026, 11, 25));
+    assert!(rules[0].sentences[0].contains("part of your weight on your LEFT leg"));
+}
+
+#[test]
+fn unknown_clinic_lines_stay_blank_and_no_number_is_guessed() {
+    let handout = &all_sheets()[0];
+    assert!(handout.contacts.iter().all(|c| c.value.is_none()));
+    assert!(text(handout).contains("Emergency number: ____"));
+}
+
+#[test]
+fn the_sheet_as_text() {
+    let handout = sheet(
+        &three_exercises()[..1],
+        &person("Tomas Quill"),
+        &Clinic::default(),
+        &settings(closed_crossings(Family::Step)),
+    );
+    insta::assert_snapshot!(text(&handout));
+}
+
+#[test]
+fn a_red_flag_gives_an_alert_with_the_call_first_and_no_exercise() {
+    use person::{RedFlag, Urgency};
+    use safety::{Alert, AlertLine};
+    let line = AlertLine {
+        flag: RedFlag::DeepVeinThrombosis,
+        rule: "RF-DVT".to_owned(),
+        urgency: Urgency::SameDay,
+        words: "One calf is newly swollen.".to_owned(),
+        call: "Call the surgical team today.".to_owned(),
+    };
+    let alert = Alert { urgency: Urgency::SameDay, lines: vec![line] };
+    let sheet = document::alert(&alert, &person("Ada Brandt"), &Clinic::default(), true, date(2026, 11, 25));
+    let text = sheet.text();
+    assert!(text.starts_with("STOP: RED FLAG\nAda Brandt, 25 November 2026\nInvented person"));
+    assert!(text.contains("Call the surgical team today.") && text.contains("No exercises are offered"));
+    assert_eq!(sheet.json()["urgency"], "same_day");
+    assert!(sheet.json().get("exercises").is_none());
+}
