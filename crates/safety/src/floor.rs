@@ -2,9 +2,10 @@
 
 use anatomy::Side;
 use biomech::{Landmark, Motion, Phase};
-use movement::{Place, Support};
+use movement::{Place, Solid, Support};
 
 use crate::body_measures::BodyMeasures;
+use crate::tables::margins;
 
 /// The print of a foot: a rectangle on the floor, metres forward and right of the centre.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -58,13 +59,18 @@ impl Print {
         self.corners().into_iter().map(|c| c[1] * side.sign()).fold(f64::INFINITY, f64::min)
     }
 
-    /// Whether the print and the support share floor (separating axes of two rectangles).
+    /// Whether the print and the floor that a support really takes share a place.
     pub(crate) fn enters(self, place: &Place) -> bool {
+        place.solids().iter().any(|solid| self.shares_floor_with(solid))
+    }
+
+    /// Two rectangles share floor when no axis of either separates them.
+    fn shares_floor_with(self, solid: &Solid) -> bool {
         let rectangle = [
-            [place.front_from, place.right_from],
-            [place.front_from, place.right_to],
-            [place.front_to, place.right_from],
-            [place.front_to, place.right_to],
+            [solid.front_from, solid.right_from],
+            [solid.front_from, solid.right_to],
+            [solid.front_to, solid.right_from],
+            [solid.front_to, solid.right_to],
         ];
         let corners = self.corners();
         let across = [-self.along[1], self.along[0]];
@@ -103,19 +109,17 @@ pub(crate) fn far_prints<'a>(
     })
 }
 
-/// By how much the hands that must hold miss the support in the worst frame, metres; zero or less
-/// when they reach it all the time.
+/// By how much the hands that must hold miss the support at the far point, metres; zero or less
+/// when they reach it. A shoulder may come forward by a named few centimetres.
 pub(crate) fn hands_short_by(motion: &Motion, place: &Place, support: Support, body: &BodyMeasures) -> f64 {
     let mut worst = f64::NEG_INFINITY;
-    for frame in &motion.frames {
+    let forward_by = margins().support.shoulder_comes_forward_cm / 100.0;
+    for frame in motion.of_phase(Phase::Far) {
         let short = |side: Side| {
             let s = frame.posture.point(Landmark::Shoulder(side));
-            // The nearest point of the support at the height at which it is held.
-            let forward = s[0].clamp(place.front_from, place.front_to);
-            let right = s[2].clamp(place.right_from, place.right_to);
-            let up = place.hand_height.in_m();
+            let [forward, up, right] = place.hold(side.sign(), s[0], s[2]);
             let distance = ((s[0] - forward).powi(2) + (s[1] - up).powi(2) + (s[2] - right).powi(2)).sqrt();
-            distance - body.arm_length
+            distance - body.arm_length - forward_by
         };
         let (left, right) = (short(Side::Left), short(Side::Right));
         let needed = match support {
@@ -126,4 +130,67 @@ pub(crate) fn hands_short_by(motion: &Motion, place: &Place, support: Support, b
         worst = worst.max(needed);
     }
     worst
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use anatomy::PerSide;
+    use movement::SupportKind;
+    use quantity::Length;
+
+    fn body() -> BodyMeasures {
+        BodyMeasures {
+            leg_length: PerSide::from_fn(|_| Length::cm(90.0)),
+            leg_length_estimated: PerSide::from_fn(|_| false),
+            foot_length: 0.26,
+            foot_breadth: 0.10,
+            arm_length: 0.65,
+            start: PerSide { left: [0.0, -0.09], right: [0.0, 0.09] },
+        }
+    }
+
+    fn bench() -> Place {
+        Place {
+            kind: SupportKind::Bench,
+            front_from: 0.30,
+            front_to: 0.90,
+            right_from: -1.0,
+            right_to: 1.0,
+            hand_height: Length::cm(90.0),
+        }
+    }
+
+    #[test]
+    fn a_foot_may_come_up_to_a_bench_but_not_under_it() {
+        // Half a foot of 26 cm before a bench at 30 cm: the middle may be 17 cm forward.
+        assert!(!Print::ahead([0.169, 0.09], &body()).enters(&bench()));
+        assert!(Print::ahead([0.171, 0.09], &body()).enters(&bench()));
+    }
+
+    #[test]
+    fn a_turned_foot_takes_the_floor_of_its_own_rectangle() {
+        // Turned out by a right angle it is only as deep as it is broad.
+        let turned = Print { along: [0.0, 1.0], ..Print::ahead([0.24, 0.09], &body()) };
+        assert!(!turned.enters(&bench()));
+        assert!(Print::ahead([0.24, 0.09], &body()).enters(&bench()));
+    }
+
+    #[test]
+    fn the_inner_edge_is_measured_from_the_line_straight_ahead_on_either_side() {
+        for side in Side::BOTH {
+            let own = Print::ahead([0.3, side.sign() * 0.09], &body());
+            let across = Print::ahead([0.3, -side.sign() * 0.02], &body());
+            assert!((own.inner_edge(side) - 0.04).abs() < 1e-9);
+            assert!((across.inner_edge(side) + 0.07).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_foot_that_would_pass_through_a_support_on_its_way_is_caught() {
+        let post = Place { front_from: 0.2, front_to: 0.25, right_from: 0.15, right_to: 0.2, ..bench() };
+        let far = Print::ahead([0.6, 0.3], &body());
+        assert!(!far.enters(&post));
+        assert!(sweeps_through([0.0, 0.09], far, &post));
+    }
 }

@@ -288,3 +288,29 @@ fn lifted_note(row: &LimitRow, side: Side, preset: Angle, order: &SurgeonOrder) 
         source: row.source.clone(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use anatomy::Coordinate;
+
+    #[test]
+    fn a_movement_is_blocked_10_degrees_before_a_limit_and_3_degrees_past_neutral() {
+        let flexion = Coordinate::HipFlexion.positive();
+        for (limit, blocked_above) in [(90.0, 80.0), (70.0, 60.0), (20.0, 10.0), (0.0, 3.0), (-5.0, -2.0)] {
+            let found = threshold(flexion, Angle::deg(limit)).in_deg();
+            assert!((found - blocked_above).abs() < 1e-9, "{limit}: {found}");
+        }
+    }
+
+    #[test]
+    fn a_looser_limit_never_blocks_more() {
+        let adduction = Coordinate::HipAdduction.positive();
+        let mut last = f64::NEG_INFINITY;
+        for tenth in -300..1300 {
+            let now = threshold(adduction, Angle::deg(f64::from(tenth) / 10.0)).in_deg();
+            assert!(now >= last - 1e-9);
+            last = now;
+        }
+    }
+}

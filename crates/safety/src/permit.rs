@@ -122,26 +122,22 @@ impl ActiveLimit {
 
     fn what_was_computed(&self, check: &AngleCheck) -> String {
         let joint = format!("{} {}", self.side, self.motion);
-        let at_neutral = is_at_neutral(self.at_most);
         let measured = if check.trunk_to_thigh { ", measured between trunk and thigh," } else { "" };
-        if let Some(reference) = check.reference.filter(|r| r.in_deg() > 0.0) {
+        let reference = check
+            .reference
+            .filter(|r| r.in_deg() > 0.0)
+            .map(|r| format!(", where standing on that leg by itself needs {r}"))
+            .unwrap_or_default();
+        if !is_at_neutral(self.at_most) {
             return format!(
-                "{joint}{measured} would reach {}, where standing on that leg by itself needs {reference}",
-                check.computed
-            );
-        }
-        match self.motion {
-            m if at_neutral && m == Coordinate::HipAdduction.positive() => {
-                format!("{joint} would pass the midline by {}", check.computed)
-            }
-            _ if at_neutral => format!("{joint} would pass neutral by {}", check.computed),
-            _ => format!(
                 "{joint}{measured} would reach {}; the limit is {} and the margin for the model's error {}",
                 check.computed,
                 self.at_most,
                 Angle::deg(self.at_most.in_deg() - check.blocked_above.in_deg())
-            ),
+            );
         }
+        let line = if self.motion == Coordinate::HipAdduction.positive() { "the midline" } else { "neutral" };
+        format!("{joint} would pass {line} by {}{reference}", check.computed)
     }
 
     fn reason(&self, spec: &MovementSpec, what: &str) -> String {

@@ -374,6 +374,7 @@ pub(crate) struct Margins {
     #[serde(deserialize_with = "errors")]
     pub(crate) error_deg: BTreeMap<JointMotionKey, f64>,
     pub(crate) balance_cm: BalanceMargins,
+    pub(crate) support: SupportMargins,
     pub(crate) pain: PainFactors,
     pub(crate) survey: SurveyGrid,
 }
@@ -397,6 +398,12 @@ pub(crate) struct BalanceMargins {
     pub(crate) fingertip: f64,
     pub(crate) one_hand: f64,
     pub(crate) both_hands: f64,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct SupportMargins {
+    pub(crate) shoulder_comes_forward_cm: f64,
 }
 
 #[derive(Debug, Deserialize)]
@@ -511,4 +518,90 @@ table!(
 pub fn shelf_life(key: FindingKey) -> ShelfLife {
     let days = shelf_lives().rows.iter().find(|row| row.of.contains(&key)).map_or(0, |row| row.days);
     ShelfLife { days }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn presets() -> [&'static Preset; 4] {
+        [hip_replacement(), knee_replacement(), knee_osteoarthritis(), falls_risk()]
+    }
+
+    #[test]
+    fn every_criterion_about_a_leg_says_which_leg() {
+        let of_presets = presets().into_iter().flat_map(|preset| {
+            let phases = preset.phases.iter().flat_map(|row| &row.criteria);
+            let rules = preset.rules.iter().flat_map(|row| row.unless.iter().chain(&row.unless_any));
+            phases.chain(rules)
+        });
+        let of_levels = level_criteria().levels.iter().flat_map(|row| &row.criteria);
+        for criterion in of_presets.chain(of_levels) {
+            assert_eq!(
+                criterion.finding.has_side(),
+                criterion.of != Whose::Person,
+                "{:?} of {:?}",
+                criterion.finding,
+                criterion.of
+            );
+            let asks = [
+                criterion.is.is_some(),
+                criterion.at_most.is_some(),
+                criterion.at_least.is_some(),
+                criterion.below.is_some(),
+            ];
+            assert!(asks.contains(&true), "{:?} asks for nothing", criterion.finding);
+        }
+    }
+
+    #[test]
+    fn every_finding_that_a_criterion_asks_for_has_a_shelf_life() {
+        let asked = level_criteria().levels.iter().flat_map(|row| &row.criteria).map(|c| c.finding);
+        let of_phases =
+            presets().into_iter().flat_map(|p| &p.phases).flat_map(|r| &r.criteria).map(|c| c.finding);
+        let of_rules =
+            presets().into_iter().flat_map(|p| &p.rules).flat_map(|r| r.unless.iter().chain(&r.unless_any));
+        for key in asked.chain(of_phases).chain(of_rules.map(|c| c.finding)) {
+            assert!(shelf_life(key).days > 0, "{key:?}");
+        }
+    }
+
+    #[test]
+    fn swelling_and_rest_pain_last_7_days_strength_6_weeks() {
+        for key in [FindingKey::Effusion, FindingKey::PainAtRest] {
+            assert_eq!(shelf_life(key).days, 7);
+        }
+        for key in [FindingKey::AbductorStrengthPercent, FindingKey::QuadricepsStrengthPercent] {
+            assert_eq!(shelf_life(key).days, 42);
+        }
+    }
+
+    #[test]
+    fn every_limit_has_an_angle_and_every_rule_does_something() {
+        for preset in presets() {
+            for row in &preset.limits {
+                assert!(row.at_most_deg.is_some() || row.if_not_assessed_deg.is_some(), "{}", row.rule);
+                assert_eq!(row.while_motion.is_some(), row.while_above_deg.is_some(), "{}", row.rule);
+            }
+            for row in &preset.rules {
+                let does = row.closed.is_some()
+                    || row.at_most_percent_leg_length.is_some()
+                    || row.support.is_some()
+                    || row.lowest_hand.is_some();
+                assert!(does, "{}", row.rule);
+            }
+        }
+    }
+
+    #[test]
+    fn every_red_flag_has_words_and_says_whom_to_call() {
+        for flag in RedFlag::ALL {
+            let row = red_flag(flag);
+            assert!(
+                !row.words.is_empty() && row.call.contains("all") || row.call.contains("seen"),
+                "{flag:?}"
+            );
+        }
+        assert_eq!(red_flags().flags.len(), RedFlag::ALL.len());
+    }
 }

@@ -1,0 +1,197 @@
+//! Invented people and findings that the tests of the gates share.
+#![allow(dead_code)]
+
+use anatomy::{BodySize, PerSide, Sex, Side};
+use biomech::{Body, Capacity};
+use jiff::ToSpan;
+use jiff::civil::{Date, date};
+use movement::{Bearing, Crossing, Family, Load, MovementSpec, Place, StanceFoot, Support, SupportKind};
+use person::{
+    Aid, Condition, Finding, Findings, HipApproach, HowKnown, Involved, KneeSurgery, PhaseConfirmation,
+    WeightBearing, WeightBearingGrade,
+};
+use quantity::{Length, Mass, Share};
+
+/// The day the tests stand on.
+pub const TODAY: Date = date(2026, 3, 2);
+
+/// Something found today.
+pub fn found<T>(value: T) -> Finding<T> {
+    Finding::Found { value, on: TODAY }
+}
+
+/// The day that lies so many weeks before today.
+pub fn weeks_ago(weeks: i64) -> Date {
+    TODAY.checked_sub((weeks * 7).days()).unwrap()
+}
+
+/// Nobody has looked at anything.
+pub fn nothing() -> Findings {
+    fn none<T>() -> PerSide<Finding<T>> {
+        PerSide::from_fn(|_| Finding::NotAssessed)
+    }
+    Findings {
+        conditions: Vec::new(),
+        red_flags: Finding::NotAssessed,
+        weight_bearing: none(),
+        orders: Vec::new(),
+        aid: Finding::NotAssessed,
+        pain_at_rest: Finding::NotAssessed,
+        pain_in_movement: Finding::NotAssessed,
+        consistent_night_pain: Finding::NotAssessed,
+        stands_and_shifts: Finding::NotAssessed,
+        wound_dry: Finding::NotAssessed,
+        effusion: none(),
+        knee_flexion: none(),
+        extension_lag: none(),
+        ankle_dorsiflexion: none(),
+        single_leg_stance: none(),
+        single_leg_stance_fingertip: none(),
+        trendelenburg: none(),
+        tandem_stance: Finding::NotAssessed,
+        timed_up_and_go: Finding::NotAssessed,
+        sit_to_stands: Finding::NotAssessed,
+        stairs_reciprocal: Finding::NotAssessed,
+        dizzy_bending: Finding::NotAssessed,
+        clean_step_directions: Finding::NotAssessed,
+        clean_reaches: Finding::NotAssessed,
+        surgeon_review: Finding::NotAssessed,
+        falls_past_year: Finding::NotAssessed,
+        strength: Vec::new(),
+        hurt: Vec::new(),
+    }
+}
+
+/// Weight bearing as told in a letter that was seen.
+pub fn weight(grade: WeightBearingGrade, share: Option<f64>) -> Finding<WeightBearing> {
+    found(WeightBearing {
+        grade,
+        share: share.map(Share::percent),
+        known: HowKnown::LetterSeen,
+        by: "Dr Ferrow".to_owned(),
+        until: None,
+    })
+}
+
+/// Everything that is asked for was found in its best state.
+pub fn all_well(conditions: Vec<Condition>) -> Findings {
+    Findings {
+        conditions,
+        red_flags: found(Vec::new()),
+        weight_bearing: PerSide::from_fn(|_| weight(WeightBearingGrade::Full, None)),
+        aid: found(Aid::None),
+        pain_at_rest: found(0),
+        pain_in_movement: found(0),
+        consistent_night_pain: found(false),
+        stands_and_shifts: found(true),
+        wound_dry: found(true),
+        effusion: PerSide::from_fn(|_| found(0)),
+        knee_flexion: PerSide::from_fn(|_| found(quantity::Angle::deg(130.0))),
+        extension_lag: PerSide::from_fn(|_| found(quantity::Angle::ZERO)),
+        ankle_dorsiflexion: PerSide::from_fn(|_| found(quantity::Angle::deg(40.0))),
+        single_leg_stance: PerSide::from_fn(|_| found(20.0)),
+        single_leg_stance_fingertip: PerSide::from_fn(|_| found(20.0)),
+        trendelenburg: PerSide::from_fn(|_| found(false)),
+        tandem_stance: found(20.0),
+        timed_up_and_go: found(8.0),
+        sit_to_stands: found(15),
+        stairs_reciprocal: found(true),
+        dizzy_bending: found(false),
+        clean_step_directions: found(8),
+        clean_reaches: found(true),
+        surgeon_review: found(true),
+        falls_past_year: found(0),
+        ..nothing()
+    }
+}
+
+/// A hip replacement so many weeks ago, with the phases that were confirmed today.
+pub fn hip(involved: Involved, approach: Option<HipApproach>, weeks: i64, confirmed: &[u8]) -> Condition {
+    Condition::HipReplacement {
+        involved,
+        approach: approach.map_or(Finding::NotAssessed, found),
+        operated_on: found(weeks_ago(weeks)),
+        confirmed: confirmed.iter().map(|phase| confirmation(*phase)).collect(),
+    }
+}
+
+/// A knee replacement so many weeks ago.
+pub fn knee(involved: Involved, weeks: i64, confirmed: &[u8]) -> Condition {
+    Condition::KneeReplacement {
+        involved,
+        surgery: KneeSurgery::TotalReplacement,
+        operated_on: found(weeks_ago(weeks)),
+        confirmed: confirmed.iter().map(|phase| confirmation(*phase)).collect(),
+    }
+}
+
+/// A clinician's word of today.
+pub fn confirmation(phase: u8) -> PhaseConfirmation {
+    PhaseConfirmation { phase, by: "M. Quill".to_owned(), on: TODAY }
+}
+
+/// An older adult at risk of falling who is not alone.
+pub fn falls_risk() -> Condition {
+    Condition::FallsRisk {
+        someone_at_home: found(true),
+        programme_began: found(TODAY),
+        alone_waived: Finding::NotAssessed,
+    }
+}
+
+/// Small, average and tall bodies of both sexes.
+pub fn bodies() -> Vec<BodySize> {
+    [
+        (Sex::Female, 150.0, 50.0),
+        (Sex::Female, 163.0, 66.0),
+        (Sex::Female, 178.0, 75.0),
+        (Sex::Male, 165.0, 62.0),
+        (Sex::Male, 176.0, 80.0),
+        (Sex::Male, 193.0, 100.0),
+    ]
+    .into_iter()
+    .map(|(sex, cm, kg)| size(sex, cm, kg))
+    .collect()
+}
+
+/// One body size without measured legs.
+pub fn size(sex: Sex, cm: f64, kg: f64) -> BodySize {
+    BodySize::new(Length::cm(cm), Mass::kg(kg), sex, 66, PerSide::from_fn(|_| None)).unwrap()
+}
+
+/// The average man of these tests.
+pub fn average() -> Body {
+    Body::of(&size(Sex::Male, 176.0, 80.0))
+}
+
+/// What nobody measured.
+pub fn capacity(size: &BodySize) -> Capacity {
+    Capacity::of(size, &[])
+}
+
+/// A walking frame where it usually stands for a person of this stature.
+pub fn frame(stature: Length) -> Place {
+    Place::usual(SupportKind::WalkingFrame, stature)[0]
+}
+
+/// A step of this leg in this direction, named from the leg that moves, in a walking frame.
+pub fn step(
+    mover: Side,
+    direction: movement::AnatomicalDirection,
+    crossing: Crossing,
+    distance: Length,
+) -> MovementSpec {
+    MovementSpec {
+        family: Family::Step,
+        mover,
+        bearing: Bearing::of(direction, mover),
+        crossing,
+        stance_foot: StanceFoot::Fixed,
+        distance,
+        depth: None,
+        hand_height: None,
+        load: Load::None,
+        support: Support::BothHands,
+        place: Some(frame(Length::cm(176.0))),
+    }
+}
