@@ -113,7 +113,11 @@ pub fn handout_of(
             words::SEEN_TODAY,
             if settings.operated { &[words::SEEN_TODAY_OPERATED] } else { &[] },
         ),
-        emergency: section("Call the emergency number now if", words::EMERGENCY, &emergency(settings)),
+        emergency: section(
+            &words::call_now_if(clinic.emergency_number.as_deref()),
+            words::EMERGENCY,
+            &emergency(settings),
+        ),
         stopped: words::STOPPED.to_owned(),
         whom_to_call: strings(if settings.operated { words::CALL_OPERATED } else { words::CALL }),
         contacts: contacts(clinic, settings.operated),

@@ -3,7 +3,7 @@
 use anatomy::Side;
 use jiff::civil::Date;
 use movement::{Bearing, Family};
-use person::{CaseFile, Condition, Finding};
+use person::{CaseFile, Condition, ShelfLife};
 use quantity::Length;
 use safety::{RayVerdict, Space};
 
@@ -51,14 +51,12 @@ impl SheetSettings {
         let conditions = &case.findings.conditions;
         let new_hip = conditions.iter().any(|c| matches!(c, Condition::HipReplacement { .. }));
         let new_knee = conditions.iter().any(|c| matches!(c, Condition::KneeReplacement { .. }));
+        let life = ShelfLife { days: programme::figures().home_shelf_life_days };
         let clear_floor = case
             .home
             .clear_floor
             .iter()
-            .filter_map(|(bearing, found)| match found {
-                Finding::Found { value, .. } => Some((*bearing, *value)),
-                Finding::NotAssessed => None,
-            })
+            .filter_map(|(bearing, found)| Some((*bearing, *found.on(today, life).current()?)))
             .collect();
         Self {
             made_on: today,

@@ -59,7 +59,7 @@ pub const PICTURES: &[&str] = &[
 pub const STOP: &[&str] = &[
     "The pain stays or grows.",
     "The joint swells more.",
-    "You wobble off three times.",
+    "You lose your step three times.",
     "You feel dizzy, sick or short of breath.",
 ];
 
@@ -98,6 +98,15 @@ pub const CALL_OPERATED: &[&str] = &[
 ];
 /// Whom to call otherwise.
 pub const CALL: &[&str] = &["Call the clinic.", "No answer? Go to urgent care or the emergency department."];
+
+/// The heading of the signs that need the emergency number; with the number where it is known.
+#[must_use]
+pub fn call_now_if(number: Option<&str>) -> String {
+    match number {
+        Some(number) => format!("Call {number} now if"),
+        None => "Call the emergency number now if".to_owned(),
+    }
+}
 
 /// What the hands do.
 #[must_use]

@@ -58,6 +58,8 @@ pub struct Ray {
     pub bearing: Bearing,
     /// How far, or closed.
     pub state: RayState,
+    /// Direction of the foot that lands there, degrees clockwise from straight ahead.
+    pub landing_yaw_deg: f64,
     /// A word or two under the distance, such as `hands on frame`.
     pub note: Option<String>,
 }
@@ -165,7 +167,15 @@ impl FloorInput {
         Self {
             mover: self.mover.other(),
             feet: PerSide { left: foot(&self.feet.right), right: foot(&self.feet.left) },
-            rays: self.rays.iter().map(|r| Ray { bearing: r.bearing.mirrored(), ..r.clone() }).collect(),
+            rays: self
+                .rays
+                .iter()
+                .map(|r| Ray {
+                    bearing: r.bearing.mirrored(),
+                    landing_yaw_deg: -r.landing_yaw_deg,
+                    ..r.clone()
+                })
+                .collect(),
             names: match self.names {
                 Names::Trade { named_from } => Names::Trade { named_from: named_from.other() },
                 same => same,

@@ -32,6 +32,8 @@ pub(crate) struct Radius {
 pub(crate) struct PlaceOn {
     pub calf_at: f64,
     pub chest_at: f64,
+    pub lumbar_aside: f64,
+    pub chest_aside: f64,
 }
 
 #[derive(Debug, serde::Deserialize)]

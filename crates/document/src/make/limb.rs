@@ -218,10 +218,16 @@ fn floor(
         rays.push(Ray {
             bearing: spec.bearing,
             state: RayState::Open(spec.distance),
+            landing_yaw_deg: motion.shown().posture.foot_yaw(mover).in_deg(),
             note: note.map(str::to_owned),
         });
     }
-    rays.extend(closed.iter().map(|b| Ray { bearing: *b, state: RayState::Closed, note: None }));
+    rays.extend(closed.iter().map(|b| Ray {
+        bearing: *b,
+        state: RayState::Closed,
+        landing_yaw_deg: 0.0,
+        note: None,
+    }));
     let start = motions[0].of_phase(Phase::Start).next();
     FloorInput {
         mover,

@@ -187,7 +187,7 @@ const FIGURE: (f64, f64) = (110.0, 190.0);
 /// Height a floor needs beside the words of one limb, in sizes of type: with few and with many words.
 const FLOOR_NEEDS: (f64, f64) = (9.0, 14.0);
 /// Height of the figures that stand beside the steps of one limb.
-const FIGURE_BESIDE: f64 = 165.0;
+const FIGURE_BESIDE: f64 = 180.0;
 /// Space between pictures and what stands around them.
 const AROUND: f64 = 20.0;
 

@@ -163,20 +163,31 @@ fn trunk(b: &Builder<'_>) -> Part {
     let chest = between(lumbar, neck, shape().place.chest_at);
     let [hip_left, hip_right] = Side::BOTH.map(|s| b.at(Landmark::Hip(s)));
     let [shoulder_left, shoulder_right] = Side::BOTH.map(|s| b.at(Landmark::Shoulder(s)));
+    let across = unit([
+        shoulder_right[0] - shoulder_left[0],
+        shoulder_right[1] - shoulder_left[1],
+        shoulder_right[2] - shoulder_left[2],
+    ]);
+    let aside = |middle: [f64; 3], share: f64, radius: f64| {
+        [-1.0, 1.0].map(|sign| (add(middle, across, sign * share * b.unit * b.girth), radius))
+    };
+    let waist = aside(lumbar, shape().place.lumbar_aside, r.lumbar);
+    let chest_wide = aside(chest, shape().place.chest_aside, r.chest);
     // The pelvis is drawn a little above the hip centres, where its widest place is.
     let up = unit([lumbar[0] - mid_hip[0], lumbar[1] - mid_hip[1], lumbar[2] - mid_hip[2]]);
     let raised = |hip: [f64; 3]| add(hip, up, 0.02 * b.unit);
-    let pelvis = b.round(&[(raised(hip_left), r.pelvis), (raised(hip_right), r.pelvis), (lumbar, r.lumbar)]);
-    let waist = b.round(&[(lumbar, r.lumbar), (chest, r.chest)]);
+    let pelvis = b.round(&[(raised(hip_left), r.pelvis), (raised(hip_right), r.pelvis), waist[0], waist[1]]);
+    let belly = b.round(&[waist[0], waist[1], chest_wide[0], chest_wide[1]]);
     let thorax = b.round(&[
-        (chest, r.chest),
+        chest_wide[0],
+        chest_wide[1],
         (shoulder_left, r.shoulder),
         (shoulder_right, r.shoulder),
         (between(chest, neck, 0.9), r.neck),
     ]);
     Part {
         group: Group::Trunk,
-        pieces: vec![pelvis, waist, thorax],
+        pieces: vec![pelvis, belly, thorax],
         toned: false,
         away: b.away(&[Landmark::MidHip, Landmark::Lumbar, Landmark::Neck]),
     }

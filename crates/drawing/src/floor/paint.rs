@@ -127,8 +127,8 @@ fn person(scene: &mut Scene, input: &FloorInput, layout: &Layout) {
         "nose",
         vec![
             [layout.centre[0], nose_tip],
-            [layout.centre[0] + half_breadth * 0.5, nose_base],
-            [layout.centre[0] - half_breadth * 0.5, nose_base],
+            [layout.centre[0] + half_breadth * 0.42, nose_base],
+            [layout.centre[0] - half_breadth * 0.42, nose_base],
         ],
         Paint::both(ink::QUIET, ink::QUIET, 0.9),
     );
@@ -152,7 +152,13 @@ fn landings(scene: &mut Scene, input: &FloorInput, layout: &Layout) {
         match input.landing {
             Landing::Foot => {
                 let print = input.feet.get(input.mover);
-                let outline = foot::placed(input.mover, print.length.in_m(), print.breadth.in_m(), at, 0.0);
+                let outline = foot::placed(
+                    input.mover,
+                    print.length.in_m(),
+                    print.breadth.in_m(),
+                    at,
+                    ray.landing_yaw_deg,
+                );
                 let outline = outline.into_iter().map(|[f, r]| layout.page(f, r)).collect();
                 scene.polygon("landing", outline, Paint::line(ink::QUIET, 1.1).dashed(3.0, 2.4));
             }
@@ -246,7 +252,7 @@ fn feet(scene: &mut Scene, input: &FloorInput, layout: &Layout, frame: Frame) {
         let (fill, letter) = if stands { (ink::INK, ink::PAPER) } else { (ink::PAPER, ink::INK) };
         scene.polygon(&format!("foot-{side}"), outline, Paint::both(fill, ink::INK, 1.6));
         let breadth_points = breadth * layout.scale;
-        let (size, at, ink) = if breadth_points >= frame.type_size * 0.66 {
+        let (size, at, ink) = if breadth_points >= frame.type_size * 0.85 {
             let size = frame.type_size.max((breadth_points * 1.05).min(frame.type_size * 1.5));
             let [x, y] = layout.page(print.centre[0], print.centre[1]);
             (size, [x, y + size * 0.34], letter)

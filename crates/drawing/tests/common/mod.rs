@@ -91,9 +91,15 @@ pub fn right_leg_floor() -> FloorInput {
     let open = |degrees: u16, cm: f64| Ray {
         bearing: bearing(degrees),
         state: RayState::Open(Length::cm(cm)),
+        landing_yaw_deg: 0.0,
         note: None,
     };
-    let closed = |degrees: u16| Ray { bearing: bearing(degrees), state: RayState::Closed, note: None };
+    let closed = |degrees: u16| Ray {
+        bearing: bearing(degrees),
+        state: RayState::Closed,
+        landing_yaw_deg: 0.0,
+        note: None,
+    };
     FloorInput {
         mover: Side::Right,
         standing: Standing::OtherFoot,
