@@ -71,9 +71,13 @@ fn single_support_reference(motion: &Motion, side: Side, what: JointMotion) -> O
 }
 
 impl ActiveLimit {
-    /// The worst frame against this limit; `None` when no frame is under it.
+    /// The worst frame against this limit; `None` when no frame is under it. A leg that carries
+    /// everything may adduct as far as standing on it alone needs; one that shares the weight may not.
     fn check(&self, motion: &Motion) -> Option<AngleCheck> {
-        let (frame, (computed, trunk_to_thigh)) = motion
+        let reference = single_support_reference(motion, self.side, self.motion);
+        let own = self.threshold();
+        let tolerance = Angle::deg(margins().angle.at_neutral_deg);
+        motion
             .frames
             .iter()
             .filter(|frame| {
@@ -81,24 +85,29 @@ impl ActiveLimit {
                     angle_in(frame, self.side, other).0.in_rad() > above.in_rad()
                 })
             })
-            .map(|frame| (frame, angle_in(frame, self.side, self.motion)))
-            .max_by(|(_, a), (_, b)| a.0.in_rad().total_cmp(&b.0.in_rad()))?;
-        let reference = single_support_reference(motion, self.side, self.motion);
-        let own = self.threshold();
-        let tolerance = Angle::deg(margins().angle.at_neutral_deg);
-        let blocked_above = reference.map_or(own, |r| own.max(Angle::deg(r.in_deg() + tolerance.in_deg())));
-        Some(AngleCheck {
-            rule: self.rule.clone(),
-            side: self.side,
-            motion: self.motion,
-            computed,
-            phase: frame.phase,
-            turn: frame.turn,
-            trunk_to_thigh,
-            limit: self.at_most,
-            blocked_above,
-            reference,
-        })
+            .map(|frame| {
+                let (computed, trunk_to_thigh) = angle_in(frame, self.side, self.motion);
+                let alone = frame.load_share.get(self.side).in_one() >= margins().single_support.share;
+                let reference = reference.filter(|_| alone);
+                let blocked_above =
+                    reference.map_or(own, |r| own.max(Angle::deg(r.in_deg() + tolerance.in_deg())));
+                AngleCheck {
+                    rule: self.rule.clone(),
+                    side: self.side,
+                    motion: self.motion,
+                    computed,
+                    phase: frame.phase,
+                    turn: frame.turn,
+                    trunk_to_thigh,
+                    limit: self.at_most,
+                    blocked_above,
+                    reference,
+                }
+            })
+            .max_by(|a, b| {
+                let over = |c: &AngleCheck| c.computed.in_rad() - c.blocked_above.in_rad();
+                over(a).total_cmp(&over(b))
+            })
     }
 
     fn refusal(&self, spec: &MovementSpec, check: &AngleCheck) -> Refusal {

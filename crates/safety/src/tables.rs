@@ -369,6 +369,7 @@ table!(
 pub(crate) struct Margins {
     #[serde(rename = "table")]
     pub(crate) _table: TableHead,
+    pub(crate) single_support: SingleSupport,
     pub(crate) angle: AngleMargins,
     /// Error of the model by joint motion, degrees, root mean square.
     #[serde(deserialize_with = "errors")]
@@ -381,6 +382,12 @@ pub(crate) struct Margins {
 
 /// A motion's key, which is ordered.
 pub(crate) type JointMotionKey = String;
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct SingleSupport {
+    pub(crate) share: f64,
+}
 
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
