@@ -73,9 +73,7 @@ impl Criterion {
         let name = named(self.finding, side);
         let needed = self.needed(&name);
         Some(match value {
-            Value::Is(v) => {
-                Unmet::NotEnough { words: format!("{name} is {}", said(self.finding, v)), needed }
-            }
+            Value::Is(v) => Unmet::NotEnough { words: format!("{name}: {}", said(self.finding, v)), needed },
             Value::Stale(on) => Unmet::NotAssessed {
                 words: format!(
                     "{name}: what is known dates from {} and counts as not assessed",
@@ -136,6 +134,9 @@ pub(crate) fn named(finding: FindingKey, side: Side) -> String {
 fn said(finding: FindingKey, value: f64) -> String {
     const GRADES: [&str; 5] = ["none", "trace", "one plus", "two plus", "three plus"];
     match finding.unit() {
+        _ if finding == FindingKey::AidsHeld && value > 1.0 => {
+            "two, or a frame that takes both hands".to_owned()
+        }
         _ if finding == FindingKey::Effusion => {
             // Grades 0 to 4; anything above is as bad as the worst.
             GRADES

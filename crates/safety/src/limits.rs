@@ -1,6 +1,6 @@
 //! Which joint-angle limits hold today: presets, and the orders that tighten or replace them.
 
-use anatomy::{JointMotion, Side};
+use anatomy::{Joint, JointMotion, Side};
 use jiff::civil::Date;
 use person::{OrderedLimit, SurgeonOrder};
 use quantity::Angle;
@@ -88,7 +88,8 @@ fn ended(order: &SurgeonOrder, today: Date) -> bool {
 
 fn ordered(orders: &[SurgeonOrder], side: Side, motion: JointMotion, today: Date) -> Ordered<'_> {
     let mut out = Ordered { decides: None, tightens: Vec::new() };
-    for order in orders.iter().filter(|o| about(o, side) && o.from <= today) {
+    let trunk = motion.coordinate.joint() == Joint::Lumbar;
+    for order in orders.iter().filter(|o| (trunk || about(o, side)) && o.from <= today) {
         let OrderedLimit::JointAngle { motion: m, at_most } = &order.limit else { continue };
         if *m != motion {
             continue;
@@ -254,6 +255,10 @@ pub(crate) fn resolve(
             }
         }
         for motion in JointMotion::all() {
+            // The trunk has no side: an order about it is taken once.
+            if motion.coordinate.joint() == Joint::Lumbar && side == Side::Right {
+                continue;
+            }
             let said = ordered(orders, side, motion, today);
             let all = said.decides.into_iter().chain(said.tightens);
             limits.extend(all.map(|(order, at_most)| from_order(order, side, motion, at_most, today)));

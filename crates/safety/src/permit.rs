@@ -1,6 +1,6 @@
 //! Arrow 6, gate B: what can only be said once the posture was computed.
 
-use anatomy::{Coordinate, JointMotion, Side};
+use anatomy::{Coordinate, Joint, JointMotion, Side};
 use biomech::{Demands, JointMoments, KeyFrame, Motion, Phase, Turn};
 use jiff::civil::Date;
 use movement::{Family, MovementSpec, Support};
@@ -45,6 +45,11 @@ impl AngleCheck {
     pub fn passes(&self) -> bool {
         self.computed.in_rad() <= self.blocked_above.in_rad() + 1e-9
     }
+}
+
+/// A motion with its side, which the trunk does not have.
+fn limb_motion(side: Side, motion: JointMotion) -> String {
+    if motion.coordinate.joint() == Joint::Lumbar { motion.to_string() } else { format!("{side} {motion}") }
 }
 
 /// The angle of one motion; hip flexion is the larger of pelvis to thigh and trunk to thigh.
@@ -130,7 +135,7 @@ impl ActiveLimit {
     }
 
     fn what_was_computed(&self, check: &AngleCheck) -> String {
-        let joint = format!("{} {}", self.side, self.motion);
+        let joint = limb_motion(self.side, self.motion);
         let measured = if check.trunk_to_thigh { ", measured between trunk and thigh," } else { "" };
         let reference = check
             .reference
@@ -357,8 +362,10 @@ fn close_to(limit: &ActiveLimit, check: &AngleCheck) -> Option<Note> {
         },
         rule: limit.rule.clone(),
         words: format!(
-            "Close to the limit: {} {} computed at {}, limit {}{reference}.",
-            limit.side, limit.motion, check.computed, limit.at_most
+            "Close to the limit: {} computed at {}, limit {}{reference}.",
+            limb_motion(limit.side, limit.motion),
+            check.computed,
+            limit.at_most
         ),
         source: limit.source.clone(),
     })

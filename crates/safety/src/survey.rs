@@ -1,4 +1,4 @@
-//! How far each ray is open today: walks out from short to long and stops at the first refusal.
+//! How far each ray is open today: goes out in strides from short to long, then back by halves.
 
 use anatomy::Side;
 use biomech::{Body, Capacity, Motion, MotionError, demands, moments, motion, motion_near};
@@ -122,42 +122,25 @@ impl AllowedSpace {
     /// How far one ray is open today.
     #[must_use]
     pub fn survey_ray(&self, body: &Body, capacity: &Capacity, ray: Ray) -> SurveyedRay {
-        let mut furthest: Option<PermittedMovement> = None;
-        let mut near: Option<Motion> = None;
-        let mut ended: Option<Ended> = None;
-        for distance in grid(body.leg_length(ray.mover)) {
-            let spec = ray.at(distance);
-            let outcome = self.try_at(body, capacity, spec, near.as_ref());
-            match outcome {
-                Ok(permitted) => {
-                    near = Some(permitted.motion().clone());
-                    furthest = Some(permitted);
-                    ended = None;
-                }
-                Err(why) => {
-                    let shortest_failed = furthest.is_none();
-                    ended.get_or_insert(why);
-                    // The shortest may fail because it is too short; one more is tried.
-                    if !shortest_failed || distance.in_m() > second_try(body, &ray) {
-                        break;
+        let grid = grid(body.leg_length(ray.mover));
+        let attempt = |at: Length, near: Option<&PermittedMovement>| {
+            self.try_at(body, capacity, ray.at(at), near.map(PermittedMovement::motion))
+        };
+        let (verdict, furthest) = match first_that_passes(&grid, attempt) {
+            Err(Ended::Screened(by) | Ended::Refused(by)) => (RayVerdict::Closed { by }, None),
+            Err(Ended::Body(spec)) => (RayVerdict::Closed { by: vec![cannot(body, capacity, &spec)] }, None),
+            Ok((index, permitted)) => {
+                let (furthest, ended) = as_far_as_passes(&grid, index, permitted, attempt);
+                let to = furthest.spec().distance;
+                let verdict = match ended {
+                    None => RayVerdict::Open { to, set_by: OpenTo::LongestTried },
+                    Some(Ended::Body(spec)) => {
+                        RayVerdict::Open { to, set_by: OpenTo::BodyReach { because: goes_no_further(&spec) } }
                     }
-                }
+                    Some(Ended::Screened(by) | Ended::Refused(by)) => RayVerdict::Limited { to, by },
+                };
+                (verdict, Some(furthest))
             }
-        }
-        let verdict = match (&furthest, ended) {
-            (Some(permitted), None) => {
-                RayVerdict::Open { to: permitted.spec().distance, set_by: OpenTo::LongestTried }
-            }
-            (Some(permitted), Some(Ended::Body(spec))) => RayVerdict::Open {
-                to: permitted.spec().distance,
-                set_by: OpenTo::BodyReach { because: goes_no_further(&spec) },
-            },
-            (Some(permitted), Some(Ended::Refused(by))) => {
-                RayVerdict::Limited { to: permitted.spec().distance, by }
-            }
-            (None, Some(Ended::Refused(by))) => RayVerdict::Closed { by },
-            (None, Some(Ended::Body(spec))) => RayVerdict::Closed { by: vec![cannot(body, capacity, &spec)] },
-            (None, None) => RayVerdict::Closed { by: Vec::new() },
         };
         SurveyedRay { ray, verdict, furthest }
     }
@@ -169,7 +152,7 @@ impl AllowedSpace {
         spec: MovementSpec,
         near: Option<&Motion>,
     ) -> Result<PermittedMovement, Ended> {
-        let screened = self.screen(spec).map_err(Ended::Refused)?;
+        let screened = self.screen(spec).map_err(Ended::Screened)?;
         let Some(motion) = motion_near(body, capacity, screened.spec(), near) else {
             return Err(Ended::Body(Box::new(screened.spec().clone())));
         };
@@ -180,14 +163,96 @@ impl AllowedSpace {
 }
 
 enum Ended {
+    /// By gate A.
+    Screened(Vec<Refusal>),
+    /// By gate B.
     Refused(Vec<Refusal>),
     Body(Box<MovementSpec>),
 }
 
-fn second_try(body: &Body, ray: &Ray) -> f64 {
-    let g = &margins().survey;
-    let percent = g.shortest_percent_leg_length + g.step_percent_leg_length / 2.0;
-    body.leg_length(ray.mover).in_m() * percent / 100.0
+/// The first of the shortest distances that passes, or why none does: a rule's reason goes before
+/// what the body cannot do.
+fn first_that_passes(
+    grid: &[Length],
+    attempt: impl Fn(Length, Option<&PermittedMovement>) -> Result<PermittedMovement, Ended>,
+) -> Result<(usize, PermittedMovement), Ended> {
+    let mut why: Option<Ended> = None;
+    for index in (0..grid.len()).step_by(2).take(margins().survey.first_tries) {
+        match attempt(grid[index], None) {
+            Ok(permitted) => return Ok((index, permitted)),
+            // What gate A refuses at the shortest it refuses further out.
+            Err(Ended::Screened(by)) => return Err(why.unwrap_or(Ended::Screened(by))),
+            Err(refused @ Ended::Refused(_)) if !matches!(why, Some(Ended::Refused(_))) => {
+                why = Some(refused)
+            }
+            Err(other) => {
+                why.get_or_insert(other);
+            }
+        }
+    }
+    Err(why.unwrap_or(Ended::Refused(Vec::new())))
+}
+
+/// From a distance that passes: out in strides, then by halves back to the last step that passes.
+fn as_far_as_passes(
+    grid: &[Length],
+    start: usize,
+    first: PermittedMovement,
+    attempt: impl Fn(Length, Option<&PermittedMovement>) -> Result<PermittedMovement, Ended>,
+) -> (PermittedMovement, Option<Ended>) {
+    let last = grid.len() - 1;
+    let (mut low, mut furthest) = (start, first);
+    let mut high = last + 1;
+    let mut ended = None;
+    // A long stride can fail where a short one from nearer by does not.
+    let mut from_neighbour = false;
+    while low < last {
+        let next = if high > last {
+            (low + margins().survey.stride_steps).min(last)
+        } else if high - low > 1 {
+            usize::midpoint(low, high)
+        } else if !from_neighbour && matches!(ended, Some(Ended::Body(_))) {
+            high
+        } else {
+            break;
+        };
+        from_neighbour = next == low + 1;
+        match attempt(grid[next], Some(&furthest)) {
+            Ok(permitted) => {
+                furthest = permitted;
+                low = next;
+                if low == high {
+                    high = last + 1;
+                    ended = None;
+                }
+                from_neighbour = false;
+            }
+            Err(why) => {
+                high = next;
+                ended = Some(why);
+            }
+        }
+    }
+    // A rule that states a distance is used up to that distance, between the steps of the grid.
+    if let Some(Ended::Screened(by) | Ended::Refused(by)) = &ended
+        && let Some(at_most) = stated_distance(by)
+        && at_most.in_m() > furthest.spec().distance.in_m() + 1e-6
+        && let Ok(permitted) = attempt(at_most, Some(&furthest))
+    {
+        furthest = permitted;
+    }
+    (furthest, ended)
+}
+
+/// The shortest distance that a refusal states, when every refusal states one.
+fn stated_distance(by: &[Refusal]) -> Option<Length> {
+    by.iter()
+        .map(|r| match r.blocked {
+            Blocked::Distance { at_most } => Some(at_most),
+            _ => None,
+        })
+        .reduce(|a, b| a.zip(b).map(|(a, b)| a.min(b)))
+        .flatten()
 }
 
 fn goes_no_further(spec: &MovementSpec) -> String {

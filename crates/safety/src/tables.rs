@@ -426,6 +426,8 @@ pub(crate) struct PainFactors {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct SurveyGrid {
+    pub(crate) first_tries: usize,
+    pub(crate) stride_steps: usize,
     pub(crate) step_percent_leg_length: f64,
     pub(crate) shortest_percent_leg_length: f64,
     pub(crate) longest_percent_leg_length: f64,
