@@ -273,10 +273,9 @@ fn looser(row: &LimitRow, side: Side, preset: Angle, said: Angle, order: &Surgeo
         kind: NoteKind::LooserOrder,
         rule: row.rule.clone(),
         words: format!(
-            "{} of the {side} hip or knee may go to {said} by order of {}, where the preset says {preset} ({}).",
-            words::sentence(row.motion.name()),
-            order.by,
-            row.rule
+            "{} may go to {said} by order of {}, where the preset says {preset}.",
+            words::sentence(&format!("{side} {}", row.motion)),
+            order.by
         ),
         source: row.source.clone(),
     }

@@ -10,7 +10,7 @@ use serde::Serialize;
 use crate::floor::{Print, far_prints, hands_short_by};
 use crate::limits::{ActiveLimit, ActivePose, is_at_neutral};
 use crate::rules::spec_name;
-use crate::tables::margins;
+use crate::tables::{margins, weight_bearing};
 use crate::words;
 use crate::{AllowedSpace, Blocked, Layer, Note, NoteKind, PermittedMovement, Refusal, ScreenedMovement};
 
@@ -266,6 +266,7 @@ impl AllowedSpace {
             refusals.extend(limit.floor_line(motion, &prints));
         }
         refusals.extend(self.poses.iter().filter_map(|pose| pose.refuse(motion)));
+        notes.extend(self.only_turned(motion));
         self.check_weight(motion, &mut refusals, &mut notes);
         refusals.extend(check_balance(motion));
         refusals.extend(self.check_support(motion, &prints));
@@ -283,10 +284,24 @@ impl AllowedSpace {
         })
     }
 
+    /// Limits at neutral are judged by the worse of two postures; where only one exists that is told.
+    fn only_turned(&self, motion: &Motion) -> Option<Note> {
+        let judged = self.limits.iter().any(|limit| is_at_neutral(limit.at_most));
+        if !judged || motion.of_phase(Phase::Far).any(|frame| frame.turn == Turn::Square) {
+            return None;
+        }
+        Some(Note {
+            kind: NoteKind::Estimate,
+            rule: "TURN".to_owned(),
+            words: "No posture with the pelvis square to the front exists for this movement: only the turned one was checked."
+                .to_owned(),
+            source: "own".to_owned(),
+        })
+    }
+
     fn check_weight(&self, motion: &Motion, refusals: &mut Vec<Refusal>, notes: &mut Vec<Note>) {
         for side in Side::BOTH {
             let worst = motion.frames.iter().map(|f| *f.load_share.get(side)).fold(Share::ZERO, Share::max);
-            // Standing on both feet, as everybody does before and after, is not what is judged here.
             match self.weight.get(side).check(side, &motion.spec, worst) {
                 Ok(share) if share.in_one() > 0.0 => notes.push(Note {
                     kind: NoteKind::HandsCarry { share },
@@ -294,7 +309,7 @@ impl AllowedSpace {
                     words: format!(
                         "Both hands must carry {share} of body weight while the {side} leg is loaded."
                     ),
-                    source: "youdas2005".to_owned(),
+                    source: weight_bearing().hands.source.clone(),
                 }),
                 Ok(_) => {}
                 Err(refusal) => refusals.push(*refusal),
@@ -380,7 +395,7 @@ fn check_balance(motion: &Motion) -> Option<Refusal> {
         Support::BothHands => needed.both_hands,
     };
     let margin_cm = motion.least_balance().in_cm();
-    if margin_cm >= needed_cm {
+    if margin_cm >= needed_cm - needed.solved_to {
         return None;
     }
     Some(Refusal {
@@ -388,9 +403,11 @@ fn check_balance(motion: &Motion) -> Option<Refusal> {
         layer: Layer::DefaultPreset,
         blocked: Blocked::Balance { margin_cm, needed_cm },
         reason: format!(
-            "{} at {} leaves {margin_cm:.1} cm between the centre of mass and the edge of the feet; {needed_cm:.1} cm is the least.",
+            "{} at {} leaves {:.1} cm between the centre of mass and the edge of the feet; {needed_cm:.1} cm is the least.",
             words::sentence(&spec_name(&motion.spec)),
-            motion.spec.distance
+            motion.spec.distance,
+            // A hair outside is no reason to print a negative nothing.
+            if margin_cm > -needed.solved_to { margin_cm.max(0.0) } else { margin_cm },
         ),
         source: "own".to_owned(),
         until: None,

@@ -10,7 +10,7 @@ use crate::condition_state::{ConditionState, is_older};
 use crate::criteria::Asked;
 use crate::limits::{self, ActiveLimit, ActivePose};
 use crate::rules::{self, ActiveRule, OrderedNoPivot};
-use crate::tables::{red_flag, red_flags, shelf_life};
+use crate::tables::{level_criteria, red_flag, red_flags, shelf_life};
 use crate::weight::{self, WeightAllowed};
 use crate::words;
 use crate::{Alert, AlertLine, Blocked, FindingKey, Layer, Note, NoteKind, Refusal, levels};
@@ -169,7 +169,25 @@ fn person_notes(
     body: &BodyMeasures,
     today: Date,
 ) -> Vec<Note> {
-    let mut out = Vec::new();
+    let mut out: Vec<Note> = states
+        .iter()
+        .flat_map(|(state, _)| &state.preset.notes)
+        .map(|row| Note {
+            kind: NoteKind::Arrange,
+            rule: row.rule.clone(),
+            words: row.words.clone(),
+            source: row.source.clone(),
+        })
+        .collect();
+    if levels::irritability_is_high(findings, today) {
+        let rules = &level_criteria().irritability;
+        out.push(Note {
+            kind: NoteKind::Arrange,
+            rule: "IRRITABILITY".to_owned(),
+            words: rules.high_words.clone(),
+            source: rules.source.clone(),
+        });
+    }
     for (state, _) in states.iter().filter(|(state, _)| state.has_phases && state.operated_on.is_none()) {
         out.push(Note {
             kind: NoteKind::Estimate,

@@ -205,6 +205,19 @@ pub(crate) struct Preset {
     pub(crate) poses: Vec<PoseRow>,
     #[serde(default, rename = "rule")]
     pub(crate) rules: Vec<RuleRow>,
+    #[serde(default, rename = "note")]
+    pub(crate) notes: Vec<NoteRow>,
+}
+
+/// Something that is told to everybody with the presentation.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct NoteRow {
+    pub(crate) rule: String,
+    pub(crate) words: String,
+    pub(crate) source: String,
+    #[serde(rename = "read")]
+    pub(crate) _read: HowRead,
 }
 
 /// The approaches as written in the tables.
@@ -301,6 +314,7 @@ pub(crate) struct Irritability {
     pub(crate) moderate_pain_from: f64,
     pub(crate) high_opens_level: u8,
     pub(crate) moderate_opens_level: u8,
+    pub(crate) high_words: String,
 }
 
 table!(
@@ -401,6 +415,7 @@ pub(crate) struct AngleMargins {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct BalanceMargins {
+    pub(crate) solved_to: f64,
     pub(crate) none: f64,
     pub(crate) fingertip: f64,
     pub(crate) one_hand: f64,

@@ -203,6 +203,8 @@ fn severe_pain_in_movement_with_night_pain_leaves_level_2() {
     assert_eq!(space(&well).open_level(Side::Right), 5);
     let sore = Findings { pain_in_movement: found(7), consistent_night_pain: found(true), ..well.clone() };
     assert_eq!(space(&sore).open_level(Side::Right), 2);
+    assert!(space(&sore).notes().iter().any(|n| n.rule == "IRRITABILITY"));
+    assert!(!space(&well).notes().iter().any(|n| n.rule == "IRRITABILITY"));
     // Moderate irritability reaches single-leg reaches; unknown counts as high.
     assert_eq!(space(&Findings { pain_in_movement: found(5), ..well.clone() }).open_level(Side::Right), 4);
     let unknown = Findings { consistent_night_pain: Finding::NotAssessed, ..well };
@@ -365,6 +367,11 @@ fn an_older_adult_at_risk_of_falling_keeps_a_hand_on_a_support_until_balance_was
         ..step(Side::Right, D::Posterior, Crossing::None, Length::cm(25.0))
     };
     assert_eq!(rules(&space(&unmeasured).screen(backward).unwrap_err()), ["FALL-4"]);
+}
+
+#[test]
+fn a_short_programme_against_falls_is_said_to_be_below_the_dose_of_the_trials() {
+    assert!(space(&all_well(vec![falls_risk()])).notes().iter().any(|n| n.rule == "FALL-DOSE"));
 }
 
 #[test]
