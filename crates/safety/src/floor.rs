@@ -136,7 +136,8 @@ pub(crate) fn hands_short_by(motion: &Motion, place: &Place, support: Support, b
 mod tests {
     use super::*;
     use anatomy::PerSide;
-    use movement::SupportKind;
+    use biomech::{Turn, synthetic};
+    use movement::{Bearing, Crossing, Family, Load, MovementSpec, StanceFoot, SupportKind};
     use quantity::Length;
 
     fn body() -> BodyMeasures {
@@ -192,5 +193,45 @@ mod tests {
         let far = Print::ahead([0.6, 0.3], &body());
         assert!(!far.enters(&post));
         assert!(sweeps_through([0.0, 0.09], far, &post));
+    }
+
+    #[test]
+    fn hands_must_reach_the_support_at_the_far_point_both_when_both_must_hold() {
+        let lean = |left_back: f64| {
+            let shoulder =
+                |side: Side, back: f64| (Landmark::Shoulder(side), [-back, 1.4, side.sign() * 0.18]);
+            let points = [shoulder(Side::Left, left_back), shoulder(Side::Right, 0.0)];
+            let far = synthetic::frame(
+                Phase::Far,
+                Turn::Square,
+                synthetic::posture(&[], &points),
+                [0.5, 0.5],
+                0.05,
+            );
+            synthetic::motion(spec(), vec![far])
+        };
+        // Shoulder 50 cm above the bench's edge and 30 cm behind it: 58 cm away, the arm is 65 cm.
+        let near = lean(0.0);
+        assert!(hands_short_by(&near, &bench(), Support::BothHands, &body()) < 0.0);
+        // One shoulder 60 cm further back: one hand is enough for one hand only.
+        let far = lean(0.6);
+        assert!(hands_short_by(&far, &bench(), Support::BothHands, &body()) > 0.0);
+        assert!(hands_short_by(&far, &bench(), Support::OneHand, &body()) < 0.0);
+    }
+
+    fn spec() -> MovementSpec {
+        MovementSpec {
+            family: Family::Step,
+            mover: Side::Right,
+            bearing: Bearing::ALL[0],
+            crossing: Crossing::None,
+            stance_foot: StanceFoot::Fixed,
+            distance: Length::cm(30.0),
+            depth: None,
+            hand_height: None,
+            load: Load::None,
+            support: Support::BothHands,
+            place: Some(bench()),
+        }
     }
 }

@@ -206,7 +206,7 @@ fn person_notes(
             {
                 out.push(Note {
                     kind: NoteKind::Estimate,
-                    rule: "THA-?".to_owned(),
+                    rule: "THA-APPROACH".to_owned(),
                     words: "The surgical approach is not known: the limits of every approach are kept."
                         .to_owned(),
                     source: "own".to_owned(),

@@ -8,7 +8,7 @@ use biomech::{Body, Landmark, Motion, Phase, Turn, demands, moments, motion};
 use movement::{AnatomicalDirection as D, Bearing, Crossing, Family, HandHeight, MovementSpec, Support};
 use people::{TODAY, all_well, average, bodies, capacity, frame, hip, step};
 use person::{Aid, Finding, Findings, HipApproach, Involved};
-use quantity::Length;
+use quantity::{Length, Share};
 use safety::{AllowedSpace, Blocked, NoteKind, PermittedMovement, Refusal, allowed_space};
 
 const OWN_SIDE: [D; 5] = [D::Anterior, D::Anterolateral, D::Lateral, D::Posterolateral, D::Posterior];
@@ -171,6 +171,58 @@ fn the_sound_leg_may_not_cross_in_front_of_a_posterior_hip_that_stands() {
             posed(&spec, &[(Coordinate::HipAdduction, 8.0), (Coordinate::HipInternalRotation, 6.0)], -0.12);
         assert_eq!(rules(&gate_b(&turned_in, spec, &pose).unwrap_err()), ["THA-P2", "THA-P3"]);
     }
+}
+
+#[test]
+fn a_standing_hip_may_adduct_as_far_as_standing_itself_needs_and_no_further_than_the_tolerance() {
+    let space =
+        allowed_space(&frame_user(Involved::Right, Some(HipApproach::Posterior), 3), &average(), TODAY);
+    let spec = step(Side::Left, D::Anterior, Crossing::None, Length::cm(20.0));
+    let adducted = |degrees: f64, on_the_right: f64| {
+        let mut motion = posed(&spec, &[(Coordinate::HipAdduction, degrees)], -0.09);
+        for far in motion.frames.iter_mut().filter(|f| f.phase == Phase::Far) {
+            far.load_share.left = Share::of_one(1.0 - on_the_right);
+            far.load_share.right = Share::of_one(on_the_right);
+        }
+        let alone = synthetic::posture(&[(Side::Right, Coordinate::HipAdduction, 5.0)], &[]);
+        motion.frames.push(synthetic::frame(Phase::SingleSupport, Turn::Turned, alone, [0.0, 1.0], 0.03));
+        gate_b(&space, spec.clone(), &motion)
+    };
+    // Standing by itself needs 5°; 3° more are the tolerance at neutral.
+    let permitted = adducted(7.9, 1.0).unwrap();
+    let close = permitted.notes().iter().find(|n| n.rule == "THA-P2").unwrap();
+    assert!(close.words.contains("standing on that leg by itself needs 5°"), "{close}");
+    let refusals = adducted(8.1, 1.0).unwrap_err();
+    assert_eq!(rules(&refusals), ["THA-P2"]);
+    assert!(
+        refusals[0].reason.contains("by 8°, where standing on that leg by itself needs 5°"),
+        "{}",
+        refusals[0]
+    );
+}
+
+#[test]
+fn the_same_adduction_counts_in_full_on_the_leg_that_moves() {
+    let space =
+        allowed_space(&frame_user(Involved::Right, Some(HipApproach::Posterior), 3), &average(), TODAY);
+    let spec = step(Side::Right, D::Anterior, Crossing::None, Length::cm(20.0));
+    let mut motion = posed(&spec, &[(Coordinate::HipAdduction, 4.0)], 0.09);
+    let alone = synthetic::posture(&[(Side::Right, Coordinate::HipAdduction, 5.0)], &[]);
+    motion.frames.push(synthetic::frame(Phase::SingleSupport, Turn::Turned, alone, [1.0, 0.0], 0.03));
+    assert_eq!(rules(&gate_b(&space, spec, &motion).unwrap_err()), ["THA-P2"]);
+}
+
+#[test]
+fn a_square_posture_that_is_worse_than_the_turned_one_decides() {
+    let space =
+        allowed_space(&frame_user(Involved::Right, Some(HipApproach::Posterior), 3), &average(), TODAY);
+    let spec = step(Side::Right, D::Anterior, Crossing::None, Length::cm(20.0));
+    let mut motion = posed(&spec, &[(Coordinate::HipInternalRotation, 4.0)], 0.09);
+    let turned = motion.frames.pop().unwrap();
+    assert_eq!(turned.turn, Turn::Turned);
+    let easy = posed(&spec, &[], 0.09).frames.pop().unwrap();
+    motion.frames.push(easy);
+    assert_eq!(rules(&gate_b(&space, spec, &motion).unwrap_err()), ["THA-P3"]);
 }
 
 #[test]
