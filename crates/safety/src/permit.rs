@@ -155,7 +155,8 @@ impl ActiveLimit {
     }
 
     fn reason(&self, spec: &MovementSpec, what: &str) -> String {
-        let mut reason = format!("{} is closed: {what}; {}", words::sentence(&spec_name(spec)), self.words);
+        let name = words::sentence(&spec_name(spec));
+        let mut reason = format!("{name} at {} is closed: {what}; {}", spec.distance, self.words);
         if let Some(until) = self.end.until {
             reason.push_str(&format!(", until {}", words::day(until)));
         }
