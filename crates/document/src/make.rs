@@ -192,7 +192,8 @@ fn exercise_sheet(
     body: &Body,
     settings: &SheetSettings,
 ) -> ExerciseSheet {
-    let mut how = words::hands(facts.support, facts.place.as_ref(), facts.load);
+    let mut how =
+        words::hands(facts.support, facts.place.as_ref(), facts.load, facts.family == Family::BendAndReach);
     how.push(pace(&facts.tempo));
     how.push("Stand still in the middle before you go again.".to_owned());
     let arrows = facts.limbs.iter().map(|(_, motions)| motions.len()).max().unwrap_or(0);

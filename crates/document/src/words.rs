@@ -108,20 +108,15 @@ pub fn call_now_if(number: Option<&str>) -> String {
     }
 }
 
-/// What the hands do.
+/// What both hands do, the same for both sides.
 #[must_use]
-pub fn hands(support: Support, place: Option<&Place>, load: Load) -> Vec<String> {
+pub fn hands(support: Support, place: Option<&Place>, load: Load, hand_moves: bool) -> Vec<String> {
     let thing = place.map_or("your support", |p| thing(p.kind));
     let mut out = Vec::new();
     match support {
-        Support::BothHands => out.push(format!("Hold {thing} with both hands.")),
-        Support::OneHand => out.push(format!("Hold {thing} with one hand.")),
-        Support::Fingertip => out.push(format!("Rest one fingertip on {thing}.")),
-        Support::None => {
-            if place.is_some() {
-                out.push(format!("Keep {thing} within reach."));
-            }
-        }
+        Support::BothHands if !hand_moves => out.push(format!("Hold {thing} with both hands.")),
+        Support::None if place.is_some() => out.push(format!("Keep {thing} within reach.")),
+        _ => {}
     }
     if let Load::HandWeights { each } = load {
         out.push(format!("Hold {each} in each hand."));
@@ -129,6 +124,19 @@ pub fn hands(support: Support, place: Option<&Place>, load: Load) -> Vec<String>
         out.push("Put them down before you feel shaky.".to_owned());
     }
     out
+}
+
+/// What one hand does while the other limb moves; the hand is on the side that stays.
+#[must_use]
+pub fn one_hand(support: Support, place: Option<&Place>, hand_moves: bool, stays: Side) -> Option<String> {
+    let thing = place.map_or("your support", |p| thing(p.kind));
+    let stays = side(stays);
+    match support {
+        Support::OneHand => Some(format!("Hold {thing} with your {stays} hand.")),
+        Support::BothHands if hand_moves => Some(format!("Hold {thing} with your {stays} hand.")),
+        Support::Fingertip => Some(format!("Rest a {stays} fingertip on {thing}.")),
+        Support::BothHands | Support::None => None,
+    }
 }
 
 /// What the thick grey lines on the floor are.

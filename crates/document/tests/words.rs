@@ -185,9 +185,22 @@ fn each_side_has_its_own_sentences_and_never_the_other_side() {
             let moves = limb.steps.iter().filter(|s| s.contains(own)).count();
             assert!(moves >= 1, "{:?}", limb.steps);
             if !limb.heading.contains("hand") {
-                assert_eq!(limb.steps[0], format!("Your {other} foot stays."));
+                assert!(limb.steps[0].starts_with(&format!("Your {other} foot stays")), "{:?}", limb.steps);
             }
         }
+    }
+}
+
+#[test]
+fn the_hand_that_holds_is_named_for_each_side() {
+    let mut bend = Plan::of(Family::BendAndReach, &[(AnatomicalDirection::Lateral, 40.0)]);
+    bend.support = Support::OneHand;
+    bend.place = Some(bench());
+    let handout =
+        sheet(&[bend], &person("Tomas Quill"), &Clinic::default(), &settings(closed_crossings(Family::Step)));
+    for limb in &handout.exercises[0].limbs {
+        let holds = document::words::side(limb.mover.other());
+        assert!(limb.steps.contains(&format!("Hold the bench with your {holds} hand.")), "{:?}", limb.steps);
     }
 }
 

@@ -58,10 +58,33 @@ pub struct Ray {
     pub bearing: Bearing,
     /// How far, or closed.
     pub state: RayState,
+    /// Where it touches the floor: forward and right of the centre, metres. `None` is on the bearing.
+    pub landing: Option<[f64; 2]>,
     /// Direction of the foot that lands there, degrees clockwise from straight ahead.
     pub landing_yaw_deg: f64,
     /// A word or two under the distance, such as `hands on frame`.
     pub note: Option<String>,
+}
+
+impl Ray {
+    /// The same direction for the person in a mirror.
+    fn mirrored(&self) -> Self {
+        Self {
+            bearing: self.bearing.mirrored(),
+            landing: self.landing.map(|[forward, right]| [forward, -right]),
+            landing_yaw_deg: -self.landing_yaw_deg,
+            ..self.clone()
+        }
+    }
+
+    /// Where the line to the far point begins and where it ends: forward, right, metres. A limb that
+    /// keeps its own lane straight ahead or back starts beside the centre.
+    pub(crate) fn line(&self, distance: f64) -> [[f64; 2]; 2] {
+        let (forward, right) = self.bearing.forward_right();
+        let end = self.landing.unwrap_or([forward * distance, right * distance]);
+        let begin = if self.bearing.side_sign() == 0 { [0.0, end[1]] } else { [0.0, 0.0] };
+        [begin, end]
+    }
 }
 
 /// Which names stand at the rim.
@@ -167,15 +190,7 @@ impl FloorInput {
         Self {
             mover: self.mover.other(),
             feet: PerSide { left: foot(&self.feet.right), right: foot(&self.feet.left) },
-            rays: self
-                .rays
-                .iter()
-                .map(|r| Ray {
-                    bearing: r.bearing.mirrored(),
-                    landing_yaw_deg: -r.landing_yaw_deg,
-                    ..r.clone()
-                })
-                .collect(),
+            rays: self.rays.iter().map(Ray::mirrored).collect(),
             names: match self.names {
                 Names::Trade { named_from } => Names::Trade { named_from: named_from.other() },
                 same => same,

@@ -187,6 +187,12 @@ impl Scene {
         self.width
     }
 
+    /// Height in points.
+    #[must_use]
+    pub fn height(&self) -> f64 {
+        self.height
+    }
+
     /// Writes the drawing. The same scene gives the same bytes.
     #[must_use]
     pub fn svg(&self) -> Svg {

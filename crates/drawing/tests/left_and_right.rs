@@ -38,6 +38,17 @@ fn the_ray_is_as_long_on_the_page_as_on_the_floor() {
 }
 
 #[test]
+fn a_limb_that_keeps_its_lane_is_drawn_beside_the_centre_line() {
+    let mut input = right_leg_floor();
+    input.rays[0].landing = Some([0.47, 0.09]);
+    let scene = floor(&input, FRAME);
+    let lane = middle(&scene, "letter-right")[0];
+    assert!((middle(&scene, "ray-0")[0] - lane).abs() < 0.01, "the right foot steps straight ahead");
+    let mirror = floor(&input.mirrored(), FRAME);
+    assert!((middle(&mirror, "ray-0")[0] - middle(&mirror, "letter-left")[0]).abs() < 0.01);
+}
+
+#[test]
 fn the_person_in_a_mirror_gives_the_mirrored_floor() {
     let mut input = right_leg_floor();
     input.supports = vec![frame_in_front()];

@@ -1,7 +1,7 @@
 //! What one limb does: sentences, distances, the floor and the figures.
 
 use anatomy::{PerSide, Side};
-use biomech::{Body, Motion, Phase};
+use biomech::{Body, Motion, Phase, landing_point};
 use drawing::{
     Arrows, FigureInput, FigurePoints, FloorInput, FootPrint, Landing, Moves, Names, Ray, RayState, Rings,
     Standing, View,
@@ -94,6 +94,7 @@ fn shown<'a>(motions: &[&'a Motion], facts: &ExerciseFacts<'_>) -> &'a Motion {
 
 fn steps(mover: Side, motions: &[&Motion], facts: &ExerciseFacts<'_>) -> Vec<String> {
     let (moves, stays) = (words::side(mover), words::side(mover.other()));
+    let hand = facts.family == Family::BendAndReach;
     let out_to = match motions {
         [one] => where_to(&one.spec),
         _ => "out".to_owned(),
@@ -131,8 +132,29 @@ fn steps(mover: Side, motions: &[&Motion], facts: &ExerciseFacts<'_>) -> Vec<Str
             "Stand up tall again.".to_owned(),
         ],
     };
-    out.splice(1..1, crossing(motions, stays));
+    if facts.family != Family::BendAndReach {
+        out.splice(2..2, passing(motions, stays));
+        if motions.iter().any(|m| m.spec.stance_foot == StanceFoot::Pivoting) {
+            out.insert(1, format!("As you cross, turn on your {stays} toes."));
+        } else if motions.iter().any(|m| m.spec.crosses()) {
+            out[0] = format!("Your {stays} foot stays flat.");
+        }
+    }
+    out.splice(1..1, words::one_hand(facts.support, facts.place.as_ref(), hand, mover.other()));
     out
+}
+
+/// Which way round the standing leg, where every movement goes the same way; where they differ
+/// the picture says it at each arrow.
+fn passing(motions: &[&Motion], stays: &str) -> Option<String> {
+    let all = |crossing: Crossing| motions.iter().all(|m| m.spec.crossing == crossing);
+    if all(Crossing::InFront) {
+        Some(format!("Pass in front of your {stays} leg."))
+    } else if all(Crossing::Behind) {
+        Some(format!("Pass behind your {stays} leg."))
+    } else {
+        None
+    }
 }
 
 fn where_to(spec: &MovementSpec) -> String {
@@ -140,24 +162,6 @@ fn where_to(spec: &MovementSpec) -> String {
         90 | 270 => format!("to the {}", spec.bearing.plain_words()),
         _ => spec.bearing.plain_words().to_owned(),
     }
-}
-
-fn crossing(motions: &[&Motion], stays: &str) -> Vec<String> {
-    let any = |crossing: Crossing| motions.iter().any(|m| m.spec.crossing == crossing);
-    let all_cross = motions.iter().all(|m| m.spec.crosses());
-    let mut out = Vec::new();
-    if motions.iter().any(|m| m.spec.stance_foot == StanceFoot::Pivoting) {
-        out.push(format!("Turn on the ball of your {stays} foot when you cross."));
-    } else if all_cross {
-        out.push(format!("Keep your {stays} foot flat. Do not turn it."));
-    }
-    match (any(Crossing::InFront), any(Crossing::Behind)) {
-        (true, true) => out.push("The picture says in front or behind.".to_owned()),
-        (true, false) if all_cross => out.push(format!("Pass in front of your {stays} leg.")),
-        (false, true) if all_cross => out.push(format!("Pass behind your {stays} leg.")),
-        _ => {}
-    }
-    out
 }
 
 fn floor_in_words(mover: Side, hand: bool, distances: &[DistanceTo], closed: &[Bearing]) -> String {
@@ -212,12 +216,13 @@ fn floor(
             // In front and behind on one bearing: the shorter distance holds for both.
             let shorter = same.state.distance().map_or(spec.distance, |d| d.min(spec.distance));
             same.state = RayState::Open(shorter);
-            same.note = Some("both ways".to_owned());
+            same.note = Some("in front,\nbehind".to_owned());
             continue;
         }
         rays.push(Ray {
             bearing: spec.bearing,
             state: RayState::Open(spec.distance),
+            landing: Some(landing_point(body, spec)),
             landing_yaw_deg: motion.shown().posture.foot_yaw(mover).in_deg(),
             note: note.map(str::to_owned),
         });
@@ -225,6 +230,7 @@ fn floor(
     rays.extend(closed.iter().map(|b| Ray {
         bearing: *b,
         state: RayState::Closed,
+        landing: None,
         landing_yaw_deg: 0.0,
         note: None,
     }));

@@ -213,23 +213,24 @@ fn exercise(
     let most_words = exercise.limbs.iter().map(|limb| limb.distances.len()).max().unwrap_or(0);
     let needs = type_size * if most_words > 3 { FLOOR_NEEDS.1 } else { FLOOR_NEEDS.0 };
     let floor_apart = wide && room < needs;
-    let frames = if wide {
-        let height = if floor_apart { inner * 0.9 } else { room.min(inner * 0.72) };
-        [
-            Frame { width: inner, height, type_size },
-            Frame { width: inner * 0.2, height: FIGURE_BESIDE, type_size },
-        ]
+    let column = (inner - sizes.gutter) / 2.0;
+    let figure_frame = if wide {
+        Frame { width: inner * 0.2, height: FIGURE_BESIDE, type_size }
     } else {
-        let column = (inner - sizes.gutter) / 2.0;
-        let figure = (room * 0.38).clamp(FIGURE.0, FIGURE.1);
-        [
-            Frame { width: column, height: (room - figure).min(column * 1.15), type_size },
-            Frame { width: (column - 6.0) / 2.0, height: figure, type_size },
-        ]
+        Frame { width: (column - 6.0) / 2.0, height: (room * 0.42).clamp(FIGURE.0, FIGURE.1), type_size }
     };
-    let floors = floors(&exercise.limbs, frames[0]);
     let all_figures: Vec<_> = exercise.limbs.iter().flat_map(|limb| limb.figures.iter().cloned()).collect();
-    let mut drawn = figures(&all_figures, frames[1]).into_iter();
+    let drawn = figures(&all_figures, figure_frame);
+    // The floor takes what the figures leave.
+    let figure_height = drawn.iter().map(Scene::height).fold(0.0, f64::max);
+    let floor_frame = if wide {
+        let height = if floor_apart { inner * 0.9 } else { room.min(inner * 0.72) };
+        Frame { width: inner, height, type_size }
+    } else {
+        Frame { width: column, height: (room - figure_height).min(column * 1.15), type_size }
+    };
+    let floors = floors(&exercise.limbs, floor_frame);
+    let mut drawn = drawn.into_iter();
     let limbs = exercise.limbs.iter().zip(floors).map(|(limb, floor)| {
         let figures: Vec<Scene> = drawn.by_ref().take(limb.figures.len()).collect();
         limb_values(limb, &floor, &figures)

@@ -29,7 +29,7 @@ fn bounds(body: &Body) -> [f64; 4] {
     for bar in &body.bars {
         for end in bar.ends {
             // A support wider than the picture is cut, not shrunk to.
-            if end[0].abs() < 0.75 {
+            if end[0].abs() < 0.45 {
                 include(end, 0.01);
             }
         }

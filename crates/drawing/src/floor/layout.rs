@@ -118,7 +118,7 @@ pub(super) fn label(input: &FloorInput, ray: &Ray, frame: Frame, rim: Rim, split
         None => lines.push(vec![value]),
     }
     if let Some(note) = &ray.note {
-        lines.push(vec![(note.clone(), size, false)]);
+        lines.extend(note.lines().map(|line| vec![(line.to_owned(), size, false)]));
     }
     let width = lines.iter().map(|line| line_width(line)).fold(0.0, f64::max);
     let height = lines.iter().map(|line| line_height(line)).sum::<f64>();

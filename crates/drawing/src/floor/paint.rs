@@ -3,7 +3,7 @@
 use anatomy::Side;
 
 use super::layout::{self, Layout};
-use super::{Arrows, FloorInput, Landing, RayState, Standing};
+use super::{Arrows, FloorInput, Landing, Ray, RayState, Standing};
 use crate::geometry::{ellipse, hatch, out_and_back_arrow};
 use crate::ink::{self, Ink};
 use crate::scene::{Anchor, Frame, Paint, Point, Scene};
@@ -31,7 +31,7 @@ pub(super) fn paint(input: &FloorInput, frame: Frame, layout: &Layout) -> Scene 
     person(&mut scene, input, layout);
     landings(&mut scene, input, layout);
     for ray in &input.rays {
-        draw_ray(&mut scene, input, layout, (ray.bearing.degrees(), ray.state), frame.type_size);
+        draw_ray(&mut scene, input, layout, ray, frame.type_size);
     }
     feet(&mut scene, input, layout, frame);
     if input.ring_labels {
@@ -147,8 +147,7 @@ fn landings(scene: &mut Scene, input: &FloorInput, layout: &Layout) {
     }
     for ray in &input.rays {
         let Some(distance) = ray.state.distance() else { continue };
-        let (forward, right) = ray.bearing.forward_right();
-        let at = [forward * distance.in_m(), right * distance.in_m()];
+        let [_, at] = ray.line(distance.in_m());
         match input.landing {
             Landing::Foot => {
                 let print = input.feet.get(input.mover);
@@ -170,56 +169,55 @@ fn landings(scene: &mut Scene, input: &FloorInput, layout: &Layout) {
     }
 }
 
-fn draw_ray(
-    scene: &mut Scene,
-    input: &FloorInput,
-    layout: &Layout,
-    (bearing, state): (u16, RayState),
-    type_size: f64,
-) {
+fn draw_ray(scene: &mut Scene, input: &FloorInput, layout: &Layout, ray: &Ray, type_size: f64) {
     let ink = Ink::of(input.mover);
+    let bearing = ray.bearing.degrees();
     let part = format!("ray-{bearing}");
-    let (sin, cos) = f64::from(bearing).to_radians().sin_cos();
-    let across = |distance: f64, half: f64| {
-        let [x, y] = on_ray(layout, bearing, distance);
-        vec![[x - cos * half, y - sin * half], [x + cos * half, y + sin * half]]
-    };
-    let Some(distance) = state.distance().map(|d| d.in_m()) else {
+    let Some(distance) = ray.state.distance().map(|d| d.in_m()) else {
         notch(scene, input, layout, bearing);
         return;
     };
+    let [begin, end] = ray.line(distance);
+    let length = (end[0] - begin[0]).hypot(end[1] - begin[1]).max(1e-6);
+    let along = [(end[0] - begin[0]) / length, (end[1] - begin[1]) / length];
+    let at = |out: f64| layout.page(begin[0] + along[0] * out, begin[1] + along[1] * out);
+    let across = |half: f64| {
+        let [x, y] = at(length);
+        // Right of the way out, on the page.
+        vec![[x - along[0] * half, y - along[1] * half], [x + along[0] * half, y + along[1] * half]]
+    };
     if input.arrows == Arrows::OutAndBack {
-        let seen = &shape().from_above;
-        let foot_length = input.feet.right.length.in_m();
-        let (a, b) = (seen.shoulder_depth * foot_length / 2.0, seen.shoulder_breadth * foot_length / 2.0);
-        let shoulders = a * b / ((b * cos).powi(2) + (a * sin).powi(2)).sqrt();
-        // Straight ahead the nose is further out than the shoulders.
-        let nose = (seen.head_length / 2.0 + seen.nose_length) * foot_length;
-        let silhouette = if bearing == 0 { nose.max(shoulders) } else { shoulders } + 0.01;
-        let start = silhouette.min(distance * 0.42);
-        let arrow = out_and_back_arrow(
-            on_ray(layout, bearing, start),
-            on_ray(layout, bearing, distance),
-            type_size * 0.165,
-            type_size * 0.76,
-        );
+        let start = silhouette(input, bearing).min(length * 0.42);
+        let arrow = out_and_back_arrow(at(start), at(length), type_size * 0.165, type_size * 0.76);
         match input.mover {
             Side::Left => scene.polygon(&part, arrow, Paint::both(ink, ink, 1.2)),
             Side::Right => {
                 scene.polygon(&part, arrow.clone(), Paint::both(ink::PAPER, ink, 1.4));
                 // Hatch across the arrow, whichever way it points.
-                let along = f64::from(bearing) - 90.0;
-                for line in hatch(&arrow, 3.6, along + 55.0) {
+                let hatching = f64::from(bearing) - 90.0 + 55.0;
+                for line in hatch(&arrow, 3.6, hatching) {
                     scene.line("ray-hatch", line.to_vec(), Paint::line(ink, 1.1));
                 }
             }
         }
-        scene.line("tick", across(distance, 8.0), Paint::line(ink::INK, 2.0));
+        scene.line("tick", across(8.0), Paint::line(ink::INK, 2.0));
     } else {
-        let heavy = matches!(state, RayState::Limited(_));
-        scene.line(&part, vec![layout.centre, on_ray(layout, bearing, distance)], Paint::line(ink, 1.0));
-        scene.line("tick", across(distance, 7.0), Paint::line(ink::INK, if heavy { 3.4 } else { 1.6 }));
+        let heavy = matches!(ray.state, RayState::Limited(_));
+        scene.line(&part, vec![at(0.0), at(length)], Paint::line(ink, 1.0));
+        scene.line("tick", across(7.0), Paint::line(ink::INK, if heavy { 3.4 } else { 1.6 }));
     }
+}
+
+/// How far the drawn person reaches on a bearing, metres: arrows begin outside.
+fn silhouette(input: &FloorInput, bearing: u16) -> f64 {
+    let seen = &shape().from_above;
+    let foot_length = input.feet.right.length.in_m();
+    let (sin, cos) = f64::from(bearing).to_radians().sin_cos();
+    let (a, b) = (seen.shoulder_depth * foot_length / 2.0, seen.shoulder_breadth * foot_length / 2.0);
+    let shoulders = a * b / ((b * cos).powi(2) + (a * sin).powi(2)).sqrt();
+    // Straight ahead and back the foot reaches further than the shoulders.
+    let foot = if bearing.is_multiple_of(180) { foot_length / 2.0 } else { 0.0 };
+    shoulders.max(foot) + 0.01
 }
 
 /// A closed direction: a bracket that opens outward, like a gate that is shut.

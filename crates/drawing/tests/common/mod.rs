@@ -91,12 +91,14 @@ pub fn right_leg_floor() -> FloorInput {
     let open = |degrees: u16, cm: f64| Ray {
         bearing: bearing(degrees),
         state: RayState::Open(Length::cm(cm)),
+        landing: None,
         landing_yaw_deg: 0.0,
         note: None,
     };
     let closed = |degrees: u16| Ray {
         bearing: bearing(degrees),
         state: RayState::Closed,
+        landing: None,
         landing_yaw_deg: 0.0,
         note: None,
     };
