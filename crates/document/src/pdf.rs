@@ -101,11 +101,18 @@ pub fn pdf(handout: &Handout, settings: PdfSettings) -> Result<Vec<u8>, PdfError
 }
 
 /// Sets the words alone first, so that the pictures can be drawn as large as the words leave room:
-/// words never shrink.
+/// words never shrink. Where two floors side by side would be too small, each limb gets a page.
 fn set(handout: &Handout, paper: Paper) -> Result<PagedDocument, PdfError> {
-    let words = compile(values::sheet(handout, paper, None))?;
-    let room = values::room(handout, paper, &words);
-    compile(values::sheet(handout, paper, Some(&room)))
+    let measured = |wide: &[usize]| -> Result<values::Room, PdfError> {
+        let words = compile(values::sheet(handout, paper, values::Pass::Words { wide }))?;
+        Ok(values::room(handout, paper, &words))
+    };
+    let mut room = measured(&[])?;
+    let wide = values::too_small(handout, paper, &room);
+    if !wide.is_empty() {
+        room = measured(&wide)?.with_wide(wide);
+    }
+    compile(values::sheet(handout, paper, values::Pass::Whole(&room)))
 }
 
 fn compile(sheet: typst::foundations::Dict) -> Result<PagedDocument, PdfError> {

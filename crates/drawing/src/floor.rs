@@ -173,7 +173,7 @@ pub struct FloorInput {
 }
 
 impl FloorInput {
-    /// Radius of the outermost ring that is drawn.
+    /// Radius of what is drawn around the centre; the outermost ring lies inside.
     #[must_use]
     pub fn rim(&self) -> Length {
         Length::m(layout::rim(self))
@@ -226,4 +226,16 @@ pub fn label_boxes(input: &FloorInput, frame: Frame) -> Vec<(u16, [f64; 4])> {
         .into_iter()
         .map(|(bearing, label)| (bearing, label.edges()))
         .collect()
+}
+
+/// How large the floor of one limb, or of two at one scale, would be drawn in this frame: the
+/// radius of what is drawn, in points.
+#[must_use]
+pub fn floor_radius(inputs: &[&FloorInput], frame: Frame) -> f64 {
+    let layout = match inputs {
+        [left, right] => layout::fit_pair(left, right, frame)[0].clone(),
+        [one] => layout::fit(one, frame),
+        _ => return 0.0,
+    };
+    layout.rim * layout.scale
 }

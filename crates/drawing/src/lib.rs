@@ -20,6 +20,6 @@ mod support;
 pub use figure::{FigureInput, FigurePoints, Moves, View, figure, figures};
 pub use floor::{
     Arrows, FloorInput, FootPrint, Landing, Names, Ray, RayState, Rings, Standing, floor, floor_pair,
-    label_boxes,
+    floor_radius, label_boxes,
 };
 pub use scene::{Frame, Scene, Svg};

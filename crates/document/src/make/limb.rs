@@ -110,7 +110,7 @@ fn steps(mover: Side, motions: &[&Motion], facts: &ExerciseFacts<'_>) -> Vec<Str
         Family::Reach => vec![
             format!("Your {stays} foot stays."),
             format!("Reach your {moves} toes {out_to}."),
-            "Touch the floor. Put no weight on it.".to_owned(),
+            "Touch lightly. No weight.".to_owned(),
             back,
         ],
         Family::Lunge => vec![
@@ -133,7 +133,7 @@ fn steps(mover: Side, motions: &[&Motion], facts: &ExerciseFacts<'_>) -> Vec<Str
         ],
     };
     if facts.family != Family::BendAndReach {
-        out.splice(2..2, passing(motions, stays));
+        out.splice(2..2, passing(motions));
         if motions.iter().any(|m| m.spec.stance_foot == StanceFoot::Pivoting) {
             out.insert(1, format!("As you cross, turn on your {stays} toes."));
         } else if motions.iter().any(|m| m.spec.crosses()) {
@@ -146,12 +146,12 @@ fn steps(mover: Side, motions: &[&Motion], facts: &ExerciseFacts<'_>) -> Vec<Str
 
 /// Which way round the standing leg, where every movement goes the same way; where they differ
 /// the picture says it at each arrow.
-fn passing(motions: &[&Motion], stays: &str) -> Option<String> {
+fn passing(motions: &[&Motion]) -> Option<String> {
     let all = |crossing: Crossing| motions.iter().all(|m| m.spec.crossing == crossing);
     if all(Crossing::InFront) {
-        Some(format!("Pass in front of your {stays} leg."))
+        Some("Cross in front.".to_owned())
     } else if all(Crossing::Behind) {
-        Some(format!("Pass behind your {stays} leg."))
+        Some("Cross behind.".to_owned())
     } else {
         None
     }

@@ -1,6 +1,6 @@
 //! The values the template reads: sentences, numbers and drawings of the right size.
 
-use drawing::{FloorInput, Frame, Scene, figures, floor, floor_pair};
+use drawing::{FloorInput, Frame, Scene, figures, floor, floor_pair, floor_radius};
 use typst::foundations::{Array, Bytes, Dict, IntoValue, Label, Selector, Str, Value};
 use typst::introspection::Introspector;
 use typst::utils::PicoStr;
@@ -40,6 +40,8 @@ fn bottom_margin(sizes: &Sizes) -> f64 {
 /// What a first pass without pictures found out.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Room {
+    /// Exercises whose floors would be too small side by side: each limb gets a page.
+    wide: Vec<usize>,
     /// Height that the words leave for pictures on each page of exercises.
     heights: Vec<f64>,
     /// The first page does not hold everything before the exercises.
@@ -63,6 +65,7 @@ pub(super) fn room(handout: &Handout, paper: Paper, document: &PagedDocument) ->
     };
     let page = |name: &str| marks(name).first().map(|(page, _)| *page);
     Room {
+        wide: Vec::new(),
         heights: marks("words-end").into_iter().map(|(_, y)| bottom - y).collect(),
         opening_apart: page("opening-end").is_some_and(|page| page > 1),
         closing_apart: page("closing-end") > page("closing-begin"),
@@ -129,8 +132,59 @@ fn picture(scene: &Scene, alt: &str) -> Value {
     .into_value()
 }
 
-/// Everything the template reads. Without `room` the pictures are left out, to measure the words.
-pub(super) fn sheet(handout: &Handout, paper: Paper, room: Option<&Room>) -> Dict {
+/// One of the passes in which a sheet is set.
+#[derive(Clone, Copy)]
+pub(super) enum Pass<'a> {
+    /// Words alone, to measure them; these exercises get a page for each limb.
+    Words {
+        /// Their places, from zero.
+        wide: &'a [usize],
+    },
+    /// Everything.
+    Whole(&'a Room),
+}
+
+impl<'a> Pass<'a> {
+    fn room(self) -> Option<&'a Room> {
+        match self {
+            Self::Words { .. } => None,
+            Self::Whole(room) => Some(room),
+        }
+    }
+
+    fn wide(self) -> &'a [usize] {
+        match self {
+            Self::Words { wide } => wide,
+            Self::Whole(room) => &room.wide,
+        }
+    }
+}
+
+/// Exercises whose floors would be too small to read side by side, by place from zero.
+pub(super) fn too_small(handout: &Handout, paper: Paper, room: &Room) -> Vec<usize> {
+    let sizes = sizes(handout.edition, paper);
+    let mut pages = room.heights.iter().copied();
+    let mut out = Vec::new();
+    for (index, exercise) in handout.exercises.iter().enumerate() {
+        let plan = Plan::of(exercise, handout.edition, &sizes, paper, false, &mut pages);
+        let inputs: Vec<&FloorInput> = exercise.limbs.iter().map(|limb| &limb.floor).collect();
+        if !plan.wide && floor_radius(&inputs, plan.floor) < RADIUS_AT_LEAST {
+            out.push(index);
+        }
+    }
+    out
+}
+
+impl Room {
+    /// The same with a page for each limb of these exercises.
+    pub(super) fn with_wide(self, wide: Vec<usize>) -> Self {
+        Self { wide, ..self }
+    }
+}
+
+/// Everything the template reads.
+pub(super) fn sheet(handout: &Handout, paper: Paper, pass: Pass<'_>) -> Dict {
+    let room = pass.room();
     let sizes = sizes(handout.edition, paper);
     let (width, height) = paper.size();
     let mut out = dict([
@@ -174,7 +228,10 @@ pub(super) fn sheet(handout: &Handout, paper: Paper, room: Option<&Room>) -> Dic
     out.insert("opening_apart".into(), room.is_some_and(|r| r.opening_apart).into_value());
     out.insert("closing_apart".into(), room.is_some_and(|r| r.closing_apart).into_value());
     let mut pages = room.map(|r| r.heights.as_slice()).unwrap_or_default().iter().copied();
-    let exercises = handout.exercises.iter().map(|e| exercise(e, handout, &sizes, width, &mut pages));
+    let exercises = handout.exercises.iter().enumerate().map(|(index, e)| {
+        let plan = Plan::of(e, handout.edition, &sizes, paper, pass.wide().contains(&index), &mut pages);
+        exercise(e, plan)
+    });
     out.insert("exercises".into(), exercises.collect::<Array>().into_value());
     out
 }
@@ -191,46 +248,68 @@ const FIGURE_BESIDE: f64 = 180.0;
 /// Space between pictures and what stands around them.
 const AROUND: f64 = 20.0;
 
-fn exercise(
-    exercise: &ExerciseSheet,
-    handout: &Handout,
-    sizes: &Sizes,
-    page_width: f64,
-    pages: &mut dyn Iterator<Item = f64>,
-) -> Value {
-    let inner = page_width - 2.0 * sizes.margin;
-    let wide = handout.edition == Edition::LargeType || exercise.limbs.len() == 1;
-    let mut room = pages.next().unwrap_or(UNMEASURED);
-    if wide {
-        // One page for each limb: all of them get what the fullest leaves.
-        for _ in 1..exercise.limbs.len() {
-            room = room.min(pages.next().unwrap_or(UNMEASURED));
+/// Radius under which a floor is too small to read, points.
+const RADIUS_AT_LEAST: f64 = 48.0;
+
+/// How one exercise is laid out: the sizes of its pictures.
+struct Plan {
+    /// One page for each limb, the figures beside the words and the floor under them.
+    wide: bool,
+    /// The floor on a page of its own.
+    floor_apart: bool,
+    /// The figures, drawn.
+    figures: Vec<Scene>,
+    floor: Frame,
+}
+
+impl Plan {
+    fn of(
+        exercise: &ExerciseSheet,
+        edition: Edition,
+        sizes: &Sizes,
+        paper: Paper,
+        asked_wide: bool,
+        pages: &mut dyn Iterator<Item = f64>,
+    ) -> Self {
+        let inner = paper.size().0 - 2.0 * sizes.margin;
+        let wide = asked_wide || edition == Edition::LargeType || exercise.limbs.len() == 1;
+        let mut room = pages.next().unwrap_or(UNMEASURED);
+        if wide {
+            // One page for each limb: all of them get what the fullest leaves.
+            for _ in 1..exercise.limbs.len() {
+                room = room.min(pages.next().unwrap_or(UNMEASURED));
+            }
         }
+        let room = (room - AROUND).max(PICTURES_AT_LEAST);
+        let type_size = sizes.small;
+        // A floor with many words that would be small on the page of one limb gets a page of its own.
+        let most_words = exercise.limbs.iter().map(|limb| limb.distances.len()).max().unwrap_or(0);
+        let needs = type_size * if most_words > 3 { FLOOR_NEEDS.1 } else { FLOOR_NEEDS.0 };
+        let floor_apart = wide && room < needs;
+        let column = (inner - sizes.gutter) / 2.0;
+        let figure_frame = if wide {
+            Frame { width: inner * 0.2, height: FIGURE_BESIDE, type_size }
+        } else {
+            Frame { width: (column - 6.0) / 2.0, height: (room * 0.42).clamp(FIGURE.0, FIGURE.1), type_size }
+        };
+        let inputs: Vec<_> = exercise.limbs.iter().flat_map(|limb| limb.figures.iter().cloned()).collect();
+        let figures = figures(&inputs, figure_frame);
+        // The floor takes what the figures leave.
+        let figure_height = figures.iter().map(Scene::height).fold(0.0, f64::max);
+        let floor = if wide {
+            let height = if floor_apart { inner * 0.9 } else { room.min(inner * 0.72) };
+            Frame { width: inner, height, type_size }
+        } else {
+            Frame { width: column, height: (room - figure_height).min(column * 1.15), type_size }
+        };
+        Self { wide, floor_apart, figures, floor }
     }
-    let room = (room - AROUND).max(PICTURES_AT_LEAST);
-    let type_size = sizes.small;
-    // A floor with many words that would be small on the page of one limb gets a page of its own.
-    let most_words = exercise.limbs.iter().map(|limb| limb.distances.len()).max().unwrap_or(0);
-    let needs = type_size * if most_words > 3 { FLOOR_NEEDS.1 } else { FLOOR_NEEDS.0 };
-    let floor_apart = wide && room < needs;
-    let column = (inner - sizes.gutter) / 2.0;
-    let figure_frame = if wide {
-        Frame { width: inner * 0.2, height: FIGURE_BESIDE, type_size }
-    } else {
-        Frame { width: (column - 6.0) / 2.0, height: (room * 0.42).clamp(FIGURE.0, FIGURE.1), type_size }
-    };
-    let all_figures: Vec<_> = exercise.limbs.iter().flat_map(|limb| limb.figures.iter().cloned()).collect();
-    let drawn = figures(&all_figures, figure_frame);
-    // The floor takes what the figures leave.
-    let figure_height = drawn.iter().map(Scene::height).fold(0.0, f64::max);
-    let floor_frame = if wide {
-        let height = if floor_apart { inner * 0.9 } else { room.min(inner * 0.72) };
-        Frame { width: inner, height, type_size }
-    } else {
-        Frame { width: column, height: (room - figure_height).min(column * 1.15), type_size }
-    };
-    let floors = floors(&exercise.limbs, floor_frame);
-    let mut drawn = drawn.into_iter();
+}
+
+fn exercise(exercise: &ExerciseSheet, plan: Plan) -> Value {
+    let floors = floors(&exercise.limbs, plan.floor);
+    let (wide, floor_apart) = (plan.wide, plan.floor_apart);
+    let mut drawn = plan.figures.into_iter();
     let limbs = exercise.limbs.iter().zip(floors).map(|(limb, floor)| {
         let figures: Vec<Scene> = drawn.by_ref().take(limb.figures.len()).collect();
         limb_values(limb, &floor, &figures)

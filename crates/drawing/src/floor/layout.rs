@@ -204,15 +204,16 @@ pub(super) fn key_height(input: &FloorInput, frame: Frame) -> f64 {
     if input.support_names { input.supports.len() as f64 * frame.type_size * 1.5 } else { 0.0 }
 }
 
-/// Radius of the outermost ring: the first ring beyond the furthest point, never so small that
-/// the person would not fit in it.
+/// What is drawn beyond the furthest point, metres.
+const BEYOND: f64 = 0.03;
+
+/// Radius of what is drawn: a little beyond the furthest point, never so small that the person
+/// would not fit in it. Words stand outside.
 pub(super) fn rim(input: &FloorInput) -> f64 {
-    let step = input.rings.step().in_m();
     let furthest = input.rays.iter().filter_map(|r| r.state.distance()).map(|d| d.in_m()).fold(0.0, f64::max);
     let foot = input.feet.right.length.in_m();
     let person = foot * shape().from_above.shoulder_breadth / 2.0;
-    let least = (furthest + 0.02).max(person * 1.25);
-    (least / step).ceil() * step
+    (furthest + BEYOND).max(person * 1.25)
 }
 
 /// Left, right, up and down extents from the centre, in points.

@@ -43,7 +43,7 @@ pub(super) fn paint(input: &FloorInput, frame: Frame, layout: &Layout) -> Scene 
 
 fn rings(scene: &mut Scene, input: &FloorInput, layout: &Layout) {
     let step = input.rings.step().in_m();
-    let count = (layout.rim / step).round() as u32;
+    let count = (layout.rim / step + 1e-9).floor() as u32;
     for k in (1..=count).rev() {
         let outermost = k == count;
         let paint =
@@ -54,7 +54,7 @@ fn rings(scene: &mut Scene, input: &FloorInput, layout: &Layout) {
 
 fn ring_labels(scene: &mut Scene, input: &FloorInput, layout: &Layout, frame: Frame) {
     let step = input.rings.step().in_m();
-    let count = (layout.rim / step).round() as u32;
+    let count = (layout.rim / step + 1e-9).floor() as u32;
     let bearing = layout::ring_label_bearing(input).to_radians();
     let size = frame.type_size * 0.85;
     for k in 1..=count {
