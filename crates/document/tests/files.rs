@@ -92,3 +92,22 @@ fn the_json_carries_the_movements_and_the_words() {
     assert_eq!(value["invented"], "Invented person, for demonstration");
     assert_eq!(value["use_until"], "2026-12-09");
 }
+
+#[test]
+fn where_two_floors_would_be_too_small_each_limb_gets_a_page() {
+    use AnatomicalDirection::{Anterior, Anterolateral, Lateral, Posterior, Posterolateral};
+    let five = [Anterior, Anterolateral, Lateral, Posterolateral, Posterior].map(|d| (d, 30.0));
+    let mut crowded = Plan::of(Family::Step, &five);
+    crowded.support = movement::Support::BothHands;
+    crowded.place = Some(common::frame());
+    let mut reader = person("Nadia Osei");
+    let settings = settings(closed_crossings(Family::Step));
+    let count = |reader: &person::Person| {
+        let handout = sheet(&[crowded.clone()], reader, &Clinic::default(), &settings);
+        pages(&pdf(&handout, PdfSettings { paper: Paper::Letter, ..ACCESSIBLE }).expect("a sheet"))
+    };
+    assert_eq!(count(&reader), 3);
+    // The line for an interpreter takes the room that the floors need on the shorter paper.
+    reader.interpreter = Some("a language whose name is so long that it takes several lines ".repeat(4));
+    assert!(count(&reader) >= 4);
+}

@@ -43,6 +43,7 @@ pub fn bench() -> Place {
 }
 
 /// One exercise in named directions, the same for both limbs.
+#[derive(Clone)]
 pub struct Plan {
     pub family: Family,
     pub ways: Vec<(AnatomicalDirection, f64)>,

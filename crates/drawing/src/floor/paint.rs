@@ -222,7 +222,7 @@ fn silhouette(input: &FloorInput, bearing: u16) -> f64 {
 
 /// A closed direction: a bracket that opens outward, like a gate that is shut.
 fn notch(scene: &mut Scene, input: &FloorInput, layout: &Layout, bearing: u16) {
-    let at = closed_at(input).max(layout.rim * 0.42);
+    let at = closed_at(input).max(layout.rim * 0.55);
     let [x, y] = on_ray(layout, bearing, at);
     let (sin, cos) = f64::from(bearing).to_radians().sin_cos();
     let half = 7.0;
