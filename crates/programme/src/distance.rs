@@ -1,11 +1,11 @@
-//! How far a direction is prescribed: comfortable, inside the clear floor, shorter where it hurt.
+//! How far a direction is prescribed: comfortable, and inside the clear floor at home.
 //!
-//! `d = ⌊min(c·f, F − e, h)⌋` in whole centimetres, with `f` the furthest permitted distance,
+//! `d = ⌊min(c·f, F − e)⌋` in whole centimetres, with `f` the furthest permitted distance,
 //! `c` the comfortable share (1 where a rule states the distance), `F` the clear floor on the
-//! bearing, `e` what the foot takes beyond its middle, and `h` what a direction that hurt allows.
+//! bearing and `e` what the foot takes beyond its middle. A direction that hurt is shortened
+//! before, by the gates: the furthest permitted distance is then the shortened one.
 
 use movement::{Family, MovementSpec, StanceFoot};
-use person::HurtAt;
 use quantity::Length;
 use serde::Serialize;
 
@@ -15,7 +15,7 @@ use crate::{Dropped, FootSize, Limits, figures};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum FurthestSetBy {
-    /// A rule or a person stated this distance: it is prescribed as it stands.
+    /// A rule stated this distance (a phase, a direction that hurt): it is prescribed as it stands.
     StatedDistance,
     /// The computed body set it (a joint limit, balance, reach): it is backed off to a comfortable share.
     Computed,
@@ -29,7 +29,6 @@ pub fn prescribed_distance(
     furthest: &MovementSpec,
     set_by: FurthestSetBy,
     limits: &Limits,
-    hurt: &[HurtAt],
 ) -> Result<Length, Dropped> {
     let figures = figures();
     let share = match set_by {
@@ -43,29 +42,6 @@ pub fn prescribed_distance(
     if room < distance {
         distance = room;
         because = format!("the clear floor at home is {}, and the foot needs part of it", floor.length());
-    }
-    let times: Vec<&HurtAt> =
-        hurt.iter().filter(|h| h.mover == furthest.mover && h.bearing == furthest.bearing).collect();
-    if let Some(nearest) = times.iter().map(|h| h.distance).reduce(Length::min) {
-        let share = match times.len() {
-            1 => figures.hurt_once,
-            2 => figures.hurt_twice,
-            _ => {
-                return Err(dropped(
-                    furthest,
-                    format!(
-                        "the {} hurt {} times and stays out until the therapist offers it again",
-                        name(furthest),
-                        times.len()
-                    ),
-                ));
-            }
-        };
-        let allowed = nearest.times(share);
-        if allowed < distance {
-            distance = allowed;
-            because = format!("it hurt at {nearest} and is shortened");
-        }
     }
     let whole = whole_cm(distance);
     if whole < figures.shortest_distance {
@@ -137,7 +113,6 @@ mod tests {
     fn limits(floor_cm: f64) -> Limits {
         Limits {
             for_day: date(2030, 5, 6),
-            permitted_until: None,
             minutes: quantity::Span::min_(5.0),
             exercises: 3,
             directions: None,
@@ -168,10 +143,6 @@ mod tests {
         }
     }
 
-    fn hurt(cm: f64) -> HurtAt {
-        HurtAt { mover: Side::Right, bearing: FORWARD, distance: Length::cm(cm), on: date(2030, 5, 1) }
-    }
-
     fn cm(result: Result<Length, Dropped>) -> f64 {
         result.expect("a distance").in_cm().round()
     }
@@ -179,38 +150,22 @@ mod tests {
     #[test]
     fn a_computed_distance_is_backed_off_and_a_stated_one_is_not() {
         // 0.8 of 61 cm is 48.8 cm, rounded down.
-        assert_eq!(cm(prescribed_distance(&step(61.0), FurthestSetBy::Computed, &limits(200.0), &[])), 48.0);
-        assert_eq!(
-            cm(prescribed_distance(&step(27.0), FurthestSetBy::StatedDistance, &limits(200.0), &[])),
-            27.0
-        );
+        assert_eq!(cm(prescribed_distance(&step(61.0), FurthestSetBy::Computed, &limits(200.0))), 48.0);
+        assert_eq!(cm(prescribed_distance(&step(27.0), FurthestSetBy::StatedDistance, &limits(200.0))), 27.0);
     }
 
     #[test]
     fn the_whole_foot_stays_on_the_clear_floor() {
         // 50 cm of floor less half of a 26 cm foot that points forward.
-        assert_eq!(cm(prescribed_distance(&step(90.0), FurthestSetBy::Computed, &limits(50.0), &[])), 37.0);
+        assert_eq!(cm(prescribed_distance(&step(90.0), FurthestSetBy::Computed, &limits(50.0))), 37.0);
         let reach = MovementSpec { family: Family::Reach, ..step(90.0) };
-        assert_eq!(cm(prescribed_distance(&reach, FurthestSetBy::Computed, &limits(50.0), &[])), 50.0);
-    }
-
-    #[test]
-    fn a_direction_that_hurt_is_shortened_then_shortened_again_then_left_out() {
-        // 0.75 and 0.5 of the distance that hurt: own choices, named in reference/planner.toml.
-        let far = step(60.0);
-        let of = |times: &[HurtAt]| prescribed_distance(&far, FurthestSetBy::Computed, &limits(200.0), times);
-        assert_eq!(cm(of(&[hurt(40.0)])), 30.0);
-        assert_eq!(cm(of(&[hurt(40.0), hurt(40.0)])), 20.0);
-        let out = of(&[hurt(40.0), hurt(30.0), hurt(20.0)]).expect_err("left out");
-        assert!(out.reason.contains("hurt 3 times"), "{}", out.reason);
-        let other_leg = HurtAt { mover: Side::Left, ..hurt(40.0) };
-        assert_eq!(cm(of(&[other_leg])), 48.0);
+        assert_eq!(cm(prescribed_distance(&reach, FurthestSetBy::Computed, &limits(50.0))), 50.0);
     }
 
     #[test]
     fn without_clear_floor_the_direction_is_left_out_with_the_reason() {
-        let out = prescribed_distance(&step(60.0), FurthestSetBy::Computed, &limits(20.0), &[])
-            .expect_err("no room");
+        let out =
+            prescribed_distance(&step(60.0), FurthestSetBy::Computed, &limits(20.0)).expect_err("no room");
         assert!(out.reason.contains("clear floor at home is 20 cm"), "{}", out.reason);
     }
 }

@@ -30,7 +30,6 @@ impl Dice {
 fn limits(minutes: f64) -> Limits {
     Limits {
         for_day: date(2030, 5, 6),
-        permitted_until: None,
         minutes: Span::min_(minutes),
         exercises: 3,
         directions: None,

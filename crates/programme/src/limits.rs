@@ -48,8 +48,6 @@ pub struct FootSize {
 pub struct Limits {
     /// The day it is made for.
     pub for_day: Date,
-    /// Last day on which everything that permitted the movements still holds, where one is known.
-    pub permitted_until: Option<Date>,
     /// Longest time for all exercises together.
     pub minutes: Span,
     /// Most exercises, never above three.
@@ -73,7 +71,7 @@ pub struct Limits {
 impl Limits {
     /// The limits of one case on one day. Nothing here permits a movement; it only bounds the choice.
     #[must_use]
-    pub fn of(case: &CaseFile, foot: FootSize, today: Date, permitted_until: Option<Date>) -> Self {
+    pub fn of(case: &CaseFile, foot: FootSize, today: Date) -> Self {
         let figures = figures();
         let life = ShelfLife { days: figures.home_shelf_life_days };
         let clear_floor = Bearing::ALL
@@ -95,7 +93,6 @@ impl Limits {
         }
         Self {
             for_day: today,
-            permitted_until,
             minutes: case.wishes.minutes.min(figures.minutes_at_most),
             exercises: case.wishes.exercises.min(figures.exercises_at_most),
             directions: None,

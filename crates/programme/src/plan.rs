@@ -82,10 +82,11 @@ pub fn plan(candidates: &[Candidate], wishes: &Wishes, limits: &Limits) -> Resul
     exercises.sort_by_key(|(level, e)| (*level, e.family));
     let exercises: Vec<Exercise> = exercises.into_iter().map(|(_, e)| e).collect();
     let minutes = Span::s(best.seconds);
-    let (use_until, until_why) = use_until(limits, figures);
+    let use_until = use_until(limits, figures);
+    let until = format!("It may be used until {use_until}; after that, call before going further.");
     let per_day = wishes.per_day;
     Ok(Programme {
-        why: words::why(&exercises, minutes, &goals, &until_why),
+        why: words::why(&exercises, minutes, &goals, &until),
         notes: words::notes(&exercises, minutes, per_day, limits, figures),
         exercises,
         minutes,
@@ -211,14 +212,21 @@ fn exercise(
     }
 }
 
-/// The last day of use: the named number of days, cut by what permitted the movements.
-fn use_until(limits: &Limits, figures: &Figures) -> (Date, String) {
-    let named = limits.for_day.checked_add(i64::from(figures.use_for_days).days()).unwrap_or(limits.for_day);
-    match limits.permitted_until {
-        Some(last) if last < named => (
-            last.max(limits.for_day),
-            format!("It may be used until {last}, when a finding or order that permits it ends."),
-        ),
-        _ => (named, format!("It may be used until {named}; after that, call before going further.")),
+/// The last day of use: the named number of days after the first.
+fn use_until(limits: &Limits, figures: &Figures) -> Date {
+    limits.for_day.checked_add(i64::from(figures.use_for_days).days()).unwrap_or(limits.for_day)
+}
+
+impl Programme {
+    /// The same programme, to be used no longer than `last`: the last day on which everything that
+    /// permitted it still holds. `because` says what ends then.
+    #[must_use]
+    pub fn not_beyond(mut self, last: Date, because: &str) -> Self {
+        if last < self.use_until {
+            self.use_until = last.max(self.for_day);
+            self.why.pop();
+            self.why.push(format!("It may be used until {}: after that day {because}", self.use_until));
+        }
+        self
     }
 }

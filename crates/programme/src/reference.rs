@@ -64,12 +64,10 @@ pub struct Figures {
     pub comfortable_share: f64,
     /// Shorter directions are left out.
     pub shortest_distance: Length,
-    /// Share of the distance that hurt once.
-    pub hurt_once: f64,
-    /// Share of the distance that hurt twice.
-    pub hurt_twice: f64,
     /// Clear floor on a bearing nobody measured.
     pub clear_floor_not_measured: Length,
+    /// How far the pelvis sinks in lunges that are offered, as shares of leg length.
+    pub lunge_depths: Vec<f64>,
     /// How long a measured clear floor is relied on, days.
     pub home_shelf_life_days: u16,
     /// How long a programme is used, days.
@@ -122,9 +120,8 @@ pub fn figures() -> &'static Figures {
             falls_minutes_a_week: dose("falls_minutes_a_week_needed"),
             comfortable_share: own("comfortable_share"),
             shortest_distance: Length::cm(own("shortest_distance")),
-            hurt_once: own("hurt_once"),
-            hurt_twice: own("hurt_twice"),
             clear_floor_not_measured: Length::cm(own("clear_floor_not_measured")),
+            lunge_depths: vec![own("lunge_shallow"), own("lunge_deep")],
             home_shelf_life_days: days(own("home_shelf_life")),
             use_for_days: days(own("use_for_days")),
             second_exercise_counts: own("second_exercise_counts"),
