@@ -1,1 +1,22 @@
-//! (to come)
+//! The use cases: the arrows in order, with today's date as an argument.
+
+#![forbid(unsafe_code)]
+
+mod candidates;
+mod demo;
+mod explain;
+mod person_today;
+mod plan;
+mod progress;
+mod sentence;
+mod space;
+mod survey;
+
+pub use demo::{DemoCase, demo_cases};
+pub use explain::{Explanation, ExplainError, Row, explain_case};
+pub use person_today::{PersonToday, day_of};
+pub use plan::{Outcome, Plan, plan_case};
+pub use progress::{Part, Progress, silent};
+pub use sentence::{SentenceError, SentenceReader, GRAMMAR};
+pub use space::{SpaceRow, SpaceTable, space_case};
+pub use survey::{choices_at_home, survey};

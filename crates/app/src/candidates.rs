@@ -1,0 +1,93 @@
+//! From the surveyed space to candidates: each open ray once, at the distance that is prescribed.
+
+use biomech::{demands, moments, motion_near};
+use movement::{Load, MovementSpec, Support};
+use programme::{Candidate, Dropped, FurthestSetBy, Limits, prescribed_distance};
+use safety::{Blocked, RayVerdict, Refusal, Space, SurveyedRay};
+
+use crate::PersonToday;
+
+/// Candidates of a space, and what was left out on the way.
+pub(crate) fn candidates(
+    person: &PersonToday<'_>,
+    space: &Space,
+    limits: &Limits,
+) -> (Vec<Candidate>, Vec<Dropped>) {
+    let mut found = Vec::new();
+    let mut dropped = Vec::new();
+    for ray in &space.rays {
+        match of_ray(person, ray, limits) {
+            Some(Ok(candidate)) => {
+                found.extend(loaded(person, &candidate, limits));
+                found.push(candidate);
+            }
+            Some(Err(reason)) => dropped.push(reason),
+            None => {}
+        }
+    }
+    (found, dropped)
+}
+
+/// `None` for a closed ray.
+fn of_ray(person: &PersonToday<'_>, ray: &SurveyedRay, limits: &Limits) -> Option<Result<Candidate, Dropped>> {
+    let furthest = ray.furthest.as_ref()?;
+    let (spec, set_by) = furthest_spec(ray)?;
+    let distance = match prescribed_distance(&spec, set_by, limits) {
+        Ok(distance) => distance,
+        Err(dropped) => return Some(Err(dropped)),
+    };
+    let spec = spec.at(distance);
+    Some(permit(person, &spec, Some(furthest)).map_err(|why| Dropped {
+        movement: spec.clone(),
+        reason: format!("At {distance}, the distance to prescribe: {why}"),
+    }))
+}
+
+/// The furthest permitted movement; where a rule states a distance, that distance itself.
+fn furthest_spec(ray: &SurveyedRay) -> Option<(MovementSpec, FurthestSetBy)> {
+    let to = ray.verdict.to()?;
+    let stated = match &ray.verdict {
+        RayVerdict::Limited { by, .. } => by.iter().filter_map(|r| match r.blocked {
+            Blocked::Distance { at_most } => Some(at_most),
+            _ => None,
+        }).reduce(quantity::Length::min),
+        _ => None,
+    };
+    Some(match stated {
+        Some(at_most) => (ray.ray.at(at_most), FurthestSetBy::StatedDistance),
+        None => (ray.ray.at(to), FurthestSetBy::Computed),
+    })
+}
+
+/// Both gates at exactly this movement; the reason when one refuses.
+fn permit(
+    person: &PersonToday<'_>,
+    spec: &MovementSpec,
+    near: Option<&safety::PermittedMovement>,
+) -> Result<Candidate, String> {
+    let reasons = |by: Vec<Refusal>| by.first().map_or_else(String::new, ToString::to_string);
+    let screened = person.allowed.screen(spec.clone()).map_err(reasons)?;
+    let motion = motion_near(&person.body, &person.capacity, spec, near.map(safety::PermittedMovement::motion))
+        .or_else(|| biomech::motion(&person.body, &person.capacity, spec).ok())
+        .ok_or_else(|| "the body cannot do it".to_owned())?;
+    let moments = moments(&person.body, &motion);
+    let demands = demands(&moments, &person.capacity);
+    let permitted =
+        person.allowed.permit(screened, &motion, &moments, &demands, person.today).map_err(reasons)?;
+    Ok(Candidate::new(permitted, moments))
+}
+
+/// The same movement with each pair of weights at home, where the gates let it pass.
+fn loaded(person: &PersonToday<'_>, plain: &Candidate, limits: &Limits) -> Vec<Candidate> {
+    if plain.permitted.spec().support == Support::BothHands {
+        return Vec::new();
+    }
+    limits
+        .hand_weights
+        .iter()
+        .filter_map(|each| {
+            let spec = MovementSpec { load: Load::HandWeights { each: *each }, ..plain.permitted.spec().clone() };
+            permit(person, &spec, Some(&plain.permitted)).ok()
+        })
+        .collect()
+}

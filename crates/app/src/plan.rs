@@ -1,0 +1,116 @@
+//! From a case file to a programme, an alert, or what is missing for one.
+
+use jiff::ToSpan;
+use jiff::civil::Date;
+use person::CaseFile;
+use programme::{NoProgramme, Programme};
+use safety::{Alert, Refusal, Space, allowed_space};
+
+use crate::candidates::candidates;
+use crate::survey::survey;
+use crate::{Part, PersonToday, Progress};
+
+/// What came out of planning one case.
+#[derive(Clone, Debug)]
+pub enum Outcome {
+    /// A programme, with the space it was chosen from.
+    Programme(Box<Plan>),
+    /// A red flag: this alert and nothing else may be shown.
+    Alert(Alert),
+    /// Nothing can be offered; says what is missing.
+    NoProgramme(NoProgramme),
+}
+
+/// A programme with the space it was chosen from.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// The programme.
+    pub programme: Programme,
+    /// The space.
+    pub space: Space,
+}
+
+/// Arrows 1 to 7 for one case on one day.
+#[must_use]
+pub fn plan_case(case: &CaseFile, today: Date, progress: Progress<'_>) -> Outcome {
+    let person = PersonToday::of(case, today);
+    if let Some(alert) = person.allowed.alert() {
+        return Outcome::Alert(alert.clone());
+    }
+    let space = survey(&person, progress);
+    progress(Part::Candidates);
+    let limits = person.limits();
+    let (found, dropped) = candidates(&person, &space, &limits);
+    progress(Part::Choice);
+    match programme::plan(&found, &case.wishes, &limits) {
+        Ok(mut programme) => {
+            programme.dropped.extend(dropped);
+            if let Some((last, why)) = last_day(case, &person, &programme) {
+                programme = programme.not_beyond(last, &why);
+            }
+            Outcome::Programme(Box::new(Plan { programme, space }))
+        }
+        Err(mut none) => {
+            none.missing.extend(person.allowed.closed().iter().map(|refusal| {
+                format!("{} It opens when {}.", refusal.reason, refusal.opens_when)
+            }));
+            if person.allowed.closed().is_empty() && found.is_empty() {
+                none.missing.extend(most_frequent(&space));
+            }
+            none.missing.extend(dropped.into_iter().take(3).map(|d| d.reason));
+            Outcome::NoProgramme(none)
+        }
+    }
+}
+
+/// What would open most rays, the most frequent first; three at most.
+fn most_frequent(space: &Space) -> Vec<String> {
+    let mut counted: Vec<(usize, String)> = Vec::new();
+    for refusal in space.rays.iter().filter_map(|ray| ray.verdict.reasons().first()) {
+        let line = format!("{}: opens when {}", refusal.rule, refusal.opens_when);
+        match counted.iter_mut().find(|(_, known)| *known == line) {
+            Some((count, _)) => *count += 1,
+            None => counted.push((1, line)),
+        }
+    }
+    counted.sort_by_key(|(count, _)| std::cmp::Reverse(*count));
+    counted
+        .into_iter()
+        .take(3)
+        .map(|(count, line)| format!("{count} of {} rays are closed by {line}.", space.rays.len()))
+        .collect()
+}
+
+/// The last day before the one on which some movement of the programme would no longer be
+/// permitted, and why; `None` when all of them stay permitted as long as the programme runs.
+///
+/// Each day is judged with the findings as they are: those that grow too old count as not
+/// assessed, and orders end.
+fn last_day(case: &CaseFile, person: &PersonToday<'_>, programme: &Programme) -> Option<(Date, String)> {
+    let mut last = programme.for_day;
+    while last < programme.use_until {
+        let next = last.checked_add(1.days()).ok()?;
+        let allowed = allowed_space(&case.findings, &person.body, next);
+        let refused = programme.exercises.iter().flat_map(programme::Exercise::movements).find_map(|movement| {
+            let motion = movement.permitted.motion();
+            let moments = biomech::moments(&person.body, motion);
+            allowed
+                .screen(movement.spec().clone())
+                .and_then(|screened| allowed.permit(screened, motion, &moments, movement.demands(), next))
+                .err()
+        });
+        if let Some(by) = refused {
+            return Some((last, ends(&by)));
+        }
+        last = next;
+    }
+    None
+}
+
+fn ends(by: &[Refusal]) -> String {
+    by.first().map_or_else(|| "a movement of it is closed.".to_owned(), |refusal| {
+        let mut chars = refusal.reason.chars();
+        let lower: String = chars.next().map(|c| c.to_lowercase().chain(chars).collect()).unwrap_or_default();
+        lower
+    })
+}
