@@ -29,7 +29,11 @@ pub(crate) fn candidates(
 }
 
 /// `None` for a closed ray.
-fn of_ray(person: &PersonToday<'_>, ray: &SurveyedRay, limits: &Limits) -> Option<Result<Candidate, Dropped>> {
+fn of_ray(
+    person: &PersonToday<'_>,
+    ray: &SurveyedRay,
+    limits: &Limits,
+) -> Option<Result<Candidate, Dropped>> {
     let furthest = ray.furthest.as_ref()?;
     let (spec, set_by) = furthest_spec(ray)?;
     let distance = match prescribed_distance(&spec, set_by, limits) {
@@ -47,10 +51,13 @@ fn of_ray(person: &PersonToday<'_>, ray: &SurveyedRay, limits: &Limits) -> Optio
 fn furthest_spec(ray: &SurveyedRay) -> Option<(MovementSpec, FurthestSetBy)> {
     let to = ray.verdict.to()?;
     let stated = match &ray.verdict {
-        RayVerdict::Limited { by, .. } => by.iter().filter_map(|r| match r.blocked {
-            Blocked::Distance { at_most } => Some(at_most),
-            _ => None,
-        }).reduce(quantity::Length::min),
+        RayVerdict::Limited { by, .. } => by
+            .iter()
+            .filter_map(|r| match r.blocked {
+                Blocked::Distance { at_most } => Some(at_most),
+                _ => None,
+            })
+            .reduce(quantity::Length::min),
         _ => None,
     };
     Some(match stated {
@@ -67,9 +74,10 @@ fn permit(
 ) -> Result<Candidate, String> {
     let reasons = |by: Vec<Refusal>| by.first().map_or_else(String::new, ToString::to_string);
     let screened = person.allowed.screen(spec.clone()).map_err(reasons)?;
-    let motion = motion_near(&person.body, &person.capacity, spec, near.map(safety::PermittedMovement::motion))
-        .or_else(|| biomech::motion(&person.body, &person.capacity, spec).ok())
-        .ok_or_else(|| "the body cannot do it".to_owned())?;
+    let motion =
+        motion_near(&person.body, &person.capacity, spec, near.map(safety::PermittedMovement::motion))
+            .or_else(|| biomech::motion(&person.body, &person.capacity, spec).ok())
+            .ok_or_else(|| "the body cannot do it".to_owned())?;
     let moments = moments(&person.body, &motion);
     let demands = demands(&moments, &person.capacity);
     let permitted =
@@ -86,7 +94,8 @@ fn loaded(person: &PersonToday<'_>, plain: &Candidate, limits: &Limits) -> Vec<C
         .hand_weights
         .iter()
         .filter_map(|each| {
-            let spec = MovementSpec { load: Load::HandWeights { each: *each }, ..plain.permitted.spec().clone() };
+            let spec =
+                MovementSpec { load: Load::HandWeights { each: *each }, ..plain.permitted.spec().clone() };
             permit(person, &spec, Some(&plain.permitted)).ok()
         })
         .collect()

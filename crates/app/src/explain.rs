@@ -299,7 +299,9 @@ impl Explanation {
         }
         table(&mut out, "\n  Joint angles, degrees", &self.frames, &self.angles);
         table(&mut out, "\n3. Internal joint moments, N·m", &self.frames, &self.moments);
-        out.push_str("\n4. Demand, share of this person's capacity (estimates, with one standard deviation)\n");
+        out.push_str(
+            "\n4. Demand, share of this person's capacity (estimates, with one standard deviation)\n",
+        );
         for row in &self.demands {
             let side = row.side.map_or_else(String::new, |s| format!("{s} "));
             match row.demand {
@@ -307,10 +309,9 @@ impl Explanation {
                     "  {:<34} {percent:>4.0} %  ({low:.0} to {high:.0})\n",
                     format!("{side}{}", row.motion)
                 )),
-                DemandWords::Unknown => out.push_str(&format!(
-                    "  {:<34} capacity not known\n",
-                    format!("{side}{}", row.motion)
-                )),
+                DemandWords::Unknown => {
+                    out.push_str(&format!("  {:<34} capacity not known\n", format!("{side}{}", row.motion)))
+                }
             }
         }
         out.push_str("\n5. Gate B, the computed body against today's limits\n");

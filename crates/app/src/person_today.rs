@@ -56,7 +56,8 @@ impl<'a> PersonToday<'a> {
     #[must_use]
     pub fn limits(&self) -> Limits {
         let foot = FootSize { length: self.body.foot_length(), breadth: self.body.foot_breadth() };
-        let mut limits = Limits::of(self.case, foot, self.today);
+        let leg = self.body.leg_length(Side::Left).min(self.body.leg_length(Side::Right));
+        let mut limits = Limits::of(self.case, foot, leg, self.today);
         let figures = figures();
         // Gate A closes levels above 2 when pain is easily provoked or nobody asked, and above 4
         // when moderately; the dose follows the same verdict.

@@ -51,9 +51,13 @@ pub fn plan_case(case: &CaseFile, today: Date, progress: Progress<'_>) -> Outcom
             Outcome::Programme(Box::new(Plan { programme, space }))
         }
         Err(mut none) => {
-            none.missing.extend(person.allowed.closed().iter().map(|refusal| {
-                format!("{} It opens when {}.", refusal.reason, refusal.opens_when)
-            }));
+            none.missing.extend(
+                person
+                    .allowed
+                    .closed()
+                    .iter()
+                    .map(|refusal| format!("{} It opens when {}.", refusal.reason, refusal.opens_when)),
+            );
             if person.allowed.closed().is_empty() && found.is_empty() {
                 none.missing.extend(most_frequent(&space));
             }
@@ -91,14 +95,15 @@ fn last_day(case: &CaseFile, person: &PersonToday<'_>, programme: &Programme) ->
     while last < programme.use_until {
         let next = last.checked_add(1.days()).ok()?;
         let allowed = allowed_space(&case.findings, &person.body, next);
-        let refused = programme.exercises.iter().flat_map(programme::Exercise::movements).find_map(|movement| {
-            let motion = movement.permitted.motion();
-            let moments = biomech::moments(&person.body, motion);
-            allowed
-                .screen(movement.spec().clone())
-                .and_then(|screened| allowed.permit(screened, motion, &moments, movement.demands(), next))
-                .err()
-        });
+        let refused =
+            programme.exercises.iter().flat_map(programme::Exercise::movements).find_map(|movement| {
+                let motion = movement.permitted.motion();
+                let moments = biomech::moments(&person.body, motion);
+                allowed
+                    .screen(movement.spec().clone())
+                    .and_then(|screened| allowed.permit(screened, motion, &moments, movement.demands(), next))
+                    .err()
+            });
         if let Some(by) = refused {
             return Some((last, ends(&by)));
         }
@@ -107,10 +112,7 @@ fn last_day(case: &CaseFile, person: &PersonToday<'_>, programme: &Programme) ->
     None
 }
 
+/// What would open again what closes that day.
 fn ends(by: &[Refusal]) -> String {
-    by.first().map_or_else(|| "a movement of it is closed.".to_owned(), |refusal| {
-        let mut chars = refusal.reason.chars();
-        let lower: String = chars.next().map(|c| c.to_lowercase().chain(chars).collect()).unwrap_or_default();
-        lower
-    })
+    by.first().map_or_else(|| "its movements are permitted".to_owned(), |refusal| refusal.opens_when.clone())
 }

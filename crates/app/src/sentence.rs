@@ -43,7 +43,9 @@ pub enum SentenceError {
         accepted: &'static str,
     },
     /// A word that is not in the grammar.
-    #[error("`{word}` is not understood here; write for example `right step anterolateral 48 cm both hands bench`")]
+    #[error(
+        "`{word}` is not understood here; write for example `right step anterolateral 48 cm both hands bench`"
+    )]
     Word {
         /// The word.
         word: String,
@@ -140,7 +142,8 @@ impl SentenceReader<'_> {
         if parts.support.is_none() && parts.kind.is_some() {
             support = Support::BothHands;
         }
-        let place = if support == Support::None { None } else { Some(self.place(given, parts.kind, bearing)?) };
+        let place =
+            if support == Support::None { None } else { Some(self.place(given, parts.kind, bearing)?) };
         let spec = MovementSpec {
             family,
             mover,
@@ -158,7 +161,12 @@ impl SentenceReader<'_> {
     }
 
     /// Where the support stands: close when the foot goes back or aside, off when it goes forward.
-    fn place(&self, given: &str, kind: Option<SupportKind>, bearing: Bearing) -> Result<Place, SentenceError> {
+    fn place(
+        &self,
+        given: &str,
+        kind: Option<SupportKind>,
+        bearing: Bearing,
+    ) -> Result<Place, SentenceError> {
         let kind = kind
             .or_else(|| self.supports.first().copied())
             .ok_or_else(|| SentenceError::NothingToHold { given: given.to_owned() })?;
@@ -298,11 +306,12 @@ fn one(given: &str, words: &[String], parts: &mut Parts) -> Result<Option<usize>
         set(&mut parts.direction, direction, || twice("the direction"))?;
         return Ok(Some(1));
     }
-    let mut phrases: Vec<_> = PHRASES.iter().map(|(text, meaning)| (text.split(' ').collect::<Vec<_>>(), meaning)).collect();
+    let mut phrases: Vec<_> =
+        PHRASES.iter().map(|(text, meaning)| (text.split(' ').collect::<Vec<_>>(), meaning)).collect();
     phrases.sort_by_key(|(text, _)| std::cmp::Reverse(text.len()));
-    let hit = phrases.into_iter().find(|(text, _)| {
-        text.len() <= words.len() && text.iter().zip(words).all(|(a, b)| *a == b.as_str())
-    });
+    let hit = phrases
+        .into_iter()
+        .find(|(text, _)| text.len() <= words.len() && text.iter().zip(words).all(|(a, b)| *a == b.as_str()));
     let Some((text, meaning)) = hit else { return Ok(None) };
     match *meaning {
         Meaning::Family(family) => set(&mut parts.family, family, || twice("the family"))?,
@@ -316,7 +325,11 @@ fn one(given: &str, words: &[String], parts: &mut Parts) -> Result<Option<usize>
     Ok(Some(text.len()))
 }
 
-fn set<T>(slot: &mut Option<T>, value: T, twice: impl FnOnce() -> SentenceError) -> Result<(), SentenceError> {
+fn set<T>(
+    slot: &mut Option<T>,
+    value: T,
+    twice: impl FnOnce() -> SentenceError,
+) -> Result<(), SentenceError> {
     if slot.is_some() {
         return Err(twice());
     }
@@ -367,7 +380,10 @@ mod tests {
     #[test]
     fn a_share_is_of_leg_length_and_a_unit_may_touch_its_number() {
         assert_eq!(read("right step lateral 50 %").expect("reads").distance.in_cm().round(), 45.0);
-        assert_eq!(read("right step lateral 50%").expect("reads"), read("right step lateral 45cm").expect("reads"));
+        assert_eq!(
+            read("right step lateral 50%").expect("reads"),
+            read("right step lateral 45cm").expect("reads")
+        );
     }
 
     #[test]
@@ -383,7 +399,10 @@ mod tests {
             "right bend and reach anteromedial 40 cm to ankle one hand bench",
         ] {
             let spec = reader.read(text).unwrap_or_else(|e| panic!("{text}: {e}"));
-            assert_eq!(reader.read(&spec.sentence()).unwrap_or_else(|e| panic!("{}: {e}", spec.sentence())), spec);
+            assert_eq!(
+                reader.read(&spec.sentence()).unwrap_or_else(|e| panic!("{}: {e}", spec.sentence())),
+                spec
+            );
         }
     }
 

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use movement::{AnatomicalDirection, Bearing, Crossing, Family, StanceFoot, Support};
 use person::CaseFile;
 use quantity::Length;
-use safety::{Alert, Note, OpenTo, PhaseToday, RayVerdict, Refusal, SurveyedRay};
+use safety::{Alert, Blocked, Note, OpenTo, PhaseToday, RayVerdict, Refusal, SurveyedRay};
 use serde::Serialize;
 
 use crate::survey::survey;
@@ -80,6 +80,12 @@ pub fn space_case(case: &CaseFile, today: Date, progress: Progress<'_>) -> Space
             None => rows.push((key, ray)),
         }
     }
+    // By family, task, limb, then clockwise; the survey went through its ways in another order.
+    rows.sort_by_key(|(key, ray)| {
+        let r = &ray.ray;
+        let depth_mm = r.depth.map_or(0.0, Length::in_mm);
+        (key.family, depth_mm.to_bits(), r.hand_height, key.mover, key.bearing, key.crossing)
+    });
     SpaceTable {
         person: case.person.name.clone(),
         invented: case.invented,
@@ -121,9 +127,26 @@ fn better(new: &SurveyedRay, old: &SurveyedRay) -> bool {
     match (new.verdict.to(), old.verdict.to()) {
         (Some(_), None) => true,
         (Some(a), Some(b)) if new.ray.support == old.ray.support => a > b,
+        // Closed in every way: the way that got furthest tells most, a computed body before a rung.
+        (None, None) => told(new) > told(old),
         // The least help that opens it stays.
         _ => false,
     }
+}
+
+/// How much a closed ray tells: nothing was computed, a rule about the movement, a computed body.
+fn told(ray: &SurveyedRay) -> u8 {
+    ray.verdict
+        .reasons()
+        .iter()
+        .map(|refusal| match refusal.blocked {
+            Blocked::RedFlag | Blocked::Level { .. } | Blocked::NotAssessed { .. } => 0,
+            Blocked::Direction | Blocked::Distance { .. } | Blocked::Support => 1,
+            Blocked::Load { .. } | Blocked::OutOfReach { .. } | Blocked::Balance { .. } => 2,
+            Blocked::JointAngle { .. } => 3,
+        })
+        .min()
+        .unwrap_or(0)
 }
 
 fn row(ray: &SurveyedRay) -> SpaceRow {
@@ -132,7 +155,9 @@ fn row(ray: &SurveyedRay) -> SpaceRow {
         RayVerdict::Open { set_by, .. } => (
             "open",
             vec![match set_by {
-                OpenTo::LongestTried => "nothing stopped it up to the longest distance that is tried".to_owned(),
+                OpenTo::LongestTried => {
+                    "nothing stopped it up to the longest distance that is tried".to_owned()
+                }
                 OpenTo::BodyReach { .. } => "the body goes no further".to_owned(),
             }],
         ),
@@ -217,7 +242,7 @@ impl SpaceRow {
             0 | 1 => String::new(),
             n => format!(" (and {} more)", n - 1),
         };
-        format!("  {way:<30} {:<8} {distance:>7}  {help}{because}{more}\n", self.verdict)
+        format!("  {way:<32} {:<8} {distance:>7}  {help}{because}{more}\n", self.verdict)
     }
 }
 

@@ -3,66 +3,86 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
-use movement::{Family, HandHeight, Place, Support};
+use anatomy::Side;
+use movement::{Crossing, Family, HandHeight, Place, StanceFoot, Support};
 use programme::figures;
-use safety::{Ray, RayVerdict, Setup, Space, SurveyChoices, SurveyedRay, rays};
+use quantity::Length;
+use safety::{Layer, Ray, RayVerdict, Setup, Space, SurveyChoices, SurveyedRay, rays};
 
 use crate::{Part, PersonToday, Progress};
 
 const FREE: Setup = Setup { support: Support::None, place: None };
 
-/// Every family with free hands.
-fn free_choices(person: &PersonToday<'_>) -> SurveyChoices {
-    let leg = anatomy::Side::BOTH
-        .into_iter()
-        .map(|side| person.body.leg_length(side))
-        .reduce(quantity::Length::min)
-        .unwrap_or(quantity::Length::ZERO);
+fn choices(person: &PersonToday<'_>, setups: Vec<Setup>) -> SurveyChoices {
+    let leg = Side::BOTH.into_iter().map(|side| person.body.leg_length(side)).reduce(Length::min);
+    let leg = leg.unwrap_or(Length::ZERO);
     SurveyChoices {
         families: Family::ALL.to_vec(),
-        setups: vec![FREE],
+        setups,
         // Whole centimetres, because a therapist reads and types them.
         depths: figures()
             .lunge_depths
             .iter()
-            .map(|share| quantity::Length::cm((leg.in_cm() * share).round()))
+            .map(|share| Length::cm((leg.in_cm() * share).round()))
             .collect(),
         hand_heights: HandHeight::ALL.to_vec(),
         pivoting: true,
     }
 }
 
-/// The families that are not wholly open with free hands, with both hands on each support at home.
-#[must_use]
-pub fn choices_at_home(person: &PersonToday<'_>, families: Vec<Family>) -> SurveyChoices {
-    let stature = person.case.person.body.stature();
-    let setups = person
-        .limits()
-        .supports
-        .iter()
-        .flat_map(|kind| Place::usual(*kind, stature))
-        .map(|place| Setup { support: Support::BothHands, place: Some(place) })
-        .collect();
-    SurveyChoices { families, setups, ..free_choices(person) }
-}
-
-/// The space of a person today: every family, limb and direction with free hands, and, for
-/// families in which some direction is not open so, with both hands on the supports at home.
+/// The space of a person today. Every family, limb and direction is surveyed with free hands;
+/// where that is closed and hands could open it, with both hands on the support at home, in each of
+/// its usual places. A crossing movement turns on the standing foot; where a rule forbids that, it
+/// is surveyed with the foot fixed.
 #[must_use]
 pub fn survey(person: &PersonToday<'_>, progress: Progress<'_>) -> Space {
     if person.allowed.alert().is_some() {
         return person.allowed.gather(Vec::new());
     }
-    let mut found = walk(person, rays(&free_choices(person)), progress);
-    let needs_hands = |family: &Family| {
-        found
-            .iter()
-            .any(|r| r.ray.family == *family && matches!(r.verdict, RayVerdict::Closed { .. }))
+    let mut found = in_two_ways(person, rays(&choices(person, vec![FREE])), progress);
+    let stature = person.case.person.body.stature();
+    let setups: Vec<Setup> = person
+        .limits()
+        .supports
+        .iter()
+        .take(1)
+        .flat_map(|kind| Place::usual(*kind, stature))
+        .map(|place| Setup { support: Support::BothHands, place: Some(place) })
+        .collect();
+    // A hand that goes out cannot hold; where the body itself ends, holding does not help.
+    let hands_may_open = |ray: &Ray| {
+        ray.family != Family::BendAndReach
+            && found.iter().filter(|free| same_way(&free.ray, ray)).all(|free| match &free.verdict {
+                RayVerdict::Closed { by } => by.iter().any(|refusal| refusal.layer != Layer::Body),
+                RayVerdict::Open { .. } | RayVerdict::Limited { .. } => false,
+            })
     };
-    let families: Vec<Family> = Family::ALL.into_iter().filter(needs_hands).collect();
-    let held = rays(&choices_at_home(person, families));
-    found.extend(walk(person, held, progress));
+    let held = rays(&choices(person, setups)).into_iter().filter(hands_may_open).collect();
+    found.extend(in_two_ways(person, held, progress));
     person.allowed.gather(found)
+}
+
+/// Whether two rays differ only in what the hands hold and what the standing foot does.
+fn same_way(a: &Ray, b: &Ray) -> bool {
+    (a.family, a.mover, a.bearing, a.crossing, a.hand_height)
+        == (b.family, b.mover, b.bearing, b.crossing, b.hand_height)
+        && a.depth == b.depth
+}
+
+/// Turning first; with the foot fixed only where turning is closed.
+fn in_two_ways(person: &PersonToday<'_>, rays: Vec<Ray>, progress: Progress<'_>) -> Vec<SurveyedRay> {
+    let (first, second): (Vec<Ray>, Vec<Ray>) = rays
+        .into_iter()
+        .partition(|ray| ray.crossing == Crossing::None || ray.stance_foot == StanceFoot::Pivoting);
+    let mut found = walk(person, first, progress);
+    let turning_is_open = |ray: &Ray| {
+        found.iter().any(|turning| {
+            same_way(&turning.ray, ray) && turning.ray.place == ray.place && turning.verdict.to().is_some()
+        })
+    };
+    let second = second.into_iter().filter(|ray| !turning_is_open(ray)).collect();
+    found.extend(walk(person, second, progress));
+    found
 }
 
 /// Surveys rays, each on its own; the order of the results is the order of the rays.

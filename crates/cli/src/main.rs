@@ -1,1 +1,25 @@
-fn main() {}
+//! The use cases from a terminal.
+
+#![forbid(unsafe_code)]
+
+mod args;
+mod end;
+mod folder;
+mod input;
+mod run;
+mod say;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+fn main() -> ExitCode {
+    let args = args::Args::parse();
+    match run::run(&args) {
+        Ok(end) => end.code(),
+        Err(failure) => {
+            failure.tell(args.json());
+            failure.code()
+        }
+    }
+}

@@ -1,8 +1,8 @@
 //! How far a direction is prescribed: comfortable, and inside the clear floor at home.
 //!
-//! `d = ⌊min(c·f, F − e)⌋` in whole centimetres, with `f` the furthest permitted distance,
-//! `c` the comfortable share (1 where a rule states the distance), `F` the clear floor on the
-//! bearing and `e` what the foot takes beyond its middle. A direction that hurt is shortened
+//! `d = ⌊min(c·f, h, F − e)⌋` in whole centimetres, with `f` the furthest permitted distance,
+//! `c` the comfortable share (1 where a rule states the distance), `h` the longest that a family is
+//! given for home as a share of leg length, `F` the clear floor on the bearing and `e` what the foot takes beyond its middle. A direction that hurt is shortened
 //! before, by the gates: the furthest permitted distance is then the shortened one.
 
 use movement::{Family, MovementSpec, StanceFoot};
@@ -37,6 +37,10 @@ pub fn prescribed_distance(
     };
     let mut distance = furthest.distance.times(share);
     let mut because = "the furthest permitted distance is short".to_owned();
+    let longest = limits.longest_of_leg.get(&furthest.family).copied().unwrap_or(Length::ZERO);
+    if longest < distance {
+        distance = longest;
+    }
     let floor = limits.clear(furthest.bearing);
     let room = floor_room(furthest, limits);
     if room < distance {
@@ -124,6 +128,7 @@ mod tests {
             supports: Vec::new(),
             hand_weights: Vec::new(),
             falls_risk: false,
+            longest_of_leg: Family::ALL.map(|f| (f, Length::cm(500.0))).into(),
         }
     }
 

@@ -39,6 +39,7 @@ fn limits(minutes: f64) -> Limits {
         supports: vec![SupportKind::Bench],
         hand_weights: Vec::new(),
         falls_risk: false,
+        longest_of_leg: Family::ALL.map(|f| (f, Length::cm(500.0))).into(),
     }
 }
 

@@ -1,7 +1,9 @@
 //! What bounds a programme: time, number, clear floor, what is at home, and the day.
 
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
-use movement::{Bearing, SupportKind};
+use movement::{Bearing, Family, SupportKind};
 use person::{Aid, CaseFile, Condition, Known, ShelfLife};
 use quantity::{Length, Mass, Span};
 use serde::Serialize;
@@ -64,6 +66,8 @@ pub struct Limits {
     pub supports: Vec<SupportKind>,
     /// Hand weights at home, each.
     pub hand_weights: Vec<Mass>,
+    /// The longest distance each family is given for home.
+    pub longest_of_leg: BTreeMap<Family, Length>,
     /// Whether the programme is for a person at risk of falling, for whom short bouts are an under-dose.
     pub falls_risk: bool,
 }
@@ -71,7 +75,7 @@ pub struct Limits {
 impl Limits {
     /// The limits of one case on one day. Nothing here permits a movement; it only bounds the choice.
     #[must_use]
-    pub fn of(case: &CaseFile, foot: FootSize, today: Date) -> Self {
+    pub fn of(case: &CaseFile, foot: FootSize, leg_length: Length, today: Date) -> Self {
         let figures = figures();
         let life = ShelfLife { days: figures.home_shelf_life_days };
         let clear_floor = Bearing::ALL
@@ -101,6 +105,7 @@ impl Limits {
             foot,
             supports,
             hand_weights: case.home.equipment.hand_weights.clone(),
+            longest_of_leg: figures.longest_at_home.iter().map(|(f, s)| (*f, leg_length.times(*s))).collect(),
             falls_risk: case.findings.conditions.iter().any(|c| matches!(c, Condition::FallsRisk { .. })),
         }
     }

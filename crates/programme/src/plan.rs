@@ -219,13 +219,16 @@ fn use_until(limits: &Limits, figures: &Figures) -> Date {
 
 impl Programme {
     /// The same programme, to be used no longer than `last`: the last day on which everything that
-    /// permitted it still holds. `because` says what ends then.
+    /// permitted it still holds. `needed` says what must hold again then.
     #[must_use]
-    pub fn not_beyond(mut self, last: Date, because: &str) -> Self {
+    pub fn not_beyond(mut self, last: Date, needed: &str) -> Self {
         if last < self.use_until {
             self.use_until = last.max(self.for_day);
             self.why.pop();
-            self.why.push(format!("It may be used until {}: after that day {because}", self.use_until));
+            self.why.push(format!(
+                "It may be used until {}; after that, call before going further. From then on it is needed again that {needed}.",
+                self.use_until
+            ));
         }
         self
     }

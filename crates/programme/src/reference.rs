@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use movement::Tempo;
+use movement::{Family, Tempo};
 use quantity::reference::{HowRead, TableHead};
 use quantity::{Length, Span};
 use serde::Deserialize;
@@ -66,6 +66,10 @@ pub struct Figures {
     pub shortest_distance: Length,
     /// Clear floor on a bearing nobody measured.
     pub clear_floor_not_measured: Length,
+    /// The longest distance a family is given for home, as a share of leg length.
+    pub longest_at_home: Vec<(Family, f64)>,
+    /// A smaller share of capacity is not said to train anything.
+    pub smallest_share_named: f64,
     /// How far the pelvis sinks in lunges that are offered, as shares of leg length.
     pub lunge_depths: Vec<f64>,
     /// How long a measured clear floor is relied on, days.
@@ -121,6 +125,13 @@ pub fn figures() -> &'static Figures {
             comfortable_share: own("comfortable_share"),
             shortest_distance: Length::cm(own("shortest_distance")),
             clear_floor_not_measured: Length::cm(own("clear_floor_not_measured")),
+            longest_at_home: vec![
+                (Family::Reach, own("longest_reach")),
+                (Family::Step, own("longest_step")),
+                (Family::Lunge, own("longest_lunge")),
+                (Family::BendAndReach, own("longest_bend_and_reach")),
+            ],
+            smallest_share_named: own("smallest_share_named"),
             lunge_depths: vec![own("lunge_shallow"), own("lunge_deep")],
             home_shelf_life_days: days(own("home_shelf_life")),
             use_for_days: days(own("use_for_days")),

@@ -59,6 +59,9 @@ fn muscles(used: &[&Candidate], group: MuscleGroup, figures: &Figures) -> Option
             .fold(0.0, |most: f64, share| most.max(share.in_one()))
     };
     let mean = (peak(Side::Left) + peak(Side::Right)) / 2.0;
+    if mean < figures.smallest_share_named {
+        return None;
+    }
     let strong = if mean >= figures.strength_threshold { Strong::Strength } else { Strong::BelowThreshold };
     Some(Trained::Muscles { group, share: Some(Share::of_one(mean)), strong })
 }
@@ -119,7 +122,7 @@ pub(crate) fn exercise_why(used: &[&Candidate], trains: &[Trained], limits: &Lim
             .iter()
             .map(|c| c.permitted.spec())
             .filter(|s| s.mover == side)
-            .map(|s| s.bearing.named_from(side))
+            .map(movement::MovementSpec::direction)
             .collect();
         all.dedup();
         all
@@ -128,8 +131,10 @@ pub(crate) fn exercise_why(used: &[&Candidate], trains: &[Trained], limits: &Lim
     let names = |all: &[AnatomicalDirection]| list(&all.iter().map(ToString::to_string).collect::<Vec<_>>());
     let limb =
         if used.iter().any(|c| c.permitted.spec().family == Family::BendAndReach) { "hand" } else { "leg" };
+    let reach = used.iter().any(|c| c.permitted.spec().family == Family::Reach);
+    let from = if reach { "standing leg".to_owned() } else { format!("moving {limb}") };
     let who = if left == right {
-        format!("Both {limb}s go {} (named from the moving {limb})", names(&left))
+        format!("Both {limb}s go {} (named from the {from})", names(&left))
     } else {
         let one = |side: &str, all: &[AnatomicalDirection]| {
             if all.is_empty() {
@@ -139,7 +144,10 @@ pub(crate) fn exercise_why(used: &[&Candidate], trains: &[Trained], limits: &Lim
             }
         };
         let text = format!("{}, {}", one("left", &left), one("right", &right));
-        format!("{}; the rest is closed today or does not fit the home", capital(&text))
+        format!(
+            "{} (named from the {from}); the rest is closed today or does not fit the home",
+            capital(&text)
+        )
     };
     let assumed =
         used.iter().any(|c| matches!(limits.clear(c.permitted.spec().bearing), ClearFloor::Assumed { .. }));
@@ -148,7 +156,7 @@ pub(crate) fn exercise_why(used: &[&Candidate], trains: &[Trained], limits: &Lim
     } else {
         "each to a comfortable distance that both gates passed and the clear floor holds"
     };
-    format!("{}. {who}, {how_far}.", capital(&format!("it gives {what}")))
+    format!("It gives {what}. {who}, {how_far}.")
 }
 
 /// Why this programme: two sentences and the day.
@@ -177,6 +185,9 @@ pub(crate) fn why(exercises: &[Exercise], minutes: Span, goals: &[Goal], until: 
     let mut second = format!("{}.", capital(&served.join("; ")));
     if !not_served.is_empty() {
         second.push_str(&format!(" Nothing permitted today serves {}.", list(&not_served)));
+    }
+    if served.is_empty() {
+        second = second.trim_start_matches(". ").to_owned();
     }
     vec![first, second, until.to_owned()]
 }

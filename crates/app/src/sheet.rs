@@ -1,0 +1,158 @@
+//! The programme as it is handed over: sheet, text and JSON.
+
+use anatomy::Side;
+use document::{Handout, SheetSettings, handout};
+use jiff::civil::Date;
+use movement::{Load, Support};
+use person::CaseFile;
+use programme::Exercise;
+use serde_json::{Value, json};
+
+use crate::Plan;
+
+/// What the patient's sheet says.
+#[must_use]
+pub fn handout_of_plan(plan: &Plan, case: &CaseFile, today: Date) -> Handout {
+    let settings = SheetSettings::of(case, Some(&plan.space), today);
+    handout(&plan.programme, &case.person, &case.clinic, &settings)
+}
+
+/// The programme for the therapist, then the sheet, as text.
+#[must_use]
+pub fn programme_text(plan: &Plan, case: &CaseFile, sheet: &Handout) -> String {
+    let p = &plan.programme;
+    let mut out = format!("Programme for {}, {}\n", case.person.name, p.for_day);
+    if let Some(invented) = &sheet.invented {
+        out.push_str(&format!("{invented}\n"));
+    }
+    for why in &p.why {
+        out.push_str(&format!("{why}\n"));
+    }
+    for (index, exercise) in p.exercises.iter().enumerate() {
+        out.push_str(&format!("\n{}. {}\n", index + 1, name(exercise)));
+        out.push_str(&format!("   {}\n", dose(exercise)));
+        for limb in &exercise.limbs {
+            for movement in &limb.movements {
+                out.push_str(&format!("   - {}\n", movement.spec().sentence()));
+            }
+        }
+        for trained in &exercise.trains {
+            out.push_str(&format!("   trains: {trained}\n"));
+        }
+        out.push_str(&format!("   {}\n", exercise.why));
+    }
+    out.push_str("\nNotes for the therapist\n");
+    for note in &p.notes {
+        out.push_str(&format!("- {note}\n"));
+    }
+    if !p.dropped.is_empty() {
+        out.push_str("\nPermitted but left out\n");
+        for dropped in &p.dropped {
+            out.push_str(&format!("- {}\n", dropped.reason));
+        }
+    }
+    out.push_str(&format!("\n{}\n\n{}", "-".repeat(40), document::text(sheet)));
+    out
+}
+
+fn name(exercise: &Exercise) -> String {
+    let mut out = exercise.family.to_string();
+    if let Some(depth) = exercise.depth {
+        out.push_str(&format!(", pelvis sinks {depth}"));
+    }
+    if let Some(height) = exercise.hand_height {
+        out.push_str(&format!(", hand to {}", height.name()));
+    }
+    if let Load::HandWeights { each } = exercise.load {
+        out.push_str(&format!(", {each} in each hand"));
+    }
+    match (exercise.support, exercise.place) {
+        (Support::None, _) | (_, None) => {}
+        (Support::BothHands, Some(place)) => {
+            out.push_str(&format!(", both hands on the {}", place.kind.name()))
+        }
+        (_, Some(place)) => out.push_str(&format!(", holding the {}", place.kind.name())),
+    }
+    out
+}
+
+fn dose(exercise: &Exercise) -> String {
+    let d = exercise.dose;
+    let t = exercise.tempo;
+    format!(
+        "{} times each direction on each limb, {} {}, {} a day; {:.0} s out, {:.0} s hold, {:.0} s back; {:.0} s in all",
+        d.repetitions,
+        d.rounds,
+        if d.rounds == 1 { "round" } else { "rounds" },
+        d.per_day,
+        t.out.in_s(),
+        t.hold.in_s(),
+        t.back.in_s(),
+        exercise.minutes.in_s().round(),
+    )
+}
+
+/// The programme and the sheet as JSON. Angles and demands are the model's estimates.
+#[must_use]
+pub fn programme_json(plan: &Plan, case: &CaseFile, sheet: &Handout) -> Value {
+    let p = &plan.programme;
+    json!({
+        "format": "footrose-programme",
+        "version": 1,
+        "person": case.person.name,
+        "invented": case.invented,
+        "for_day": p.for_day,
+        "use_until": p.use_until,
+        "seconds": p.minutes.in_s().round(),
+        "score": p.score,
+        "why": p.why,
+        "notes": p.notes,
+        "exercises": p.exercises.iter().map(exercise_json).collect::<Vec<_>>(),
+        "left_out": p.dropped.iter().map(|d| json!({
+            "movement": d.movement.sentence(),
+            "reason": d.reason,
+        })).collect::<Vec<_>>(),
+        "sheet": document::json(sheet),
+    })
+}
+
+fn exercise_json(exercise: &Exercise) -> Value {
+    json!({
+        "family": exercise.family,
+        "name": name(exercise),
+        "support": exercise.support,
+        "place": exercise.place,
+        "load": exercise.load,
+        "depth_cm": exercise.depth.map(|d| d.in_cm().round()),
+        "hand_height": exercise.hand_height,
+        "dose": exercise.dose,
+        "tempo": exercise.tempo,
+        "seconds": exercise.minutes.in_s().round(),
+        "trains": exercise.trains,
+        "why": exercise.why,
+        "limbs": exercise.limbs.iter().map(|limb| json!({
+            "mover": limb.mover,
+            "movements": limb.movements.iter().map(|m| {
+                let spec = m.spec();
+                json!({
+                    "sentence": spec.sentence(),
+                    "bearing": spec.bearing,
+                    "direction": spec.direction(),
+                    "named_from": spec.named_from(),
+                    "crossing": spec.crossing,
+                    "stance_foot": spec.stance_foot,
+                    "distance_cm": spec.distance.in_cm().round(),
+                    "level": m.permitted.level(),
+                    "balance_margin_cm": (m.permitted.motion().least_balance().in_cm() * 10.0).round() / 10.0,
+                    "demands": Side::BOTH.iter().flat_map(|side| {
+                        m.demands().leg(*side).map(move |(motion, demand)| json!({
+                            "side": side,
+                            "motion": motion.key(),
+                            "percent": demand.share().map(|s| s.in_percent().round()),
+                        }))
+                    }).collect::<Vec<_>>(),
+                })
+            }).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+    })
+}

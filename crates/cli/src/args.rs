@@ -1,0 +1,110 @@
+//! What can be asked on the command line.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use jiff::civil::Date;
+
+const EXIT_CODES: &str = "\
+Exit codes:
+  0   done
+  2   the command line is not understood
+  10  the case file has something to mend
+  11  no programme is possible today; what is missing is printed
+  12  a red flag: the alert is printed, and nothing else
+  13  a file cannot be read or written
+  14  the movement is refused today, or its sentence is not understood
+  15  the sheet cannot be set (letters that the typeface lacks)";
+
+/// From one person's findings to floor movements that are safe today, and a home sheet.
+///
+/// Every angle, moment and share of strength is a model's estimate for comparison, not a
+/// measurement. A licensed clinician decides.
+#[derive(Debug, Parser)]
+#[command(name = "footrose", version, after_help = EXIT_CODES, max_term_width = 100)]
+pub struct Args {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Chooses at most three exercises and writes the home sheet (PDF), the programme as text and as JSON
+    Plan {
+        #[command(flatten)]
+        case: CaseArgs,
+        /// Folder for the files; it is made when it is not there
+        #[arg(long, value_name = "DIR")]
+        out: PathBuf,
+        /// Paper of the sheet; both when not given
+        #[arg(long)]
+        paper: Option<PaperArg>,
+    },
+    /// Prints every direction, movement and limb: open, limited or closed, with the reason
+    Space {
+        #[command(flatten)]
+        case: CaseArgs,
+    },
+    /// Prints one movement step by step: angles, moments, margins, both gates
+    #[command(after_help = format!("The movement:\n{}", app::GRAMMAR))]
+    Explain {
+        #[command(flatten)]
+        case: CaseArgs,
+        /// The movement as a sentence, such as "right step anterolateral 48 cm both hands bench"
+        #[arg(long, value_name = "SENTENCE")]
+        movement: String,
+    },
+    /// Writes the case files of the invented people, to start from
+    Cases {
+        /// Folder for the files; it is made when it is not there
+        #[arg(long, value_name = "DIR")]
+        out: PathBuf,
+        /// Print the list of files as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Prints the format of the case file as JSON Schema
+    Schema {
+        /// Accepted for symmetry: the schema is JSON already
+        #[arg(long)]
+        json: bool,
+        /// Print a complete example with a comment on every key instead
+        #[arg(long, conflicts_with = "json")]
+        template: bool,
+    },
+}
+
+/// A case and a day.
+#[derive(Debug, ClapArgs)]
+pub struct CaseArgs {
+    /// The case file (TOML)
+    #[arg(value_name = "CASE")]
+    pub file: PathBuf,
+    /// The day to plan for, such as 2026-02-04; else the day an invented case names, else today
+    #[arg(long, value_name = "DATE")]
+    pub today: Option<Date>,
+    /// Print JSON, errors too
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum PaperArg {
+    /// 210 mm × 297 mm
+    A4,
+    /// 8½ in × 11 in
+    Letter,
+}
+
+impl Args {
+    /// Whether JSON was asked for.
+    pub fn json(&self) -> bool {
+        match &self.command {
+            Command::Plan { case, .. } | Command::Space { case } | Command::Explain { case, .. } => case.json,
+            Command::Cases { json, .. } | Command::Schema { json, .. } => *json,
+        }
+    }
+}

@@ -1,0 +1,110 @@
+//! How a run ends: exit codes, and failures as text or JSON.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use person::case_file::CaseErrors;
+use programme::NoProgramme;
+use serde_json::{Value, json};
+
+use crate::say;
+
+/// A run that did what it could.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// Done.
+    Done,
+    /// A red flag; the alert was printed.
+    RedFlag,
+    /// The movement is refused today; the reasons were printed.
+    Refused,
+}
+
+impl End {
+    /// The exit code.
+    pub fn code(self) -> ExitCode {
+        ExitCode::from(match self {
+            Self::Done => 0,
+            Self::RedFlag => 12,
+            Self::Refused => 14,
+        })
+    }
+}
+
+/// Why a run could not do it.
+#[derive(Debug)]
+pub enum Failure {
+    /// The case file has something to mend.
+    Case(CaseErrors),
+    /// No programme today.
+    NoProgramme(NoProgramme),
+    /// A file cannot be read or written.
+    File {
+        /// Which.
+        path: PathBuf,
+        /// Why, as a whole sentence without the path.
+        why: String,
+    },
+    /// The sentence is no movement.
+    Sentence(String),
+    /// The sheet cannot be set.
+    Sheet(String),
+}
+
+impl Failure {
+    fn number(&self) -> u8 {
+        match self {
+            Self::Case(_) => 10,
+            Self::NoProgramme(_) => 11,
+            Self::File { .. } => 13,
+            Self::Sentence(_) => 14,
+            Self::Sheet(_) => 15,
+        }
+    }
+
+    /// The exit code.
+    pub fn code(&self) -> ExitCode {
+        ExitCode::from(self.number())
+    }
+
+    fn kind(&self) -> &'static str {
+        match self {
+            Self::Case(_) => "case_file",
+            Self::NoProgramme(_) => "no_programme",
+            Self::File { .. } => "file",
+            Self::Sentence(_) => "movement",
+            Self::Sheet(_) => "sheet",
+        }
+    }
+
+    fn text(&self) -> String {
+        match self {
+            Self::Case(errors) => errors.to_string(),
+            Self::NoProgramme(none) => {
+                let lines: String = none.missing.iter().map(|line| format!("\n- {line}")).collect();
+                format!("No programme is possible today.{lines}")
+            }
+            Self::File { path, why } => format!("`{}`: {why}", path.display()),
+            Self::Sentence(why) => {
+                format!("{why}\n`footrose help explain` prints how a movement is written.")
+            }
+            Self::Sheet(why) => why.clone(),
+        }
+    }
+
+    fn json(&self) -> Value {
+        let mut error = json!({ "kind": self.kind(), "message": self.text(), "exit_code": self.number() });
+        match self {
+            Self::Case(errors) => error["problems"] = json!(errors.problems),
+            Self::NoProgramme(none) => error["missing"] = json!(none.missing),
+            Self::File { path, .. } => error["path"] = json!(path.display().to_string()),
+            Self::Sentence(_) | Self::Sheet(_) => {}
+        }
+        json!({ "error": error })
+    }
+
+    /// Prints it: JSON to standard output, text to standard error.
+    pub fn tell(&self, as_json: bool) {
+        if as_json { say::json(&self.json()) } else { say::error(&self.text()) }
+    }
+}

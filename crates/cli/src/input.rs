@@ -1,0 +1,32 @@
+//! Reads a case file and finds the day.
+
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
+
+use jiff::civil::Date;
+use person::CaseFile;
+use person::case_file::{LARGEST, read_bytes};
+
+use crate::args::CaseArgs;
+use crate::end::Failure;
+
+/// The case and the day it is planned for. Only here is the clock read.
+pub fn case(args: &CaseArgs) -> Result<(CaseFile, Date), Failure> {
+    let bytes = bytes(&args.file)?;
+    let case = read_bytes(&args.file.display().to_string(), &bytes).map_err(Failure::Case)?;
+    let today = app::day_of(&case, args.today, jiff::ZonedDateTime::now().date());
+    Ok((case, today))
+}
+
+/// At most one byte more than the largest case file: the reader then says that it is too large.
+fn bytes(path: &Path) -> Result<Vec<u8>, Failure> {
+    let failure = |e: std::io::Error| Failure::File {
+        path: path.to_owned(),
+        why: format!("cannot be read ({e}); name a case file, or make some with `footrose cases --out DIR`"),
+    };
+    let mut out = Vec::new();
+    let most = u64::try_from(LARGEST).unwrap_or(u64::MAX).saturating_add(1);
+    File::open(path).map_err(failure)?.take(most).read_to_end(&mut out).map_err(failure)?;
+    Ok(out)
+}

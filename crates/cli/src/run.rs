@@ -1,0 +1,150 @@
+//! Runs what was asked.
+
+use std::path::Path;
+
+use app::{ExplainError, Outcome, Plan};
+use document::{Handout, Paper, PdfSettings, Tagging};
+use jiff::civil::Date;
+use person::CaseFile;
+use safety::Alert;
+use serde_json::{Value, json};
+
+use crate::args::{Args, CaseArgs, Command, PaperArg};
+use crate::end::{End, Failure};
+use crate::{folder, input, say};
+
+/// Runs one command.
+pub fn run(args: &Args) -> Result<End, Failure> {
+    match &args.command {
+        Command::Plan { case, out, paper } => plan(case, out, *paper),
+        Command::Space { case } => space(case),
+        Command::Explain { case, movement } => explain(case, movement),
+        Command::Cases { out, json } => cases(out, *json),
+        Command::Schema { template, .. } => {
+            if *template {
+                say::text(&person::case_file::template());
+            } else {
+                say::text(&format!("{}\n", person::case_file::schema().trim_end()));
+            }
+            Ok(End::Done)
+        }
+    }
+}
+
+fn plan(args: &CaseArgs, out: &Path, paper: Option<PaperArg>) -> Result<End, Failure> {
+    let (case, today) = input::case(args)?;
+    let watch = say::Watch::start();
+    match app::plan_case(&case, today, &|part| watch.see(part)) {
+        Outcome::Alert(alert) => Ok(tell_alert(&alert, &case, today, args.json)),
+        Outcome::NoProgramme(none) => Err(Failure::NoProgramme(none)),
+        Outcome::Programme(plan) => write_plan(&plan, &case, today, args.json, (out, paper)),
+    }
+}
+
+fn write_plan(
+    plan: &Plan,
+    case: &CaseFile,
+    today: Date,
+    as_json: bool,
+    (out, paper): (&Path, Option<PaperArg>),
+) -> Result<End, Failure> {
+    let sheet = app::handout_of_plan(plan, case, today);
+    let programme = app::programme_json(plan, case, &sheet);
+    let mut files: Vec<(&str, Vec<u8>)> = Vec::new();
+    for (name, arg, paper_size) in
+        [("sheet-a4.pdf", PaperArg::A4, Paper::A4), ("sheet-letter.pdf", PaperArg::Letter, Paper::Letter)]
+    {
+        if paper.is_none_or(|wanted| wanted == arg) {
+            files.push((name, pdf(&sheet, paper_size)?));
+        }
+    }
+    files.push(("programme.txt", app::programme_text(plan, case, &sheet).into_bytes()));
+    files.push(("programme.json", format!("{programme:#}\n").into_bytes()));
+    let borrowed: Vec<(&str, &[u8])> = files.iter().map(|(name, bytes)| (*name, bytes.as_slice())).collect();
+    let written = folder::write(out, &borrowed)?;
+    let names: Vec<String> = written.iter().map(|path| path.display().to_string()).collect();
+    if as_json {
+        say::json(&json!({ "files": names, "programme": programme }));
+        return Ok(End::Done);
+    }
+    let mut told = first_line(case, today);
+    for why in &plan.programme.why {
+        told.push_str(&format!("{why}\n"));
+    }
+    for exercise in &plan.programme.exercises {
+        told.push_str(&format!("- {}: {}\n", exercise.family, exercise.why));
+    }
+    for name in names {
+        told.push_str(&format!("wrote {name}\n"));
+    }
+    say::text(&told);
+    Ok(End::Done)
+}
+
+fn first_line(case: &CaseFile, today: Date) -> String {
+    let invented = if case.invented { ", an invented person" } else { "" };
+    format!(
+        "{}{invented}, {today}. Angles, moments and shares of strength are a model's estimates.\n",
+        case.person.name
+    )
+}
+
+fn pdf(sheet: &Handout, paper: Paper) -> Result<Vec<u8>, Failure> {
+    document::pdf(sheet, PdfSettings { paper, tagging: Tagging::Accessible })
+        .map_err(|error| Failure::Sheet(error.to_string()))
+}
+
+/// The alert, and nothing else.
+fn tell_alert(alert: &Alert, case: &CaseFile, today: Date, as_json: bool) -> End {
+    let sheet = document::alert(alert, &case.person, &case.clinic, case.invented, today);
+    if as_json {
+        say::json(&json!({ "alert": sheet.json() }))
+    } else {
+        say::text(&sheet.text())
+    }
+    End::RedFlag
+}
+
+fn space(args: &CaseArgs) -> Result<End, Failure> {
+    let (case, today) = input::case(args)?;
+    let watch = say::Watch::start();
+    let table = app::space_case(&case, today, &|part| watch.see(part));
+    if let Some(alert) = &table.alert {
+        return Ok(tell_alert(alert, &case, today, args.json));
+    }
+    if args.json {
+        say::json(&serde_json::to_value(&table).unwrap_or(Value::Null));
+    } else {
+        say::text(&format!("{}{}", first_line(&case, today), table.text()));
+    }
+    Ok(End::Done)
+}
+
+fn explain(args: &CaseArgs, movement: &str) -> Result<End, Failure> {
+    let (case, today) = input::case(args)?;
+    let explanation = match app::explain_case(&case, movement, today) {
+        Ok(explanation) => explanation,
+        Err(ExplainError::Alert(alert)) => return Ok(tell_alert(&alert, &case, today, args.json)),
+        Err(ExplainError::Sentence(error)) => return Err(Failure::Sentence(error.to_string())),
+    };
+    if args.json {
+        say::json(&serde_json::to_value(&explanation).unwrap_or(Value::Null));
+    } else {
+        say::text(&format!("{}{}", first_line(&case, today), explanation.text()));
+    }
+    Ok(if explanation.is_permitted() { End::Done } else { End::Refused })
+}
+
+fn cases(out: &Path, as_json: bool) -> Result<End, Failure> {
+    let files: Vec<(&str, &[u8])> =
+        app::demo_cases().iter().map(|case| (case.file, case.text.as_bytes())).collect();
+    let written = folder::write(out, &files)?;
+    let names: Vec<String> = written.iter().map(|path| path.display().to_string()).collect();
+    if as_json {
+        say::json(&json!({ "files": names }));
+    } else {
+        let list: String = names.iter().map(|name| format!("wrote {name}\n")).collect();
+        say::text(&format!("{} invented people.\n{list}", names.len()));
+    }
+    Ok(End::Done)
+}
