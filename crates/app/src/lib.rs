@@ -1,4 +1,4 @@
-//! The use cases: the arrows in order, with today's date as an argument.
+//! The use cases: the arrows in order, with today's date.
 
 #![forbid(unsafe_code)]
 

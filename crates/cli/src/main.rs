@@ -1,4 +1,4 @@
-//! The use cases from a terminal.
+//! The same use cases from a terminal.
 
 #![forbid(unsafe_code)]
 
