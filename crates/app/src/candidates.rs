@@ -2,7 +2,7 @@
 
 use biomech::{demands, moments, motion_near};
 use movement::{Load, MovementSpec, Support};
-use programme::{Candidate, Dropped, FurthestSetBy, Limits, prescribed_distance};
+use programme::{Candidate, Dropped, FurthestSetBy, Limits, figures, floor_needed, prescribed_distance};
 use safety::{Blocked, RayVerdict, Refusal, Space, SurveyedRay};
 
 use crate::PersonToday;
@@ -40,11 +40,30 @@ fn of_ray(
         Ok(distance) => distance,
         Err(dropped) => return Some(Err(dropped)),
     };
-    let spec = spec.at(distance);
-    Some(permit(person, &spec, Some(furthest)).map_err(|why| Dropped {
-        movement: spec.clone(),
-        reason: format!("At {distance}, the distance to prescribe: {why}"),
-    }))
+    // The computed foot may need more floor than its size says (a heel behind a toe that touches
+    // behind): then it goes as much less far, and is computed and permitted again.
+    let floor = limits.clear(spec.bearing).length();
+    let mut spec = spec.at(distance);
+    loop {
+        let candidate = match permit(person, &spec, Some(furthest)) {
+            Ok(candidate) => candidate,
+            Err(why) => {
+                let reason = format!("At {}, the distance to prescribe: {why}", spec.distance);
+                return Some(Err(Dropped { movement: spec, reason }));
+            }
+        };
+        let beyond = floor_needed(candidate.permitted.motion()).in_cm() - floor.in_cm();
+        if beyond <= 0.0 {
+            return Some(Ok(candidate));
+        }
+        let shorter = spec.distance.in_cm() - beyond.ceil();
+        if shorter < figures().shortest_distance.in_cm() {
+            let reason =
+                format!("{}: the foot does not fit on {floor} of clear floor at home.", spec.sentence());
+            return Some(Err(Dropped { movement: spec, reason }));
+        }
+        spec = spec.at(quantity::Length::cm(shorter.round()));
+    }
 }
 
 /// The furthest permitted movement; where a rule states a distance, that distance itself.

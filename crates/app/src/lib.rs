@@ -20,5 +20,5 @@ pub use plan::{Outcome, Plan, plan_case};
 pub use progress::{Part, Progress, silent};
 pub use sentence::{GRAMMAR, SentenceError, SentenceReader};
 pub use sheet::{handout_of_plan, programme_json, programme_text};
-pub use space::{SpaceRow, SpaceTable, space_case};
+pub use space::{SpaceRow, SpaceTable, space_case, space_table};
 pub use survey::survey;

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use movement::{AnatomicalDirection, Bearing, Crossing, Family, StanceFoot, Support};
 use person::CaseFile;
 use quantity::Length;
-use safety::{Alert, Blocked, Note, OpenTo, PhaseToday, RayVerdict, Refusal, SurveyedRay};
+use safety::{Alert, Blocked, Note, OpenTo, PhaseToday, RayVerdict, Refusal, Space, SurveyedRay};
 use serde::Serialize;
 
 use crate::survey::survey;
@@ -71,6 +71,17 @@ pub struct SpaceTable {
 pub fn space_case(case: &CaseFile, today: Date, progress: Progress<'_>) -> SpaceTable {
     let person = PersonToday::of(case, today);
     let space = survey(&person, progress);
+    table(&person, &space)
+}
+
+/// The table of a space that was surveyed before, for the same case and day.
+#[must_use]
+pub fn space_table(case: &CaseFile, space: &Space, today: Date) -> SpaceTable {
+    table(&PersonToday::of(case, today), space)
+}
+
+fn table(person: &PersonToday<'_>, space: &Space) -> SpaceTable {
+    let (case, today) = (person.case, person.today);
     let mut rows: Vec<(RowKey, &SurveyedRay)> = Vec::new();
     for ray in &space.rays {
         let key = RowKey::of(ray);

@@ -5,6 +5,7 @@
 //! given for home as a share of leg length, `F` the clear floor on the bearing and `e` what the foot takes beyond its middle. A direction that hurt is shortened
 //! before, by the gates: the furthest permitted distance is then the shortened one.
 
+use biomech::{Landmark, Motion, Phase};
 use movement::{Family, MovementSpec, StanceFoot};
 use quantity::Length;
 use serde::Serialize;
@@ -65,6 +66,24 @@ pub fn prescribed_distance(
 pub(crate) fn floor_room(spec: &MovementSpec, limits: &Limits) -> Length {
     let floor = limits.clear(spec.bearing).length().in_m();
     Length::m((floor - beyond_middle(spec, limits.foot).in_m()).max(0.0))
+}
+
+/// How far out on its bearing a computed movement needs clear floor: its distance, or the heel or
+/// toe tip of the moving foot where that lies further (a toe that touches behind has its heel beyond).
+#[must_use]
+pub fn floor_needed(motion: &Motion) -> Length {
+    let spec = &motion.spec;
+    if spec.family == Family::BendAndReach {
+        return spec.distance;
+    }
+    let (ahead, aside) = spec.bearing.forward_right();
+    motion
+        .of_phase(Phase::Far)
+        .flat_map(|frame| {
+            [Landmark::Heel(spec.mover), Landmark::ToeTip(spec.mover)].map(|l| frame.posture.point(l))
+        })
+        .map(|p| Length::m((p[0] * ahead + p[2] * aside).max(0.0)))
+        .fold(spec.distance, Length::max)
 }
 
 /// What the moving foot takes on the bearing beyond the point to which distance is measured.

@@ -18,7 +18,7 @@ mod words;
 mod laws;
 
 pub use candidate::Candidate;
-pub use distance::{FurthestSetBy, prescribed_distance};
+pub use distance::{FurthestSetBy, floor_needed, prescribed_distance};
 pub use limits::{ClearFloor, FootSize, Limits};
 pub use plan::plan;
 pub use programme::{Dropped, Exercise, ExerciseMovement, LimbPart, NoProgramme, Programme};

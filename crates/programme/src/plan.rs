@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use anatomy::Side;
 use jiff::ToSpan;
 use jiff::civil::Date;
-use movement::{Dose, Family, Load, MovementSpec, Support};
+use movement::{Dose, Family, Load, Support};
 use person::{GoalKind, Wishes};
 use quantity::Span;
 
 use crate::choose::choose;
-use crate::distance::{dropped, floor_room, name, whole_cm};
+use crate::distance::{dropped, floor_needed, name};
 use crate::facts::{Facts, facts};
 use crate::option::{Choice, Group, choices, groups, without_beaten};
 use crate::words;
@@ -41,7 +41,7 @@ pub fn plan(candidates: &[Candidate], wishes: &Wishes, limits: &Limits) -> Resul
     let mut left_out = Vec::new();
     let fitting: Vec<Candidate> = candidates
         .iter()
-        .filter(|candidate| match fits_home(candidate.permitted.spec(), limits) {
+        .filter(|candidate| match fits_home(candidate, limits) {
             Ok(()) => candidate.permitted.valid_on() == limits.for_day,
             Err(reason) => {
                 left_out.push(reason);
@@ -127,10 +127,10 @@ pub(crate) fn best_of(
 }
 
 /// Whether a movement fits the floor and what is at home.
-fn fits_home(spec: &MovementSpec, limits: &Limits) -> Result<(), Dropped> {
-    let room = floor_room(spec, limits);
-    if whole_cm(spec.distance) > whole_cm(room) {
-        let floor = limits.clear(spec.bearing).length();
+fn fits_home(candidate: &Candidate, limits: &Limits) -> Result<(), Dropped> {
+    let spec = candidate.permitted.spec();
+    let floor = limits.clear(spec.bearing).length();
+    if floor_needed(candidate.permitted.motion()).in_mm().floor() > floor.in_mm().floor() {
         return Err(dropped(
             spec,
             format!("the {} needs more than the {floor} of clear floor at home", name(spec)),

@@ -184,7 +184,7 @@ pub(crate) fn why(exercises: &[Exercise], minutes: Span, goals: &[Goal], until: 
         .collect();
     let mut second = format!("{}.", capital(&served.join("; ")));
     if !not_served.is_empty() {
-        second.push_str(&format!(" Nothing permitted today serves {}.", list(&not_served)));
+        second.push_str(&format!(" It does not reach {}.", list(&not_served)));
     }
     if served.is_empty() {
         second = second.trim_start_matches(". ").to_owned();

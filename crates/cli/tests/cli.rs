@@ -1,0 +1,172 @@
+//! The binary as a stranger runs it: exit codes, messages, files.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn cases() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../cases")
+}
+
+fn run(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_footrose"))
+        .args(args)
+        .current_dir(cases())
+        .output()
+        .expect("the binary runs")
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stderr).into_owned()
+}
+
+/// A fresh folder for one test.
+fn folder(name: &str) -> PathBuf {
+    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    let _ = std::fs::remove_dir_all(&path);
+    path
+}
+
+fn text(path: &Path) -> &str {
+    path.to_str().expect("a path that is text")
+}
+
+#[test]
+fn plan_writes_both_sheets_the_text_and_the_json_and_says_whose_case_it_is_first() {
+    let folder = folder("plan");
+    let done = run(&["plan", "01-lighthouse-mechanic.toml", "--out", text(&folder)]);
+    assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+    let first = out(&done).lines().next().unwrap_or_default().to_owned();
+    assert!(first.starts_with("Anselm, an invented person, 2026-02-04."), "{first}");
+    assert!(first.contains("estimates"), "{first}");
+    for pdf in ["sheet-a4.pdf", "sheet-letter.pdf"] {
+        assert!(std::fs::read(folder.join(pdf)).expect(pdf).starts_with(b"%PDF-"));
+    }
+    let json = std::fs::read_to_string(folder.join("programme.json")).expect("JSON");
+    let json: serde_json::Value = serde_json::from_str(&json).expect("parses");
+    assert_eq!(json["person"], "Anselm");
+    assert!(
+        std::fs::read_to_string(folder.join("programme.txt"))
+            .expect("text")
+            .starts_with("Programme for Anselm")
+    );
+}
+
+#[test]
+fn its_own_files_are_replaced_and_somebody_elses_are_left_alone() {
+    let folder = folder("again");
+    let plan = || run(&["plan", "01-lighthouse-mechanic.toml", "--out", text(&folder), "--paper", "a4"]);
+    assert_eq!(plan().status.code(), Some(0));
+    assert!(!folder.join("sheet-letter.pdf").exists());
+    assert_eq!(plan().status.code(), Some(0));
+    std::fs::write(folder.join("programme.txt"), "my own notes").expect("written");
+    let refused = plan();
+    assert_eq!(refused.status.code(), Some(13));
+    assert!(err(&refused).contains("programme.txt"), "{}", err(&refused));
+    assert_eq!(std::fs::read_to_string(folder.join("programme.txt")).expect("there"), "my own notes");
+}
+
+#[test]
+fn a_red_flag_gives_the_alert_and_no_file() {
+    let folder = folder("red");
+    for command in ["plan", "space", "explain"] {
+        let mut args = vec![command, "13-market-gardener.toml"];
+        match command {
+            "plan" => args.extend(["--out", text(&folder)]),
+            "explain" => args.extend(["--movement", "right step lateral 30 cm"]),
+            _ => {}
+        }
+        let alert = run(&args);
+        assert_eq!(alert.status.code(), Some(12), "{command}");
+        assert!(out(&alert).starts_with("STOP: RED FLAG"), "{}", out(&alert));
+        assert_eq!(err(&alert), "", "{command}");
+    }
+    assert!(!folder.exists());
+}
+
+#[test]
+fn a_case_file_with_errors_ends_with_10_and_names_line_and_key() {
+    let folder = folder("errors");
+    std::fs::create_dir_all(&folder).expect("made");
+    let file = folder.join("wrong.toml");
+    let good = std::fs::read_to_string(cases().join("01-lighthouse-mechanic.toml")).expect("a case");
+    std::fs::write(&file, good.replace("\"176 cm\"", "\"176\"")).expect("written");
+    let told = run(&["space", text(&file)]);
+    assert_eq!(told.status.code(), Some(10));
+    assert!(err(&told).contains("wrong.toml:16") && err(&told).contains("person.stature"), "{}", err(&told));
+    let json = run(&["space", text(&file), "--json"]);
+    assert_eq!(json.status.code(), Some(10));
+    let json: serde_json::Value = serde_json::from_str(&out(&json)).expect("JSON");
+    assert_eq!(json["error"]["exit_code"], 10);
+    assert_eq!(json["error"]["problems"][0]["key"], "person.stature");
+}
+
+#[test]
+fn a_missing_file_ends_with_13_and_wrong_usage_with_2() {
+    let missing = run(&["space", "nobody.toml"]);
+    assert_eq!(missing.status.code(), Some(13));
+    assert!(err(&missing).contains("`nobody.toml`"), "{}", err(&missing));
+    assert_eq!(run(&["plan", "01-lighthouse-mechanic.toml"]).status.code(), Some(2));
+    assert_eq!(run(&["space", "01-lighthouse-mechanic.toml", "--today", "tomorrow"]).status.code(), Some(2));
+}
+
+#[test]
+fn after_the_findings_grew_old_there_is_no_programme_and_it_says_what_is_missing() {
+    // Red flags may be relied on for seven days (reference/shelf_life.toml).
+    let folder = folder("old");
+    let none = run(&["plan", "01-lighthouse-mechanic.toml", "--out", text(&folder), "--today", "2026-06-01"]);
+    assert_eq!(none.status.code(), Some(11), "{}", out(&none));
+    assert!(err(&none).contains("Red flags were last asked for"), "{}", err(&none));
+    assert!(!folder.exists());
+}
+
+#[test]
+fn explain_tells_both_gates_and_a_refused_movement_ends_with_14() {
+    let crossing = "right step anteromedial 25 cm crossing in front both hands walking frame";
+    let refused = run(&["explain", "01-lighthouse-mechanic.toml", "--movement", crossing]);
+    assert_eq!(refused.status.code(), Some(14));
+    let told = out(&refused);
+    assert!(told.contains("THA-P2 right hip adduction: computed") && told.contains("REFUSED"), "{told}");
+    let fine = run(&[
+        "explain",
+        "01-lighthouse-mechanic.toml",
+        "--movement",
+        "right step lateral 25 cm both hands walking frame",
+    ]);
+    assert_eq!(fine.status.code(), Some(0), "{}", out(&fine));
+    assert!(out(&fine).contains("Permitted today."));
+    let unread = run(&["explain", "01-lighthouse-mechanic.toml", "--movement", "right step sideways 25 cm"]);
+    assert_eq!(unread.status.code(), Some(14));
+    assert!(err(&unread).contains("`sideways` is not understood"), "{}", err(&unread));
+}
+
+#[test]
+fn space_tells_every_family_and_leg_with_reasons_and_sources() {
+    let told = out(&run(&["space", "01-lighthouse-mechanic.toml"]));
+    for needed in [
+        "Left leg, step",
+        "Right leg, step",
+        "Left leg, reach",
+        "Right hand, bend and reach",
+        "closed",
+        "THA-P2",
+    ] {
+        assert!(told.contains(needed), "{needed}");
+    }
+    let json: serde_json::Value =
+        serde_json::from_str(&out(&run(&["space", "01-lighthouse-mechanic.toml", "--json"]))).expect("JSON");
+    assert!(json["rows"].as_array().is_some_and(|rows| rows.len() > 100));
+}
+
+#[test]
+fn the_cases_it_writes_it_reads_and_the_schema_is_json() {
+    let folder = folder("cases");
+    assert_eq!(run(&["cases", "--out", text(&folder)]).status.code(), Some(0));
+    let first = std::fs::read(folder.join("01-lighthouse-mechanic.toml")).expect("there");
+    assert_eq!(first, std::fs::read(cases().join("01-lighthouse-mechanic.toml")).expect("there"));
+    let schema: serde_json::Value = serde_json::from_str(&out(&run(&["schema"]))).expect("JSON");
+    assert!(schema["$schema"].is_string());
+}
