@@ -246,9 +246,14 @@ impl<'a> PostureProblem<'a> {
             pairs.push((foot(m), foot(s), body.foot_breadth));
         }
         for (a, b, gap) in pairs {
-            let (a0, a1) = (state.point(a.0, a.1), state.point(a.0, a.2));
-            let (b0, b1) = (state.point(b.0, b.1), state.point(b.0, b.2));
+            // Feet are kept apart as seen from above: a lifted heel does not stand on another foot.
+            let seen = |p: V3| if matches!(a.0, Seg::Foot(_)) { V3::new(p.x, 0.0, p.z) } else { p };
+            let (a0, a1) = (seen(state.point(a.0, a.1)), seen(state.point(a.0, a.2)));
+            let (b0, b1) = (seen(state.point(b.0, b.1)), seen(state.point(b.0, b.2)));
             let (pa, pb) = closest(a0, a1, b0, b1);
+            let (s_a, s_b) = (share(a0, a1, pa), share(b0, b1, pb));
+            let (real_a, real_b) =
+                (state.point(a.0, a.1 + (a.2 - a.1) * s_a), state.point(b.0, b.1 + (b.2 - b.1) * s_b));
             let between = pa - pb;
             let length = between.norm();
             if length > gap + 0.08 {
@@ -264,8 +269,8 @@ impl<'a> PostureProblem<'a> {
                 signed = -length;
             }
             let mut row = [0.0; N];
-            state.d_point(a.0.last(), pa, |i, v| row[i] -= n.dot(&v));
-            state.d_point(b.0.last(), pb, |i, v| row[i] += n.dot(&v));
+            state.d_point(a.0.last(), real_a, |i, v| row[i] -= n.dot(&v));
+            state.d_point(b.0.last(), real_b, |i, v| row[i] += n.dot(&v));
             out.at_most.push((gap - signed, row));
         }
     }
@@ -286,6 +291,13 @@ fn level(state: &State, seg: Seg, out: &mut Rows) {
         state.d_dir(seg.last(), up, |i, v| row[i] += v[axis]);
         out.equal.push((up[axis], row));
     }
+}
+
+/// How far along a segment a point on it lies, 0 to 1.
+fn share(from: V3, to: V3, on: V3) -> f64 {
+    let line = to - from;
+    let length = line.norm_squared();
+    if length > 0.0 { (on - from).dot(&line) / length } else { 0.0 }
 }
 
 /// The closest points of two segments (Ericson, Real-Time Collision Detection, 5.1.9).

@@ -180,6 +180,9 @@ pub enum SpecError {
     /// Only crossing movements may pivot.
     #[error("only a crossing movement may pivot on the standing foot")]
     Pivot,
+    /// The hand that reaches cannot hold.
+    #[error("in bend and reach one hand reaches; accepted supports: none, fingertip, one hand")]
+    ReachingHandHeld,
     /// Hands cannot hold a support and a load.
     #[error("hands that hold a support with both hands cannot carry a load")]
     HandsFull,
@@ -208,6 +211,9 @@ impl MovementSpec {
         }
         if self.stance_foot == StanceFoot::Pivoting && self.crossing == Crossing::None {
             return Err(SpecError::Pivot);
+        }
+        if self.family == Family::BendAndReach && self.support == Support::BothHands {
+            return Err(SpecError::ReachingHandHeld);
         }
         if self.support == Support::BothHands && self.load != Load::None {
             return Err(SpecError::HandsFull);

@@ -100,6 +100,13 @@ fn choices_that_are_not_one_movement_are_named() {
     assert_eq!(lunge.checked(), Err(SpecError::NoDepth));
     let bend = MovementSpec { family: Family::BendAndReach, ..forward.clone() };
     assert_eq!(bend.checked(), Err(SpecError::NoHandHeight));
+    let held = MovementSpec {
+        family: Family::BendAndReach,
+        hand_height: Some(movement::HandHeight::Knee),
+        support: Support::BothHands,
+        ..forward.clone()
+    };
+    assert_eq!(held.checked(), Err(SpecError::ReachingHandHeld));
     let full = MovementSpec {
         support: Support::BothHands,
         load: Load::HandWeights { each: Mass::kg(2.0) },
