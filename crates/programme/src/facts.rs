@@ -2,17 +2,21 @@
 //!
 //! Every value lies between 0 and 1. With `s` a leg and `k` a candidate:
 //!
-//! - strength of a muscle group: `min(1, demand share)`; where capacity is unknown,
+//! - strength of a muscle group: `min(1, demand share / s)` with the share `s` from which work is
+//!   called strength (harder than that is not better at home); where capacity is unknown,
 //!   `u · moment_ks / max_ks moment` with the named `u` (a comparison between movements of the
 //!   same person, which is all that may be claimed);
 //! - range of a joint motion: `excursion_ks / max_ks excursion`, at the far point;
 //! - control of a direction: `distance_k / max_k distance` for candidates that go that way, on
 //!   the leg that moves;
 //! - balance: `1 − margin_k / margin at quiet standing`, on the leg that stands.
+//!
+//! Strength, range and balance of a movement that crosses or goes out of sight behind are
+//! multiplied by the named `e`: of two that give about the same the plainer one is chosen.
 
 use anatomy::{JointMotion, PerSide, Side};
 use biomech::{Demand, Phase};
-use movement::{Family, MovementSpec};
+use movement::{AnatomicalDirection, Family, MovementSpec};
 use person::{Goal, GoalKind};
 
 use crate::{Candidate, figures};
@@ -40,9 +44,36 @@ pub(crate) fn facts(candidates: &[Candidate], goals: &[Goal]) -> Vec<Facts> {
             spec: candidate.permitted.spec().clone(),
             level: candidate.permitted.level(),
             seconds: candidate.minutes.in_s(),
-            gives: columns.iter().map(|column| column[k]).collect(),
+            gives: columns
+                .iter()
+                .zip(goals)
+                .map(|(column, goal)| match goal.kind {
+                    // The direction itself is the goal.
+                    GoalKind::Control { .. } => column[k],
+                    _ => column[k].map(|given| given * ease(candidate.permitted.spec())),
+                })
+                .collect(),
         })
         .collect()
+}
+
+fn ease(spec: &MovementSpec) -> f64 {
+    let across = match spec.family {
+        Family::BendAndReach => f64::from(spec.bearing.side_sign()) * spec.mover.sign() < 0.0,
+        Family::Reach | Family::Step | Family::Lunge => spec.crosses(),
+    };
+    if across
+        || matches!(
+            spec.bearing.named_from(spec.mover),
+            AnatomicalDirection::Posterolateral
+                | AnatomicalDirection::Posterior
+                | AnatomicalDirection::Posteromedial
+        )
+    {
+        figures().crossing_or_behind_counts
+    } else {
+        1.0
+    }
 }
 
 fn column(candidates: &[Candidate], goal: &GoalKind) -> Vec<PerSide<f64>> {
@@ -74,7 +105,9 @@ fn strength(candidates: &[Candidate], motion: JointMotion) -> Vec<PerSide<f64>> 
         .zip(moments)
         .map(|(c, moment)| {
             PerSide::from_fn(|s| match c.demands.of(s, motion) {
-                Some(Demand::Estimate { share, .. }) => share.in_one().min(1.0),
+                Some(Demand::Estimate { share, .. }) => {
+                    (share.in_one() / figures().strength_threshold).min(1.0)
+                }
                 Some(Demand::Unknown) => unknown * moment.get(s),
                 None => 0.0,
             })
