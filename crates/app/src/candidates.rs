@@ -1,7 +1,7 @@
 //! From the surveyed space to candidates: each open ray once, at the distance that is prescribed.
 
 use biomech::{demands, moments, motion_near};
-use movement::{Load, MovementSpec, Support};
+use movement::{Load, MovementSpec, StanceFoot, Support};
 use programme::{Candidate, Dropped, FurthestSetBy, Limits, figures, floor_needed, prescribed_distance};
 use safety::{Blocked, RayVerdict, Refusal, Space, SurveyedRay};
 
@@ -28,12 +28,16 @@ pub(crate) fn candidates(
     (found, dropped)
 }
 
-/// `None` for a closed ray.
+/// `None` for a closed ray, and for one that turns on the standing foot.
 fn of_ray(
     person: &PersonToday<'_>,
     ray: &SurveyedRay,
     limits: &Limits,
 ) -> Option<Result<Candidate, Dropped>> {
+    // Turning on the standing foot is never proposed: only a therapist who sees it chooses it.
+    if ray.ray.stance_foot == StanceFoot::Pivoting {
+        return None;
+    }
     let furthest = ray.furthest.as_ref()?;
     let (spec, set_by) = furthest_spec(ray)?;
     let distance = match prescribed_distance(&spec, set_by, limits) {

@@ -4,7 +4,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
 use anatomy::Side;
-use movement::{Crossing, Family, HandHeight, Place, StanceFoot, Support};
+use movement::{Family, HandHeight, Place, StanceFoot, Support};
 use programme::figures;
 use quantity::Length;
 use safety::{Layer, Ray, RayVerdict, Setup, Space, SurveyChoices, SurveyedRay, rays};
@@ -32,8 +32,8 @@ fn choices(person: &PersonToday<'_>, setups: Vec<Setup>) -> SurveyChoices {
 
 /// The space of a person today. Every family, limb and direction is surveyed with free hands;
 /// where that is closed and hands could open it, with both hands on the support at home, in each of
-/// its usual places. A crossing movement turns on the standing foot; where a rule forbids that, it
-/// is surveyed with the foot fixed.
+/// its usual places. A crossing movement keeps the standing foot flat and facing front; turning on it
+/// is surveyed only where that is closed, and is the therapist's to choose.
 #[must_use]
 pub fn survey(person: &PersonToday<'_>, progress: Progress<'_>) -> Space {
     if person.allowed.alert().is_some() {
@@ -69,18 +69,17 @@ fn same_way(a: &Ray, b: &Ray) -> bool {
         && a.depth == b.depth
 }
 
-/// Turning first; with the foot fixed only where turning is closed.
+/// With the standing foot fixed first; turning on it only where that is closed.
 fn in_two_ways(person: &PersonToday<'_>, rays: Vec<Ray>, progress: Progress<'_>) -> Vec<SurveyedRay> {
-    let (first, second): (Vec<Ray>, Vec<Ray>) = rays
-        .into_iter()
-        .partition(|ray| ray.crossing == Crossing::None || ray.stance_foot == StanceFoot::Pivoting);
+    let (first, second): (Vec<Ray>, Vec<Ray>) =
+        rays.into_iter().partition(|ray| ray.stance_foot == StanceFoot::Fixed);
     let mut found = walk(person, first, progress);
-    let turning_is_open = |ray: &Ray| {
-        found.iter().any(|turning| {
-            same_way(&turning.ray, ray) && turning.ray.place == ray.place && turning.verdict.to().is_some()
+    let fixed_is_open = |ray: &Ray| {
+        found.iter().any(|fixed| {
+            same_way(&fixed.ray, ray) && fixed.ray.place == ray.place && fixed.verdict.to().is_some()
         })
     };
-    let second = second.into_iter().filter(|ray| !turning_is_open(ray)).collect();
+    let second = second.into_iter().filter(|ray| !fixed_is_open(ray)).collect();
     found.extend(walk(person, second, progress));
     found
 }

@@ -37,7 +37,12 @@ fn plan(args: &CaseArgs, out: &Path, paper: Option<PaperArg>) -> Result<End, Fai
     match app::plan_case(&case, today, &|part| watch.see(part)) {
         Outcome::Alert(alert) => Ok(tell_alert(&alert, &case, today, args.json)),
         Outcome::NoProgramme(none) => Err(Failure::NoProgramme(none)),
-        Outcome::Programme(plan) => write_plan(&plan, &case, today, args.json, (out, paper)),
+        Outcome::Programme(plan) => {
+            // Files carry the name of the case, so that two people never share one.
+            let stem =
+                args.file.file_stem().map_or_else(String::new, |s| format!("{}-", s.to_string_lossy()));
+            write_plan(&plan, &case, today, args.json, (out, paper, &stem))
+        }
     }
 }
 
@@ -46,21 +51,22 @@ fn write_plan(
     case: &CaseFile,
     today: Date,
     as_json: bool,
-    (out, paper): (&Path, Option<PaperArg>),
+    (out, paper, stem): (&Path, Option<PaperArg>, &str),
 ) -> Result<End, Failure> {
     let sheet = app::handout_of_plan(plan, case, today);
     let programme = app::programme_json(plan, case, &sheet);
-    let mut files: Vec<(&str, Vec<u8>)> = Vec::new();
+    let mut files: Vec<(String, Vec<u8>)> = Vec::new();
     for (name, arg, paper_size) in
         [("sheet-a4.pdf", PaperArg::A4, Paper::A4), ("sheet-letter.pdf", PaperArg::Letter, Paper::Letter)]
     {
         if paper.is_none_or(|wanted| wanted == arg) {
-            files.push((name, pdf(&sheet, paper_size)?));
+            files.push((format!("{stem}{name}"), pdf(&sheet, paper_size)?));
         }
     }
-    files.push(("programme.txt", app::programme_text(plan, case, &sheet).into_bytes()));
-    files.push(("programme.json", format!("{programme:#}\n").into_bytes()));
-    let borrowed: Vec<(&str, &[u8])> = files.iter().map(|(name, bytes)| (*name, bytes.as_slice())).collect();
+    files.push((format!("{stem}programme.txt"), app::programme_text(plan, case, &sheet).into_bytes()));
+    files.push((format!("{stem}programme.json"), format!("{programme:#}\n").into_bytes()));
+    let borrowed: Vec<(&str, &[u8])> =
+        files.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())).collect();
     let written = folder::write(out, &borrowed)?;
     let names: Vec<String> = written.iter().map(|path| path.display().to_string()).collect();
     if as_json {

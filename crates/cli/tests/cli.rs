@@ -42,14 +42,14 @@ fn plan_writes_both_sheets_the_text_and_the_json_and_says_whose_case_it_is_first
     let first = out(&done).lines().next().unwrap_or_default().to_owned();
     assert!(first.starts_with("Anselm, an invented person, 2026-02-04."), "{first}");
     assert!(first.contains("estimates"), "{first}");
-    for pdf in ["sheet-a4.pdf", "sheet-letter.pdf"] {
+    for pdf in ["01-lighthouse-mechanic-sheet-a4.pdf", "01-lighthouse-mechanic-sheet-letter.pdf"] {
         assert!(std::fs::read(folder.join(pdf)).expect(pdf).starts_with(b"%PDF-"));
     }
-    let json = std::fs::read_to_string(folder.join("programme.json")).expect("JSON");
+    let json = std::fs::read_to_string(folder.join("01-lighthouse-mechanic-programme.json")).expect("JSON");
     let json: serde_json::Value = serde_json::from_str(&json).expect("parses");
     assert_eq!(json["person"], "Anselm");
     assert!(
-        std::fs::read_to_string(folder.join("programme.txt"))
+        std::fs::read_to_string(folder.join("01-lighthouse-mechanic-programme.txt"))
             .expect("text")
             .starts_with("Programme for Anselm")
     );
@@ -60,13 +60,16 @@ fn its_own_files_are_replaced_and_somebody_elses_are_left_alone() {
     let folder = folder("again");
     let plan = || run(&["plan", "01-lighthouse-mechanic.toml", "--out", text(&folder), "--paper", "a4"]);
     assert_eq!(plan().status.code(), Some(0));
-    assert!(!folder.join("sheet-letter.pdf").exists());
+    assert!(!folder.join("01-lighthouse-mechanic-sheet-letter.pdf").exists());
     assert_eq!(plan().status.code(), Some(0));
-    std::fs::write(folder.join("programme.txt"), "my own notes").expect("written");
+    std::fs::write(folder.join("01-lighthouse-mechanic-programme.txt"), "my own notes").expect("written");
     let refused = plan();
     assert_eq!(refused.status.code(), Some(13));
-    assert!(err(&refused).contains("programme.txt"), "{}", err(&refused));
-    assert_eq!(std::fs::read_to_string(folder.join("programme.txt")).expect("there"), "my own notes");
+    assert!(err(&refused).contains("01-lighthouse-mechanic-programme.txt"), "{}", err(&refused));
+    assert_eq!(
+        std::fs::read_to_string(folder.join("01-lighthouse-mechanic-programme.txt")).expect("there"),
+        "my own notes"
+    );
 }
 
 #[test]

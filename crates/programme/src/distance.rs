@@ -2,11 +2,11 @@
 //!
 //! `d = ⌊min(c·f, h, F − e)⌋` in whole centimetres, with `f` the furthest permitted distance,
 //! `c` the comfortable share (1 where a rule states the distance), `h` the longest that a family is
-//! given for home as a share of leg length, `F` the clear floor on the bearing and `e` what the foot takes beyond its middle. A direction that hurt is shortened
+//! given for home as a share of leg length (shorter while both hands hold), `F` the clear floor on the bearing and `e` what the foot takes beyond its middle. A direction that hurt is shortened
 //! before, by the gates: the furthest permitted distance is then the shortened one.
 
 use biomech::{Landmark, Motion, Phase};
-use movement::{Family, MovementSpec, StanceFoot};
+use movement::{Family, MovementSpec, StanceFoot, Support};
 use quantity::Length;
 use serde::Serialize;
 
@@ -41,6 +41,10 @@ pub fn prescribed_distance(
     let longest = limits.longest_of_leg.get(&furthest.family).copied().unwrap_or(Length::ZERO);
     if longest < distance {
         distance = longest;
+    }
+    // Who needs both hands begins short: within a rung, shorter comes before longer.
+    if furthest.support == Support::BothHands && limits.longest_held < distance {
+        distance = limits.longest_held;
     }
     let floor = limits.clear(furthest.bearing);
     let room = floor_room(furthest, limits);
@@ -148,6 +152,7 @@ mod tests {
             hand_weights: Vec::new(),
             falls_risk: false,
             longest_of_leg: Family::ALL.map(|f| (f, Length::cm(500.0))).into(),
+            longest_held: Length::cm(500.0),
         }
     }
 

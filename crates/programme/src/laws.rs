@@ -40,6 +40,7 @@ fn limits(minutes: f64) -> Limits {
         hand_weights: Vec::new(),
         falls_risk: false,
         longest_of_leg: Family::ALL.map(|f| (f, Length::cm(500.0))).into(),
+        longest_held: Length::cm(500.0),
     }
 }
 

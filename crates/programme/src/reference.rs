@@ -68,6 +68,8 @@ pub struct Figures {
     pub clear_floor_not_measured: Length,
     /// The longest distance a family is given for home, as a share of leg length.
     pub longest_at_home: Vec<(Family, f64)>,
+    /// The longest distance given for home while both hands hold, as a share of leg length.
+    pub longest_held: f64,
     /// How much a movement that crosses or goes behind counts beside a plain one.
     pub crossing_or_behind_counts: f64,
     /// A smaller share of capacity is not said to train anything.
@@ -133,6 +135,7 @@ pub fn figures() -> &'static Figures {
                 (Family::Lunge, own("longest_lunge")),
                 (Family::BendAndReach, own("longest_bend_and_reach")),
             ],
+            longest_held: own("longest_held"),
             crossing_or_behind_counts: own("crossing_or_behind_counts"),
             smallest_share_named: own("smallest_share_named"),
             lunge_depths: vec![own("lunge_shallow"), own("lunge_deep")],
