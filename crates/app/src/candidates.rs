@@ -1,7 +1,7 @@
 //! From the surveyed space to candidates: each open ray once, at the distance that is prescribed.
 
 use biomech::{demands, moments, motion_near};
-use movement::{Load, MovementSpec, StanceFoot, Support};
+use movement::{Family, Load, MovementSpec, StanceFoot, Support};
 use programme::{Candidate, Dropped, FurthestSetBy, Limits, figures, floor_needed, prescribed_distance};
 use safety::{Blocked, RayVerdict, Refusal, Space, SurveyedRay};
 
@@ -28,14 +28,16 @@ pub(crate) fn candidates(
     (found, dropped)
 }
 
-/// `None` for a closed ray, and for one that turns on the standing foot.
+/// `None` for a closed ray, and for one that only a therapist chooses.
 fn of_ray(
     person: &PersonToday<'_>,
     ray: &SurveyedRay,
     limits: &Limits,
 ) -> Option<Result<Candidate, Dropped>> {
-    // Turning on the standing foot is never proposed: only a therapist who sees it chooses it.
-    if ray.ray.stance_foot == StanceFoot::Pivoting {
+    // Turning on the standing foot, or a hand that goes behind while the trunk bends, is never
+    // proposed: only a therapist who sees it chooses it.
+    let behind = ray.ray.bearing.forward_right().0 < -1e-9;
+    if ray.ray.stance_foot == StanceFoot::Pivoting || (behind && ray.ray.family == Family::BendAndReach) {
         return None;
     }
     let furthest = ray.furthest.as_ref()?;

@@ -59,6 +59,14 @@ impl<'a> PersonToday<'a> {
         let leg = self.body.leg_length(Side::Left).min(self.body.leg_length(Side::Right));
         let mut limits = Limits::of(self.case, foot, leg, self.today);
         let figures = figures();
+        // While one leg is still on the first rungs, everything stays short.
+        let rung = Side::BOTH.into_iter().map(|side| self.allowed.open_level(side)).min().unwrap_or(0);
+        if rung <= figures.early_rung {
+            let early = leg.times(figures.longest_early);
+            for longest in limits.longest_of_leg.values_mut() {
+                *longest = longest.min(early);
+            }
+        }
         // Gate A closes levels above 2 when pain is easily provoked or nobody asked, and above 4
         // when moderately; the dose follows the same verdict.
         let capped = |level: u8| {

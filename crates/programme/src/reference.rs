@@ -68,6 +68,10 @@ pub struct Figures {
     pub clear_floor_not_measured: Length,
     /// The longest distance a family is given for home, as a share of leg length.
     pub longest_at_home: Vec<(Family, f64)>,
+    /// The longest distance given for home on the first rungs, as a share of leg length.
+    pub longest_early: f64,
+    /// The highest rung that counts as first.
+    pub early_rung: u8,
     /// The longest distance given for home while both hands hold, as a share of leg length.
     pub longest_held: f64,
     /// How much a movement that crosses or goes behind counts beside a plain one.
@@ -136,6 +140,8 @@ pub fn figures() -> &'static Figures {
                 (Family::BendAndReach, own("longest_bend_and_reach")),
             ],
             longest_held: own("longest_held"),
+            longest_early: own("longest_early"),
+            early_rung: count(own("early_rung")),
             crossing_or_behind_counts: own("crossing_or_behind_counts"),
             smallest_share_named: own("smallest_share_named"),
             lunge_depths: vec![own("lunge_shallow"), own("lunge_deep")],
