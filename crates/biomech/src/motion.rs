@@ -69,6 +69,12 @@ fn base_task(spec: &MovementSpec, feet: [FootTask; 2]) -> Task {
         reaching: None,
         min_drop: None,
         square: false,
+        lean: match spec.family {
+            Family::Step => Some(engine().step_lean_limit),
+            Family::Lunge => Some(engine().lunge_lean_limit),
+            Family::Reach => Some(engine().reach_lean_limit),
+            Family::BendAndReach => None,
+        },
         passing: passing(spec),
         hand_load: spec.load.total().in_kg() / 2.0,
         held: spec.place.map(|place| (spec.support, place)),

@@ -66,6 +66,8 @@ pub(crate) struct Task {
     pub(crate) reaching: Option<Reaching>,
     pub(crate) min_drop: Option<f64>,
     pub(crate) square: bool,
+    /// How far the trunk may lean from upright; nothing where bending is the task.
+    pub(crate) lean: Option<f64>,
     pub(crate) passing: Passing,
     pub(crate) hand_load: f64,
     /// What the hands hold, for drawing: they carry nothing unless somebody stated a share.
@@ -362,6 +364,12 @@ impl Problem for PostureProblem<'_> {
             let mut row = [0.0; N];
             row[1] = 1.0;
             out.at_most.push((x[1] - (body.standing_hip_height() - drop), row));
+        }
+        if let Some(limit) = self.task.lean {
+            let up = state.dir(Seg::Trunk, V3::y());
+            let mut row = [0.0; N];
+            state.d_dir(Seg::Trunk.last(), up, |i, v| row[i] -= v.y);
+            out.at_most.push((limit.cos() - up.y, row));
         }
         if let Some(reach) = self.setting.reaching {
             let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(reach.side));

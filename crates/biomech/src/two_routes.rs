@@ -90,6 +90,7 @@ fn derivatives_of_constraints_agree_with_finite_differences() {
             reaching: Some(Reaching { side: Side::Left, target: V3::new(0.3, 0.4, -0.2) }),
             min_drop: Some(0.3),
             square: true,
+            lean: Some(0.4),
             passing: Passing { mover: Side::Right, toward: V3::z(), feet: true },
             hand_load: 0.0,
             held: None,
