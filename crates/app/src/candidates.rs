@@ -1,7 +1,7 @@
 //! From the surveyed space to candidates: each open ray once, at the distance that is prescribed.
 
 use biomech::{demands, moments, motion_near};
-use movement::{Family, Load, MovementSpec, StanceFoot, Support};
+use movement::{Crossing, Family, Load, MovementSpec, StanceFoot, Support};
 use programme::{Candidate, Dropped, FurthestSetBy, Limits, figures, floor_needed, prescribed_distance};
 use safety::{Blocked, RayVerdict, Refusal, Space, SurveyedRay};
 
@@ -34,10 +34,15 @@ fn of_ray(
     ray: &SurveyedRay,
     limits: &Limits,
 ) -> Option<Result<Candidate, Dropped>> {
-    // Turning on the standing foot, or a hand that goes behind while the trunk bends, is never
-    // proposed: only a therapist who sees it chooses it.
+    // Turning on the standing foot, a lunge that crosses it, or a hand that goes behind while the
+    // trunk bends, is never proposed: only a therapist who sees it chooses it.
     let behind = ray.ray.bearing.forward_right().0 < -1e-9;
-    if ray.ray.stance_foot == StanceFoot::Pivoting || (behind && ray.ray.family == Family::BendAndReach) {
+    let chosen_only = match ray.ray.family {
+        Family::BendAndReach => behind,
+        Family::Lunge => ray.ray.crossing != Crossing::None,
+        Family::Reach | Family::Step => ray.ray.stance_foot == StanceFoot::Pivoting,
+    };
+    if chosen_only {
         return None;
     }
     let furthest = ray.furthest.as_ref()?;

@@ -2,7 +2,7 @@
 //!
 //! `d = ⌊min(c·f, h, F − e)⌋` in whole centimetres, with `f` the furthest permitted distance,
 //! `c` the comfortable share (1 where a rule states the distance), `h` the longest that a family is
-//! given for home as a share of leg length (shorter while both hands hold), `F` the clear floor on the bearing and `e` what the foot takes beyond its middle. A direction that hurt is shortened
+//! given for home as a share of leg length (shorter while both hands hold or the legs cross), `F` the clear floor on the bearing and `e` what the foot takes beyond its middle. A direction that hurt is shortened
 //! before, by the gates: the furthest permitted distance is then the shortened one.
 
 use biomech::{Landmark, Motion, Phase};
@@ -41,6 +41,9 @@ pub fn prescribed_distance(
     let longest = limits.longest_of_leg.get(&furthest.family).copied().unwrap_or(Length::ZERO);
     if longest < distance {
         distance = longest;
+    }
+    if furthest.crosses() && limits.longest_crossing < distance {
+        distance = limits.longest_crossing;
     }
     // Who needs both hands begins short: within a rung, shorter comes before longer.
     if furthest.support == Support::BothHands && limits.longest_held < distance {
@@ -153,6 +156,7 @@ mod tests {
             falls_risk: false,
             longest_of_leg: Family::ALL.map(|f| (f, Length::cm(500.0))).into(),
             longest_held: Length::cm(500.0),
+            longest_crossing: Length::cm(500.0),
         }
     }
 

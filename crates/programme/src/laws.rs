@@ -41,6 +41,7 @@ fn limits(minutes: f64) -> Limits {
         falls_risk: false,
         longest_of_leg: Family::ALL.map(|f| (f, Length::cm(500.0))).into(),
         longest_held: Length::cm(500.0),
+        longest_crossing: Length::cm(500.0),
     }
 }
 

@@ -68,6 +68,8 @@ pub struct Limits {
     pub hand_weights: Vec<Mass>,
     /// The longest distance each family is given for home.
     pub longest_of_leg: BTreeMap<Family, Length>,
+    /// The longest distance given for home where the legs cross.
+    pub longest_crossing: Length,
     /// The longest distance given for home while both hands hold a support.
     pub longest_held: Length,
     /// Whether the programme is for a person at risk of falling, for whom short bouts are an under-dose.
@@ -107,6 +109,7 @@ impl Limits {
             foot,
             supports,
             hand_weights: case.home.equipment.hand_weights.clone(),
+            longest_crossing: leg_length.times(figures.longest_crossing),
             longest_held: leg_length.times(figures.longest_held),
             longest_of_leg: figures.longest_at_home.iter().map(|(f, s)| (*f, leg_length.times(*s))).collect(),
             falls_risk: case.findings.conditions.iter().any(|c| matches!(c, Condition::FallsRisk { .. })),

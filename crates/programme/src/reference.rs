@@ -68,6 +68,8 @@ pub struct Figures {
     pub clear_floor_not_measured: Length,
     /// The longest distance a family is given for home, as a share of leg length.
     pub longest_at_home: Vec<(Family, f64)>,
+    /// The longest distance given for home where the legs cross, as a share of leg length.
+    pub longest_crossing: f64,
     /// The longest distance given for home on the first rungs, as a share of leg length.
     pub longest_early: f64,
     /// The highest rung that counts as first.
@@ -139,6 +141,7 @@ pub fn figures() -> &'static Figures {
                 (Family::Lunge, own("longest_lunge")),
                 (Family::BendAndReach, own("longest_bend_and_reach")),
             ],
+            longest_crossing: own("longest_crossing"),
             longest_held: own("longest_held"),
             longest_early: own("longest_early"),
             early_rung: count(own("early_rung")),
