@@ -1,11 +1,11 @@
 //! One case on one day: body, capacity and what is allowed, made once for every use case.
 
-use anatomy::Side;
+use anatomy::{Coordinate, Side};
 use biomech::{Body, Capacity, MeasuredMoment};
 use jiff::civil::Date;
-use person::{CaseFile, Finding};
+use person::CaseFile;
 use programme::{FootSize, Limits, figures};
-use safety::{AllowedSpace, allowed_space};
+use safety::{AllowedSpace, FindingKey, allowed_space, shelf_life};
 
 /// The day a case is planned for: what was asked, else the day an invented case names, else today.
 #[must_use]
@@ -32,19 +32,27 @@ impl<'a> PersonToday<'a> {
     /// Arrow 1 with the body it needs.
     #[must_use]
     pub fn of(case: &'a CaseFile, today: Date) -> Self {
-        let body = Body::of(&case.person.body);
-        let measured: Vec<MeasuredMoment> = case
-            .findings
+        let found = &case.findings;
+        let range = shelf_life(FindingKey::KneeFlexionDeg);
+        let mut body = Body::of(&case.person.body);
+        // A range found on this person, and still to be relied on, goes before the table.
+        for side in Side::BOTH {
+            for (finding, motion) in [
+                (found.ankle_dorsiflexion.get(side), Coordinate::AnkleDorsiflexion.positive()),
+                (found.knee_flexion.get(side), Coordinate::KneeFlexion.positive()),
+            ] {
+                if let Some(reached) = finding.on(today, range).current() {
+                    body = body.with_range(side, motion, *reached);
+                }
+            }
+        }
+        let strength = shelf_life(FindingKey::QuadricepsStrengthPercent);
+        let measured: Vec<MeasuredMoment> = found
             .strength
             .iter()
-            .filter_map(|strength| match &strength.moment {
-                Finding::Found { value, .. } => Some(MeasuredMoment {
-                    side: strength.side,
-                    motion: strength.motion,
-                    moment: *value,
-                    at_angle: strength.at_angle,
-                }),
-                Finding::NotAssessed => None,
+            .filter_map(|one| {
+                let moment = *one.moment.on(today, strength).current()?;
+                Some(MeasuredMoment { side: one.side, motion: one.motion, moment, at_angle: one.at_angle })
             })
             .collect();
         let capacity = Capacity::of(&case.person.body, &measured);
@@ -81,5 +89,34 @@ impl<'a> PersonToday<'a> {
             limits.rounds = Some(figures.rounds_moderate_irritability);
         }
         limits
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use jiff::ToSpan;
+    use person::Finding;
+    use quantity::Angle;
+
+    use super::*;
+
+    /// The furthest the ankle of a person with this finding may bend, by the engine.
+    fn bends_to(finding: Finding<Angle>, today: Date) -> Angle {
+        let mut case = crate::demo_cases()[7].read().unwrap_or_else(|e| panic!("{e}"));
+        *case.findings.ankle_dorsiflexion.get_mut(Side::Left) = finding;
+        PersonToday::of(&case, today).body.range_of(Side::Left, Coordinate::AnkleDorsiflexion.positive())
+    }
+
+    #[test]
+    fn a_measured_ankle_bounds_the_posture_while_the_finding_may_be_relied_on() {
+        let today = jiff::civil::date(2026, 2, 20);
+        let found = |days: i64| Finding::Found {
+            value: Angle::deg(17.0),
+            on: today.checked_sub(days.days()).unwrap_or_else(|e| panic!("{e}")),
+        };
+        let unknown = bends_to(Finding::NotAssessed, today);
+        assert!((bends_to(found(3), today).in_deg() - 17.0).abs() < 1e-9);
+        assert_eq!(bends_to(found(43), today), unknown, "older than six weeks counts as not assessed");
+        assert!(unknown.in_deg() > 30.0, "the table's weight-bearing range");
     }
 }

@@ -196,6 +196,16 @@ impl Body {
         self
     }
 
+    /// How far a leg motion goes in this body: measured where [`Self::with_range`] was told, else
+    /// tabulated. Zero for motions that are not of a leg.
+    #[must_use]
+    pub fn range_of(&self, side: Side, motion: JointMotion) -> Angle {
+        Coordinate::LEG.iter().position(|c| *c == motion.coordinate).map_or(Angle::ZERO, |k| {
+            let j = leg(side) + k;
+            Angle::rad(if motion.positive { self.upper[j] } else { -self.lower[j] })
+        })
+    }
+
     /// The body size it was built from.
     #[must_use]
     pub fn size(&self) -> &BodySize {
