@@ -1,106 +1,111 @@
-//! Prints solve success, time and key angles over a grid of movements and bodies.
-use anatomy::{BodySize, Coordinate, PerSide, Sex, Side};
-use biomech::{Body, Capacity, Phase, motion_near};
-use movement::{Bearing, Crossing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support};
-use quantity::{Length, Mass};
+//! Solves a grid of movements for three bodies and prints how many were found, and how long one took.
+//!
+//! Eight bearings, distances of 20 to 110 % leg length in steps of 10 %, both limbs, every family,
+//! every way of crossing with the standing foot fixed and turning. What is not found is refused
+//! with the distance or depth that is missing; both are counted.
+
 use std::time::Instant;
 
+use anatomy::{BodySize, PerSide, Sex, Side};
+use biomech::{Body, Capacity, MotionError, motion};
+use movement::{Bearing, Crossing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support};
+use quantity::{Length, Mass};
+
+#[derive(Default)]
+struct Count {
+    asked: usize,
+    found: usize,
+    out_of_reach: usize,
+    not_so_deep: usize,
+    found_ms: Vec<f64>,
+    refused_ms: Vec<f64>,
+}
+
+impl Count {
+    fn line(mut self, name: &str) -> String {
+        let middle = |times: &mut Vec<f64>| {
+            times.sort_by(f64::total_cmp);
+            times.get(times.len() / 2).copied().unwrap_or(0.0)
+        };
+        format!(
+            "{name:<34} {:>5} asked {:>5} found ({:>5.1} %) {:>4} out of reach {:>4} not so deep; \
+             median {:.1} ms found, {:.0} ms refused",
+            self.asked,
+            self.found,
+            100.0 * self.found as f64 / self.asked as f64,
+            self.out_of_reach,
+            self.not_so_deep,
+            middle(&mut self.found_ms),
+            middle(&mut self.refused_ms),
+        )
+    }
+}
+
 fn main() {
-    let verbose = std::env::args().any(|a| a == "-v");
     for (name, sex, stature, mass, age) in [
-        ("small woman", Sex::Female, 150.0, 50.0, 70),
-        ("average man", Sex::Male, 176.0, 80.0, 60),
-        ("tall man", Sex::Male, 193.0, 100.0, 30),
+        ("small woman, 150 cm", Sex::Female, 150.0, 50.0, 70),
+        ("average man, 176 cm", Sex::Male, 176.0, 80.0, 60),
+        ("tall man, 193 cm", Sex::Male, 193.0, 100.0, 30),
     ] {
-        let size = BodySize::new(Length::cm(stature), Mass::kg(mass), sex, age, PerSide::default()).unwrap();
-        let body = Body::of(&size);
-        let capacity = Capacity::of(&size, &[]);
-        println!(
-            "== {name} LL {:.1} hip {:.1}",
-            body.leg_length(Side::Left).in_cm(),
-            body.hip_spacing().in_cm()
-        );
+        let size = BodySize::new(Length::cm(stature), Mass::kg(mass), sex, age, PerSide::default())
+            .unwrap_or_else(|e| panic!("{e}"));
+        let (body, capacity) = (Body::of(&size), Capacity::of(&size, &[]));
+        println!("{name}");
         for family in Family::ALL {
-            for mover in [Side::Right] {
-                for bearing in Bearing::ALL {
-                    for crossing in family.ways(bearing, mover) {
-                        for pivot in [StanceFoot::Fixed, StanceFoot::Pivoting] {
-                            if pivot == StanceFoot::Pivoting && *crossing == Crossing::None {
-                                continue;
+            for crossing_ones in [false, true] {
+                let mut count = Count::default();
+                for spec in specs(&body, family).filter(|s| s.crosses() == crossing_ones) {
+                    let watch = Instant::now();
+                    let outcome = motion(&body, &capacity, &spec);
+                    let ms = watch.elapsed().as_secs_f64() * 1000.0;
+                    count.asked += 1;
+                    match outcome {
+                        Ok(_) => {
+                            count.found += 1;
+                            count.found_ms.push(ms);
+                        }
+                        Err(error) => {
+                            count.refused_ms.push(ms);
+                            match error {
+                                MotionError::DepthNotReached { .. } => count.not_so_deep += 1,
+                                _ => count.out_of_reach += 1,
                             }
-                            let mut line = String::new();
-                            let t = Instant::now();
-                            let mut n = 0;
-                            for p in [20, 30, 40, 50, 60, 70, 80, 90, 100, 110] {
-                                n += 1;
-                                let spec = MovementSpec {
-                                    family,
-                                    mover,
-                                    bearing,
-                                    crossing: *crossing,
-                                    stance_foot: pivot,
-                                    distance: Length::m(body.leg_length(mover).in_m() * f64::from(p) / 100.0),
-                                    depth: (family == Family::Lunge)
-                                        .then(|| body.leg_length(mover).times(0.15)),
-                                    hand_height: (family == Family::BendAndReach).then_some(HandHeight::Knee),
-                                    load: Load::None,
-                                    support: Support::None,
-                                    place: None,
-                                };
-                                match motion_near(&body, &capacity, &spec, None) {
-                                    None => line.push_str(&format!(" {p}:-")),
-                                    Some(m) => {
-                                        let fars: Vec<_> =
-                                            m.frames.iter().filter(|f| f.phase == Phase::Far).collect();
-                                        line.push_str(&format!(" {p}:{}", fars.len()));
-                                        if verbose && (p == 30 || p == 60) {
-                                            for f in &m.frames {
-                                                let a = |s, c| f.posture.angle(s, c).in_deg();
-                                                println!(
-                                                    "   {family} {} {:?} {pivot:?} {p} {:?} {:?} it {} | mover flex {:.0} add {:.0} ir {:.0} knee {:.0} df {:.0} | stance flex {:.0} add {:.0} ir {:.0} knee {:.0} df {:.0} | yaw {:.0} drop {:.1} lumb {:.0} {:.0} {:.0} ttt {:.0} {:.0} load {:.2} bal {:.1} footyaw {:.0} heel {:?} cost {:.3}",
-                                                    bearing.named_from(mover),
-                                                    crossing,
-                                                    f.phase,
-                                                    f.turn,
-                                                    f.iterations(),
-                                                    a(mover, Coordinate::HipFlexion),
-                                                    a(mover, Coordinate::HipAdduction),
-                                                    a(mover, Coordinate::HipInternalRotation),
-                                                    a(mover, Coordinate::KneeFlexion),
-                                                    a(mover, Coordinate::AnkleDorsiflexion),
-                                                    a(mover.other(), Coordinate::HipFlexion),
-                                                    a(mover.other(), Coordinate::HipAdduction),
-                                                    a(mover.other(), Coordinate::HipInternalRotation),
-                                                    a(mover.other(), Coordinate::KneeFlexion),
-                                                    a(mover.other(), Coordinate::AnkleDorsiflexion),
-                                                    f.posture.pelvis_yaw().in_deg(),
-                                                    f.posture.pelvis_drop_m() * 100.0,
-                                                    a(mover, Coordinate::LumbarFlexion),
-                                                    a(mover, Coordinate::LumbarSideBendRight),
-                                                    a(mover, Coordinate::LumbarRotationRight),
-                                                    f.posture.trunk_to_thigh(mover).in_deg(),
-                                                    f.posture.trunk_to_thigh(mover.other()).in_deg(),
-                                                    f.load_share.get(mover).in_one(),
-                                                    f.balance.in_cm(),
-                                                    f.posture.foot_yaw(mover).in_deg(),
-                                                    f.posture.heel_lifted(mover.other()),
-                                                    f.cost()
-                                                );
-                                            }
-                                        }
-                                    }
-                                }
-                            }
-                            println!(
-                                "{family} {} {:?} {pivot:?}:{line}   {:.1} ms/solve",
-                                bearing.named_from(mover),
-                                crossing,
-                                t.elapsed().as_secs_f64() * 1000.0 / f64::from(n)
-                            );
                         }
                     }
+                }
+                if count.asked > 0 {
+                    let way = if crossing_ones { "crossing" } else { "own side, forward, back" };
+                    println!("  {}", count.line(&format!("{family}, {way}")));
                 }
             }
         }
     }
+}
+
+fn specs(body: &Body, family: Family) -> impl Iterator<Item = MovementSpec> + '_ {
+    Side::BOTH.into_iter().flat_map(move |mover| {
+        Bearing::ALL.into_iter().flat_map(move |bearing| {
+            family.ways(bearing, mover).iter().flat_map(move |crossing| {
+                let feet: &[StanceFoot] = match crossing {
+                    Crossing::None => &[StanceFoot::Fixed],
+                    Crossing::InFront | Crossing::Behind => &[StanceFoot::Fixed, StanceFoot::Pivoting],
+                };
+                feet.iter().flat_map(move |stance_foot| {
+                    (2..=11).map(move |tenths| MovementSpec {
+                        family,
+                        mover,
+                        bearing,
+                        crossing: *crossing,
+                        stance_foot: *stance_foot,
+                        distance: body.leg_length(mover).times(f64::from(tenths) / 10.0),
+                        depth: (family == Family::Lunge).then(|| body.leg_length(mover).times(0.15)),
+                        hand_height: (family == Family::BendAndReach).then_some(HandHeight::Knee),
+                        load: Load::None,
+                        support: Support::None,
+                        place: None,
+                    })
+                })
+            })
+        })
+    })
 }
