@@ -13,6 +13,10 @@ use crate::args::{Args, CaseArgs, Command, PaperArg};
 use crate::end::{End, Failure};
 use crate::{folder, input, say};
 
+/// The sheets that are made, one for each paper.
+const SHEETS: [(&str, PaperArg, Paper); 2] =
+    [("sheet-a4.pdf", PaperArg::A4, Paper::A4), ("sheet-letter.pdf", PaperArg::Letter, Paper::Letter)];
+
 /// Runs one command.
 pub fn run(args: &Args) -> Result<End, Failure> {
     match &args.command {
@@ -34,14 +38,25 @@ pub fn run(args: &Args) -> Result<End, Failure> {
 fn plan(args: &CaseArgs, out: &Path, paper: Option<PaperArg>) -> Result<End, Failure> {
     let (case, today) = input::case(args)?;
     let watch = say::Watch::start();
+    // Files carry the name of the case, so that two people never share one.
+    let stem = args.file.file_stem().map_or_else(String::new, |s| format!("{}-", s.to_string_lossy()));
     match app::plan_case(&case, today, &|part| watch.see(part)) {
-        Outcome::Alert(alert) => Ok(tell_alert(&alert, &case, today, args.json)),
+        Outcome::Alert(alert) => {
+            let end = tell_alert(&alert, &case, today, args.json);
+            warn_of_older_sheets(out, &stem);
+            Ok(end)
+        }
         Outcome::NoProgramme(none) => Err(Failure::NoProgramme(none)),
-        Outcome::Programme(plan) => {
-            // Files carry the name of the case, so that two people never share one.
-            let stem =
-                args.file.file_stem().map_or_else(String::new, |s| format!("{}-", s.to_string_lossy()));
-            write_plan(&plan, &case, today, args.json, (out, paper, &stem))
+        Outcome::Programme(plan) => write_plan(&plan, &case, today, args.json, (out, paper, &stem)),
+    }
+}
+
+/// A sheet made before the red flag may still lie in the folder; it is left there and named.
+fn warn_of_older_sheets(out: &Path, stem: &str) {
+    for name in SHEETS.map(|(name, ..)| name) {
+        let path = out.join(format!("{stem}{name}"));
+        if path.exists() {
+            eprintln!("{} was made before this alert: do not hand it out.", path.display());
         }
     }
 }
@@ -56,9 +71,7 @@ fn write_plan(
     let sheet = app::handout_of_plan(plan, case, today);
     let programme = app::programme_json(plan, case, &sheet);
     let mut files: Vec<(String, Vec<u8>)> = Vec::new();
-    for (name, arg, paper_size) in
-        [("sheet-a4.pdf", PaperArg::A4, Paper::A4), ("sheet-letter.pdf", PaperArg::Letter, Paper::Letter)]
-    {
+    for (name, arg, paper_size) in SHEETS {
         if paper.is_none_or(|wanted| wanted == arg) {
             files.push((format!("{stem}{name}"), pdf(&sheet, paper_size)?));
         }

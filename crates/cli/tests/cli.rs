@@ -91,6 +91,18 @@ fn a_red_flag_gives_the_alert_and_no_file() {
 }
 
 #[test]
+fn a_sheet_made_before_a_red_flag_is_left_there_and_named() {
+    let folder = folder("older");
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let sheet = folder.join("13-market-gardener-sheet-a4.pdf");
+    std::fs::write(&sheet, "an older sheet").expect("written");
+    let alert = run(&["plan", "13-market-gardener.toml", "--out", text(&folder)]);
+    assert_eq!(alert.status.code(), Some(12));
+    assert!(err(&alert).contains("13-market-gardener-sheet-a4.pdf was made before this alert"));
+    assert_eq!(std::fs::read_to_string(&sheet).expect("there"), "an older sheet");
+}
+
+#[test]
 fn a_case_file_with_errors_ends_with_10_and_names_line_and_key() {
     let folder = folder("errors");
     std::fs::create_dir_all(&folder).expect("made");
