@@ -35,6 +35,9 @@ struct Raw {
     foot_turn_deg: f64,
     foot_roll_deg: f64,
     pelvis_list_limit_deg: f64,
+    pelvis_backward_limit_deg: f64,
+    pelvis_forward_limit_deg: f64,
+    pelvis_turn_limit_deg: f64,
     toe_out_limit_deg: f64,
     toe_in_limit_deg: f64,
     toe_bend_limit_deg: f64,
@@ -52,6 +55,7 @@ struct Raw {
     shoulder_joint_inside: f64,
     hand_lane_of_stature: f64,
     lift_m: f64,
+    heel_off_m: f64,
     tolerance: f64,
 }
 
@@ -66,6 +70,9 @@ pub(crate) struct Engine {
     pub(crate) foot_turn_scale: f64,
     pub(crate) roll_scale: f64,
     pub(crate) pelvis_list_limit: f64,
+    pub(crate) pelvis_backward_limit: f64,
+    pub(crate) pelvis_forward_limit: f64,
+    pub(crate) pelvis_turn_limit: f64,
     pub(crate) toe_out_limit: f64,
     pub(crate) toe_in_limit: f64,
     pub(crate) toe_bend_limit: f64,
@@ -83,6 +90,7 @@ pub(crate) struct Engine {
     pub(crate) shoulder_joint_inside: f64,
     pub(crate) hand_lane: f64,
     pub(crate) lift: f64,
+    pub(crate) heel_off: f64,
     pub(crate) tolerance: f64,
 }
 
@@ -133,6 +141,9 @@ pub(crate) fn engine() -> &'static Engine {
             foot_turn_scale: rad(raw.foot_turn_deg),
             roll_scale: rad(raw.foot_roll_deg),
             pelvis_list_limit: rad(raw.pelvis_list_limit_deg),
+            pelvis_backward_limit: rad(raw.pelvis_backward_limit_deg),
+            pelvis_forward_limit: rad(raw.pelvis_forward_limit_deg),
+            pelvis_turn_limit: rad(raw.pelvis_turn_limit_deg),
             toe_out_limit: rad(raw.toe_out_limit_deg),
             toe_in_limit: rad(raw.toe_in_limit_deg),
             toe_bend_limit: rad(raw.toe_bend_limit_deg),
@@ -150,6 +161,7 @@ pub(crate) fn engine() -> &'static Engine {
             shoulder_joint_inside: raw.shoulder_joint_inside,
             hand_lane: raw.hand_lane_of_stature,
             lift: raw.lift_m,
+            heel_off: raw.heel_off_m,
             tolerance: raw.tolerance,
         }
     })

@@ -7,13 +7,11 @@ use movement::Support;
 use quantity::{Angle, Moment};
 
 use crate::body::Body;
+use crate::constants::engine;
 use crate::result::{Landmark, Posture};
 use crate::state::{NQ, Seg, State, TRUNK, V3, YAW, leg};
 use crate::statics::heading;
 use crate::task::Task;
-
-/// Heels higher than this are called lifted, metres.
-const HEEL_OFF: f64 = 0.01;
 
 fn arm(shoulder: V3, hand: V3, upper: f64, fore: f64, back: V3) -> (V3, V3) {
     // Two links from shoulder to hand; the elbow bends backward and outward.
@@ -94,7 +92,7 @@ pub(crate) fn posture(body: &Body, state: &State, x: &[f64], task: &Task) -> Pos
             sole(body.foot_length)
         };
         points.insert(Landmark::ToeTip(side), toe);
-        *heel_lifted.get_mut(side) = heel.y > HEEL_OFF;
+        *heel_lifted.get_mut(side) = heel.y > engine().heel_off;
     }
     let trunk_axis = state.dir(Seg::Trunk, V3::y());
     let trunk_to_thigh = PerSide::from_fn(|side| {

@@ -93,10 +93,10 @@ impl<'a> PostureProblem<'a> {
             lower[i] = -3.0;
             upper[i] = 3.0;
         }
-        lower[YAW] = -1.6;
-        upper[YAW] = 1.6;
-        lower[TILT] = -1.6;
-        upper[TILT] = 0.6;
+        lower[YAW] = -e.pelvis_turn_limit;
+        upper[YAW] = e.pelvis_turn_limit;
+        lower[TILT] = -e.pelvis_forward_limit;
+        upper[TILT] = e.pelvis_backward_limit;
         lower[LIST] = -e.pelvis_list_limit;
         upper[LIST] = e.pelvis_list_limit;
         for i in 6..NQ {

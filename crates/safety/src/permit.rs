@@ -321,17 +321,7 @@ impl AllowedSpace {
     fn check_support(&self, motion: &Motion, prints: &[Print]) -> Option<Refusal> {
         let spec = &motion.spec;
         let place = spec.place.as_ref()?;
-        let refusal = |reason, opens_when: &str| {
-            Some(Refusal {
-                rule: "SUPPORT".to_owned(),
-                layer: Layer::DefaultPreset,
-                blocked: Blocked::Support,
-                reason,
-                source: "own".to_owned(),
-                until: None,
-                opens_when: opens_when.to_owned(),
-            })
-        };
+        let refusal = |reason: String, opens_when: &str| Some(Refusal::of_support(reason, opens_when));
         let name = words::sentence(&spec_name(spec));
         if spec.family != Family::BendAndReach && prints.iter().any(|print| print.enters(place)) {
             return refusal(

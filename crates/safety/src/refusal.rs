@@ -103,6 +103,21 @@ pub struct Refusal {
     pub opens_when: String,
 }
 
+impl Refusal {
+    /// The support stands where a foot goes, or the hands do not reach it.
+    pub(crate) fn of_support(reason: String, opens_when: &str) -> Self {
+        Self {
+            rule: "SUPPORT".to_owned(),
+            layer: Layer::DefaultPreset,
+            blocked: Blocked::Support,
+            reason,
+            source: "own".to_owned(),
+            until: None,
+            opens_when: opens_when.to_owned(),
+        }
+    }
+}
+
 impl std::fmt::Display for Refusal {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{} ({}; {})", self.reason, self.rule, quantity::reference::short_cite(&self.source))

@@ -113,17 +113,7 @@ impl AllowedSpace {
 
     /// Feet must not stand in the support or go through it; what is held must stand somewhere.
     fn support_stands(&self, spec: &MovementSpec) -> Option<Refusal> {
-        let refusal = |reason: String, opens_when: &str| {
-            Some(Refusal {
-                rule: "SUPPORT".to_owned(),
-                layer: Layer::DefaultPreset,
-                blocked: Blocked::Support,
-                reason,
-                source: "own".to_owned(),
-                until: None,
-                opens_when: opens_when.to_owned(),
-            })
-        };
+        let refusal = |reason: String, opens_when: &str| Some(Refusal::of_support(reason, opens_when));
         let name = words::sentence(&spec_name(spec));
         let Some(place) = &spec.place else {
             if spec.support == Support::None {
