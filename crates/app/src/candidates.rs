@@ -40,6 +40,8 @@ fn of_ray(
     let chosen_only = match ray.ray.family {
         Family::BendAndReach => behind,
         Family::Lunge => ray.ray.crossing != Crossing::None,
+        // Nothing is proposed through the air.
+        Family::Leap | Family::TwoFootJump | Family::Hop => true,
         Family::Reach | Family::Step => ray.ray.stance_foot == StanceFoot::Pivoting,
     };
     if chosen_only {

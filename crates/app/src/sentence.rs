@@ -156,6 +156,10 @@ impl SentenceReader<'_> {
             load: parts.each.map_or(Load::None, |each| Load::HandWeights { each }),
             support,
             place,
+            hand_share: movement::HandShare::NotAssessed,
+            arms: movement::ArmTask::Free,
+            landing: None,
+            rise: quantity::Length::ZERO,
         };
         Ok(spec.checked()?)
     }

@@ -17,7 +17,7 @@ fn choices(person: &PersonToday<'_>, setups: Vec<Setup>) -> SurveyChoices {
     let leg = Side::BOTH.into_iter().map(|side| person.body.leg_length(side)).reduce(Length::min);
     let leg = leg.unwrap_or(Length::ZERO);
     SurveyChoices {
-        families: Family::ALL.to_vec(),
+        families: Family::GROUNDED.to_vec(),
         setups,
         // Whole centimetres, because a therapist reads and types them.
         depths: figures()

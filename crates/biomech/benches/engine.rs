@@ -30,17 +30,21 @@ fn spec(body: &Body, family: Family, bearing: usize, percent: f64) -> MovementSp
         load: Load::None,
         support: Support::None,
         place: None,
+        hand_share: movement::HandShare::NotAssessed,
+        arms: movement::ArmTask::Free,
+        landing: None,
+        rise: quantity::Length::ZERO,
     }
 }
 
-#[divan::bench(args = Family::ALL)]
+#[divan::bench(args = Family::GROUNDED)]
 fn cold_anterolateral(bencher: Bencher, family: Family) {
     let (body, capacity) = person();
     let spec = spec(&body, family, 1, 50.0);
     bencher.bench(|| motion(&body, &capacity, black_box(&spec)));
 }
 
-#[divan::bench(args = Family::ALL)]
+#[divan::bench(args = Family::GROUNDED)]
 fn from_a_neighbour_five_percent_nearer(bencher: Bencher, family: Family) {
     let (body, capacity) = person();
     let near = motion(&body, &capacity, &spec(&body, family, 1, 45.0)).ok();

@@ -51,7 +51,7 @@ fn main() {
             .unwrap_or_else(|e| panic!("{e}"));
         let (body, capacity) = (Body::of(&size), Capacity::of(&size, &[]));
         println!("{name}");
-        for family in Family::ALL {
+        for family in Family::GROUNDED {
             for crossing_ones in [false, true] {
                 let mut count = Count::default();
                 for spec in specs(&body, family).filter(|s| s.crosses() == crossing_ones) {
@@ -103,6 +103,10 @@ fn specs(body: &Body, family: Family) -> impl Iterator<Item = MovementSpec> + '_
                         load: Load::None,
                         support: Support::None,
                         place: None,
+                        hand_share: movement::HandShare::NotAssessed,
+                        arms: movement::ArmTask::Free,
+                        landing: None,
+                        rise: quantity::Length::ZERO,
                     })
                 })
             })

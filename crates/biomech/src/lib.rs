@@ -15,19 +15,22 @@ mod motion;
 mod posture;
 mod result;
 pub mod rigid;
+mod search;
 mod solve;
 mod state;
 mod statics;
 pub mod synthetic;
 mod tables;
 mod task;
+mod tasks;
 #[cfg(test)]
 mod two_routes;
 
 pub use body::Body;
 pub use capacity::{Capacity, CapacityOrigin, MeasuredMoment};
 pub use demand::{demands, moments};
-pub use motion::{landing_point, motion, motion_near};
+pub use motion::{motion, motion_near};
+pub use tasks::landing_point;
 
 pub use result::{
     BalanceMargin, Demand, Demands, FrameMoments, JointMoments, KeyFrame, Landmark, Motion, MotionError,

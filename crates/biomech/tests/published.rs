@@ -116,5 +116,9 @@ fn short_step() -> MovementSpec {
         load: Load::None,
         support: Support::None,
         place: None,
+        hand_share: movement::HandShare::NotAssessed,
+        arms: movement::ArmTask::Free,
+        landing: None,
+        rise: quantity::Length::ZERO,
     }
 }

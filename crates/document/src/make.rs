@@ -181,6 +181,9 @@ fn title(family: Family) -> &'static str {
         Family::Reach => "Touch out with your toes",
         Family::Step => "Step out and back",
         Family::Lunge => "Long step and bend",
+        Family::Leap => "Leap out and land softly",
+        Family::TwoFootJump => "Jump with both feet",
+        Family::Hop => "Hop on one leg",
         Family::BendAndReach => "Bend and reach",
     }
 }

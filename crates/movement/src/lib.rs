@@ -2,12 +2,16 @@
 
 #![forbid(unsafe_code)]
 
+mod arms;
 mod direction;
 mod dose;
+mod landing;
 mod spec;
 mod support;
 
+pub use arms::{ArmTask, GoalTask, OnReturn, TurnToward};
 pub use direction::{AnatomicalDirection, Bearing, Crossing};
 pub use dose::{Dose, Tempo};
+pub use landing::Landing;
 pub use spec::{Family, HandHeight, Load, MovementSpec, SpecError, StanceFoot};
-pub use support::{Place, Solid, Support, SupportKind};
+pub use support::{HandShare, Place, Solid, Support, SupportKind};

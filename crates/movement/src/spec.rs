@@ -4,7 +4,7 @@ use anatomy::Side;
 use quantity::{Length, Mass};
 use serde::{Deserialize, Serialize};
 
-use crate::{AnatomicalDirection, Bearing, Crossing, Place, Support};
+use crate::{AnatomicalDirection, ArmTask, Bearing, Crossing, HandShare, Landing, Place, Support};
 
 /// What kind of movement it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -16,13 +16,29 @@ pub enum Family {
     Step,
     /// A wider step with knee bend to a chosen depth.
     Lunge,
+    /// Off the standing foot through the air, landing on the other in a lunge.
+    Leap,
+    /// Off both feet and onto both feet.
+    TwoFootJump,
+    /// Off one foot and onto the same foot.
+    Hop,
     /// Both feet stay; a hand goes out to a point at a chosen height.
     BendAndReach,
 }
 
 impl Family {
     /// Every family the engine computes, in the order of the screens.
-    pub const ALL: [Self; 4] = [Self::Reach, Self::Step, Self::Lunge, Self::BendAndReach];
+    pub const ALL: [Self; 7] =
+        [Self::Reach, Self::Step, Self::Lunge, Self::Leap, Self::TwoFootJump, Self::Hop, Self::BendAndReach];
+
+    /// The families in which a foot is always on the floor.
+    pub const GROUNDED: [Self; 4] = [Self::Reach, Self::Step, Self::Lunge, Self::BendAndReach];
+
+    /// Whether both feet leave the floor at once.
+    #[must_use]
+    pub fn is_airborne(self) -> bool {
+        matches!(self, Self::Leap | Self::TwoFootJump | Self::Hop)
+    }
 
     /// The trade name.
     #[must_use]
@@ -31,6 +47,9 @@ impl Family {
             Self::Reach => "reach",
             Self::Step => "step",
             Self::Lunge => "lunge",
+            Self::Leap => "leap",
+            Self::TwoFootJump => "two-foot jump",
+            Self::Hop => "single-leg hop",
             Self::BendAndReach => "bend and reach",
         }
     }
@@ -38,15 +57,16 @@ impl Family {
     /// Finds a family by its name.
     #[must_use]
     pub fn from_name(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|f| f.name() == name || f.name().replace(' ', "_") == name)
+        Self::ALL.into_iter().find(|f| f.name() == name || f.name().replace([' ', '-'], "_") == name)
     }
 
     /// The ways in which a limb can go out in this family: legs may cross, hands do not.
     #[must_use]
     pub fn ways(self, bearing: Bearing, mover: Side) -> &'static [Crossing] {
         match self {
-            Self::BendAndReach => &[Crossing::None],
-            Self::Reach | Self::Step | Self::Lunge => Crossing::ways(bearing, mover),
+            // A hop takes the same foot along, a jump both: nothing is crossed.
+            Self::BendAndReach | Self::TwoFootJump | Self::Hop => &[Crossing::None],
+            Self::Reach | Self::Step | Self::Lunge | Self::Leap => Crossing::ways(bearing, mover),
         }
     }
 
@@ -56,7 +76,9 @@ impl Family {
     pub fn named_from(self, mover: Side) -> Side {
         match self {
             Self::Reach => mover.other(),
-            Self::Step | Self::Lunge | Self::BendAndReach => mover,
+            Self::Step | Self::Lunge | Self::Leap | Self::TwoFootJump | Self::Hop | Self::BendAndReach => {
+                mover
+            }
         }
     }
 }
@@ -115,6 +137,16 @@ pub enum Load {
         /// Mass of each.
         each: Mass,
     },
+    /// One ball or weight held in both hands.
+    InBothHands {
+        /// Its mass.
+        mass: Mass,
+    },
+    /// A backpack or a weighted vest.
+    OnTrunk {
+        /// Its mass.
+        mass: Mass,
+    },
 }
 
 impl Load {
@@ -124,6 +156,7 @@ impl Load {
         match self {
             Self::None => Mass::ZERO,
             Self::HandWeights { each } => each.times(2.0),
+            Self::InBothHands { mass } | Self::OnTrunk { mass } => mass,
         }
     }
 }
@@ -154,6 +187,14 @@ pub struct MovementSpec {
     pub support: Support,
     /// What is held and where it stands; it occupies floor even when nobody holds it.
     pub place: Option<Place>,
+    /// How much weight the hands take off the feet.
+    pub hand_share: HandShare,
+    /// What arms and trunk do meanwhile.
+    pub arms: ArmTask,
+    /// What happens on landing, for families that leave the floor.
+    pub landing: Option<Landing>,
+    /// How much higher than the floor the landing place is, such as a stair tread.
+    pub rise: Length,
 }
 
 /// Why a set of choices is not one movement.
@@ -184,8 +225,28 @@ pub enum SpecError {
     #[error("in bend and reach one hand reaches; accepted supports: none, fingertip, one hand")]
     ReachingHandHeld,
     /// Hands cannot hold a support and a load.
-    #[error("hands that hold a support with both hands cannot carry a load")]
+    #[error("hands that hold a support with both hands cannot carry a load or do an arm task")]
     HandsFull,
+    /// A jump, leap or hop does not say how it lands.
+    #[error("a {family} needs a landing: held or rebound")]
+    NoLanding {
+        /// The family.
+        family: Family,
+    },
+    /// A movement on the floor has no landing.
+    #[error(
+        "a {family} stays on the floor and takes no landing; landings go with leap, two-foot jump and single-leg hop"
+    )]
+    NothingLands {
+        /// The family.
+        family: Family,
+    },
+    /// A two-foot jump has no moving side.
+    #[error("a two-foot jump moves both feet; it is written with the right side as its mover")]
+    JumpSide,
+    /// A hand that reaches has no second arm task.
+    #[error("in bend and reach the arms do the reaching; accepted arm task: free")]
+    ArmsAlreadyReach,
 }
 
 impl MovementSpec {
@@ -215,16 +276,30 @@ impl MovementSpec {
         if self.family == Family::BendAndReach && self.support == Support::BothHands {
             return Err(SpecError::ReachingHandHeld);
         }
-        if self.support == Support::BothHands && self.load != Load::None {
+        if self.support == Support::BothHands
+            && (matches!(self.load, Load::HandWeights { .. } | Load::InBothHands { .. })
+                || self.arms != ArmTask::Free)
+        {
             return Err(SpecError::HandsFull);
+        }
+        if self.family == Family::BendAndReach && self.arms != ArmTask::Free {
+            return Err(SpecError::ArmsAlreadyReach);
+        }
+        match (self.family.is_airborne(), self.landing) {
+            (true, None) => return Err(SpecError::NoLanding { family: self.family }),
+            (false, Some(_)) => return Err(SpecError::NothingLands { family: self.family }),
+            _ => {}
+        }
+        if self.family == Family::TwoFootJump && self.mover != Side::Right {
+            return Err(SpecError::JumpSide);
         }
         Ok(self)
     }
 
-    /// The leg that stands.
+    /// The leg that stands. In a single-leg hop the leg that stands is the one that hops.
     #[must_use]
     pub fn stance(&self) -> Side {
-        self.mover.other()
+        if self.family == Family::Hop { self.mover } else { self.mover.other() }
     }
 
     /// The limb this direction is named from.
@@ -249,7 +324,7 @@ impl MovementSpec {
     #[must_use]
     pub fn mirrored(&self) -> Self {
         Self {
-            mover: self.mover.other(),
+            mover: if self.family == Family::TwoFootJump { self.mover } else { self.mover.other() },
             bearing: self.bearing.mirrored(),
             place: self.place.map(Place::mirrored),
             ..self.clone()
@@ -267,14 +342,18 @@ impl MovementSpec {
     #[must_use]
     pub fn sentence(&self) -> String {
         let limb = if self.family == Family::BendAndReach { "hand" } else { "leg" };
-        let mut out = format!(
-            "{} {} {}, {} (named from the {} {limb})",
-            self.mover,
-            limb,
-            self.family,
-            self.direction(),
-            self.named_from(),
-        );
+        let mut out = if self.family == Family::TwoFootJump {
+            format!("{}, {}", self.family, self.bearing.plain_words())
+        } else {
+            format!(
+                "{} {} {}, {} (named from the {} {limb})",
+                self.mover,
+                limb,
+                self.family,
+                self.direction(),
+                self.named_from(),
+            )
+        };
         match self.crossing {
             Crossing::None => {}
             Crossing::InFront => out.push_str(", crossing in front"),
@@ -293,9 +372,21 @@ impl MovementSpec {
         if let Some(height) = self.hand_height {
             out.push_str(&format!(", hand to {} height", height.name()));
         }
-        if let Load::HandWeights { each } = self.load {
-            out.push_str(&format!(", {each} in each hand"));
+        if self.rise > Length::ZERO {
+            out.push_str(&format!(", landing {} higher", self.rise));
         }
+        match self.landing {
+            None => {}
+            Some(Landing::Held) => out.push_str(", landing held"),
+            Some(Landing::Rebound) => out.push_str(", straight back"),
+        }
+        match self.load {
+            Load::None => {}
+            Load::HandWeights { each } => out.push_str(&format!(", {each} in each hand")),
+            Load::InBothHands { mass } => out.push_str(&format!(", {mass} held in both hands")),
+            Load::OnTrunk { mass } => out.push_str(&format!(", {mass} on the back")),
+        }
+        out.push_str(&self.arms.words());
         match self.support {
             Support::None => {}
             Support::Fingertip => out.push_str(", fingertip support"),

@@ -2,8 +2,8 @@
 
 use std::sync::OnceLock;
 
-use quantity::Length;
 use quantity::reference::TableHead;
+use quantity::{Length, Share};
 use serde::{Deserialize, Serialize};
 
 /// How the hands are supported.
@@ -18,6 +18,40 @@ pub enum Support {
     OneHand,
     /// Both hands hold.
     BothHands,
+}
+
+/// How much of the body weight the hands take off the feet.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum HandShare {
+    /// Nobody looked: the feet are taken to carry everything.
+    NotAssessed,
+    /// Seen, but not in figures: our own round share for this way of holding.
+    Usual,
+    /// The therapist's entry.
+    Stated(Share),
+}
+
+impl HandShare {
+    /// The share of body weight on the hands. Nothing is taken off where nothing is held.
+    #[must_use]
+    pub fn of(self, support: Support) -> Share {
+        match (support, self) {
+            (Support::None, _) | (_, Self::NotAssessed) => Share::ZERO,
+            (_, Self::Stated(share)) => share,
+            (held, Self::Usual) => usual_share(held),
+        }
+    }
+}
+
+fn usual_share(support: Support) -> Share {
+    let usual = &table().usual_hand_share;
+    Share::of_one(match support {
+        Support::None => 0.0,
+        Support::Fingertip => usual.fingertip,
+        Support::OneHand => usual.one_hand,
+        Support::BothHands => usual.both_hands,
+    })
 }
 
 /// What is held.
@@ -88,7 +122,16 @@ pub struct Solid {
 struct Table {
     #[allow(dead_code, reason = "heads are checked by the repository's own tests")]
     table: TableHead,
+    usual_hand_share: UsualHandShare,
     row: Vec<Row>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct UsualHandShare {
+    fingertip: f64,
+    one_hand: f64,
+    both_hands: f64,
 }
 
 #[derive(Deserialize)]
@@ -105,13 +148,16 @@ struct Row {
     hand_height_m: Option<f64>,
 }
 
-fn rows() -> &'static [Row] {
-    static ROWS: OnceLock<Vec<Row>> = OnceLock::new();
-    ROWS.get_or_init(|| {
-        let table: Table = toml::from_str(include_str!("../../../reference/supports.toml"))
-            .unwrap_or_else(|e| panic!("reference/supports.toml: {e}"));
-        table.row
+fn table() -> &'static Table {
+    static TABLE: OnceLock<Table> = OnceLock::new();
+    TABLE.get_or_init(|| {
+        toml::from_str(include_str!("../../../reference/supports.toml"))
+            .unwrap_or_else(|e| panic!("reference/supports.toml: {e}"))
     })
+}
+
+fn rows() -> &'static [Row] {
+    &table().row
 }
 
 impl Place {

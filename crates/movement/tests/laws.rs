@@ -20,6 +20,10 @@ fn step(mover: Side, bearing: Bearing) -> MovementSpec {
         load: Load::None,
         support: Support::None,
         place: None,
+        hand_share: movement::HandShare::NotAssessed,
+        arms: movement::ArmTask::Free,
+        landing: None,
+        rise: quantity::Length::ZERO,
     }
 }
 

@@ -99,8 +99,8 @@ fn beyond_middle(spec: &MovementSpec, foot: FootSize) -> Length {
         // Measured to the toe tip and to the hand's floor point: nothing goes beyond.
         Family::Reach | Family::BendAndReach => Length::ZERO,
         // The foot may turn when the standing foot pivots, so its full half length counts.
-        Family::Step | Family::Lunge if spec.stance_foot == StanceFoot::Pivoting => foot.length.times(0.5),
-        Family::Step | Family::Lunge => {
+        _ if spec.stance_foot == StanceFoot::Pivoting => foot.length.times(0.5),
+        Family::Step | Family::Lunge | Family::Leap | Family::TwoFootJump | Family::Hop => {
             let (forward, right) = spec.bearing.forward_right();
             foot.length.times(forward.abs() / 2.0) + foot.breadth.times(right.abs() / 2.0)
         }
@@ -154,7 +154,7 @@ mod tests {
             supports: Vec::new(),
             hand_weights: Vec::new(),
             falls_risk: false,
-            longest_of_leg: Family::ALL.map(|f| (f, Length::cm(500.0))).into(),
+            longest_of_leg: Family::GROUNDED.map(|f| (f, Length::cm(500.0))).into(),
             longest_held: Length::cm(500.0),
             longest_crossing: Length::cm(500.0),
         }
@@ -173,6 +173,10 @@ mod tests {
             load: Load::None,
             support: Support::None,
             place: None,
+            hand_share: movement::HandShare::NotAssessed,
+            arms: movement::ArmTask::Free,
+            landing: None,
+            rise: quantity::Length::ZERO,
         }
     }
 

@@ -60,7 +60,7 @@ pub(crate) fn facts(candidates: &[Candidate], goals: &[Goal]) -> Vec<Facts> {
 fn ease(spec: &MovementSpec) -> f64 {
     let across = match spec.family {
         Family::BendAndReach => f64::from(spec.bearing.side_sign()) * spec.mover.sign() < 0.0,
-        Family::Reach | Family::Step | Family::Lunge => spec.crosses(),
+        _ => spec.crosses(),
     };
     if across
         || matches!(

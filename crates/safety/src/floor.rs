@@ -232,6 +232,10 @@ mod tests {
             load: Load::None,
             support: Support::BothHands,
             place: Some(bench()),
+            hand_share: movement::HandShare::NotAssessed,
+            arms: movement::ArmTask::Free,
+            landing: None,
+            rise: quantity::Length::ZERO,
         }
     }
 }

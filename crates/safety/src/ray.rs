@@ -50,6 +50,10 @@ impl Ray {
             load: Load::None,
             support: self.support,
             place: self.place,
+            hand_share: movement::HandShare::NotAssessed,
+            arms: movement::ArmTask::Free,
+            landing: None,
+            rise: quantity::Length::ZERO,
         }
     }
 

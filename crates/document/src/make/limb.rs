@@ -113,6 +113,21 @@ fn steps(mover: Side, motions: &[&Motion], facts: &ExerciseFacts<'_>) -> Vec<Str
             "Touch lightly. No weight.".to_owned(),
             back,
         ],
+        Family::Leap => vec![
+            format!("Push off your {stays} foot."),
+            format!("Leap {out_to} onto your {moves} foot."),
+            "Land softly. Bend your knee.".to_owned(),
+            back,
+        ],
+        Family::TwoFootJump => {
+            vec![format!("Jump {out_to} with both feet."), "Land softly. Bend your knees.".to_owned(), back]
+        }
+        Family::Hop => vec![
+            format!("Stand on your {moves} leg."),
+            format!("Hop {out_to} on it."),
+            "Land softly. Bend your knee.".to_owned(),
+            back,
+        ],
         Family::Lunge => vec![
             format!("Your {stays} foot stays."),
             format!("Step your {moves} foot far {out_to}."),
@@ -189,7 +204,8 @@ fn figure_in_words(mover: Side, family: Family, spec: &MovementSpec) -> String {
     let moves = words::side(mover);
     let to = where_to(spec);
     match family {
-        Family::Step | Family::Lunge => format!("Here: {moves} foot {to}."),
+        Family::TwoFootJump => format!("Here: both feet {to}."),
+        Family::Step | Family::Lunge | Family::Leap | Family::Hop => format!("Here: {moves} foot {to}."),
         Family::Reach => format!("Here: {moves} toes {to}."),
         Family::BendAndReach => format!("Here: {moves} hand {to}."),
     }
@@ -247,7 +263,7 @@ fn floor(
         rays,
         landing: match facts.family {
             Family::Reach => Landing::ToeTouch,
-            Family::Step | Family::Lunge => Landing::Foot,
+            Family::Step | Family::Lunge | Family::Leap | Family::TwoFootJump | Family::Hop => Landing::Foot,
             Family::BendAndReach => Landing::Hand,
         },
         rings,

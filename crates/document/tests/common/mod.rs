@@ -101,6 +101,10 @@ impl Plan {
                             load: Load::None,
                             support: self.support,
                             place: self.place,
+                            hand_share: movement::HandShare::NotAssessed,
+                            arms: movement::ArmTask::Free,
+                            landing: None,
+                            rise: quantity::Length::ZERO,
                         };
                         motion(&body, &capacity, &spec).expect("the engine reaches it")
                     })

@@ -193,5 +193,9 @@ pub fn step(
         load: Load::None,
         support: Support::BothHands,
         place: Some(frame(Length::cm(176.0))),
+        hand_share: movement::HandShare::NotAssessed,
+        arms: movement::ArmTask::Free,
+        landing: None,
+        rise: quantity::Length::ZERO,
     }
 }
