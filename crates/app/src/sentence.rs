@@ -3,16 +3,17 @@
 use anatomy::Side;
 use biomech::Body;
 use movement::{
-    AnatomicalDirection, Bearing, Crossing, Family, HandHeight, Load, MovementSpec, Place, SpecError,
-    StanceFoot, Support, SupportKind,
+    AnatomicalDirection, ArmTask, Bearing, Crossing, Family, GoalTask, HandHeight, HandShare, Landing, Load,
+    MovementSpec, OnReturn, Place, SpecError, StanceFoot, Support, SupportKind, TurnToward,
 };
-use quantity::{Length, Mass, QuantityError};
+use quantity::{Length, Mass, QuantityError, Share};
 
 /// The grammar, as it is printed.
 pub const GRAMMAR: &str = "\
 LIMB FAMILY DIRECTION DISTANCE [MORE ...]
   LIMB       left | right                              the leg that moves; the hand in bend and reach
-  FAMILY     reach | step | lunge | bend and reach
+                                                        (left out in a two-foot jump)
+  FAMILY     reach | step | lunge | leap | two-foot jump | single-leg hop | bend and reach
   DIRECTION  anterior | anterolateral | lateral | posterolateral | posterior | posteromedial |
              medial | anteromedial                     named from the moving limb; in a reach from
                                                        the standing leg
@@ -24,9 +25,17 @@ LIMB FAMILY DIRECTION DISTANCE [MORE ...]
              fixed | pivoting                          the standing foot; fixed unless said
              depth 20 cm                               a lunge: how far the pelvis sinks
              to thigh | to knee | to shin | to ankle   bend and reach: how low the hand goes
+             landing held | straight back              a leap, jump or hop
+             rise 17 cm                                the landing place is higher, as a stair
              3 kg                                      in each hand
+             4 kg in both hands | 6 kg on the back     a ball; a backpack or vest
+             hands to knee with curl                   thigh, knee, shin, ankle; hang, curl, row, press
+             overhead                                  both hands
+             turning toward the moving limb | turning away from the moving limb
+             as in TASK                                such as: as in turning at a bench
              no hands | fingertip | one hand | both hands
              bench | chair back | walking frame        what is held; the first support at home unless said
+             hands carrying 20 %                       share of body weight on the hands
 Example: right step anterolateral 48 cm both hands bench";
 
 /// Why a sentence is not one movement.
@@ -93,6 +102,14 @@ enum Distance {
     Percent(f64),
 }
 
+/// Where a weight is carried.
+#[derive(Clone, Copy)]
+enum Carried {
+    EachHand,
+    BothHands,
+    Trunk,
+}
+
 #[derive(Default)]
 struct Parts {
     mover: Option<Side>,
@@ -103,7 +120,12 @@ struct Parts {
     stance_foot: Option<StanceFoot>,
     depth: Option<Length>,
     height: Option<HandHeight>,
-    each: Option<Mass>,
+    mass: Option<Mass>,
+    carried: Option<Carried>,
+    landing: Option<Landing>,
+    rise: Option<Length>,
+    arms: Option<ArmTask>,
+    hand_share: Option<HandShare>,
     support: Option<Support>,
     kind: Option<SupportKind>,
 }
@@ -116,9 +138,15 @@ impl SentenceReader<'_> {
     pub fn read(&self, given: &str) -> Result<MovementSpec, SentenceError> {
         let parts = parts(given)?;
         let missing = |what, accepted| SentenceError::Missing { given: given.to_owned(), what, accepted };
-        let mover = parts.mover.ok_or_else(|| missing("which limb moves", "left, right"))?;
-        let family =
-            parts.family.ok_or_else(|| missing("the family", "reach, step, lunge, bend and reach"))?;
+        let family = parts.family.ok_or_else(|| {
+            missing("the family", "reach, step, lunge, leap, two-foot jump, single-leg hop, bend and reach")
+        })?;
+        // A two-foot jump moves both feet and is written with the right side.
+        let mover = match (family, parts.mover) {
+            (Family::TwoFootJump, None) => Side::Right,
+            (_, Some(mover)) => mover,
+            (_, None) => return Err(missing("which limb moves", "left, right")),
+        };
         let bearing = match parts.direction {
             Some(Ok(direction)) => Bearing::of(direction, family.named_from(mover)),
             Some(Err(bearing)) => bearing,
@@ -131,9 +159,7 @@ impl SentenceReader<'_> {
             Some(Distance::Percent(percent)) => self.body.leg_length(mover).times(percent / 100.0),
             None => return Err(missing("the distance", "for example 48 cm or 50 %")),
         };
-        let ways = Crossing::ways(bearing, mover);
-        let crossing = match (parts.crossing, ways) {
-            _ if family == Family::BendAndReach => Crossing::None,
+        let crossing = match (parts.crossing, family.ways(bearing, mover)) {
             (Some(crossing), _) => crossing,
             (None, [one]) => *one,
             (None, _) => return Err(missing("how it crosses", "crossing in front, crossing behind")),
@@ -142,6 +168,13 @@ impl SentenceReader<'_> {
         if parts.support.is_none() && parts.kind.is_some() {
             support = Support::BothHands;
         }
+        let load = match (parts.mass, parts.carried) {
+            (None, None) => Load::None,
+            (None, Some(_)) => return Err(missing("how heavy the load is", "for example 3 kg")),
+            (Some(each), None | Some(Carried::EachHand)) => Load::HandWeights { each },
+            (Some(mass), Some(Carried::BothHands)) => Load::InBothHands { mass },
+            (Some(mass), Some(Carried::Trunk)) => Load::OnTrunk { mass },
+        };
         let place =
             if support == Support::None { None } else { Some(self.place(given, parts.kind, bearing)?) };
         let spec = MovementSpec {
@@ -153,13 +186,13 @@ impl SentenceReader<'_> {
             distance,
             depth: parts.depth,
             hand_height: parts.height,
-            load: parts.each.map_or(Load::None, |each| Load::HandWeights { each }),
+            load,
             support,
             place,
-            hand_share: movement::HandShare::NotAssessed,
-            arms: movement::ArmTask::Free,
-            landing: None,
-            rise: quantity::Length::ZERO,
+            hand_share: parts.hand_share.unwrap_or(HandShare::NotAssessed),
+            arms: parts.arms.unwrap_or(ArmTask::Free),
+            landing: parts.landing,
+            rise: parts.rise.unwrap_or(Length::ZERO),
         };
         Ok(spec.checked()?)
     }
@@ -222,7 +255,25 @@ fn parts(given: &str) -> Result<Parts, SentenceError> {
 }
 
 /// Phrases without a number, longest first, and what each means.
-const PHRASES: [(&str, Meaning); 35] = [
+const PHRASES: [(&str, Meaning); 53] = [
+    ("leap", Meaning::Family(Family::Leap)),
+    ("two-foot jump", Meaning::Family(Family::TwoFootJump)),
+    ("two_foot_jump", Meaning::Family(Family::TwoFootJump)),
+    ("single-leg hop", Meaning::Family(Family::Hop)),
+    ("hop", Meaning::Family(Family::Hop)),
+    ("landing held", Meaning::Landing(Landing::Held)),
+    ("straight back", Meaning::Landing(Landing::Rebound)),
+    ("held in both hands", Meaning::Carried(Carried::BothHands)),
+    ("in both hands", Meaning::Carried(Carried::BothHands)),
+    ("on the back", Meaning::Carried(Carried::Trunk)),
+    ("both hands overhead", Meaning::Arms(ArmTask::Overhead)),
+    ("overhead", Meaning::Arms(ArmTask::Overhead)),
+    ("turning toward the moving limb", Meaning::Arms(ArmTask::Turn { toward: TurnToward::SameSide })),
+    ("turning away from the moving limb", Meaning::Arms(ArmTask::Turn { toward: TurnToward::OtherSide })),
+    ("hands carrying the usual share", Meaning::HandShare(HandShare::Usual)),
+    ("higher", Meaning::Nothing),
+    ("height", Meaning::Nothing),
+    ("and back", Meaning::Nothing),
     ("bend and reach", Meaning::Family(Family::BendAndReach)),
     ("crossing in front", Meaning::Crossing(Crossing::InFront)),
     ("crossing behind", Meaning::Crossing(Crossing::Behind)),
@@ -257,7 +308,7 @@ const PHRASES: [(&str, Meaning); 35] = [
     ("on", Meaning::Nothing),
     ("leg", Meaning::Nothing),
     ("hand", Meaning::Nothing),
-    ("in each hand", Meaning::Nothing),
+    ("in each hand", Meaning::Carried(Carried::EachHand)),
 ];
 
 #[derive(Clone, Copy)]
@@ -268,6 +319,10 @@ enum Meaning {
     Height(HandHeight),
     Support(Support),
     Kind(SupportKind),
+    Landing(Landing),
+    Carried(Carried),
+    Arms(ArmTask),
+    HandShare(HandShare),
     Nothing,
 }
 
@@ -279,7 +334,7 @@ fn one(given: &str, words: &[String], parts: &mut Parts) -> Result<Option<usize>
         let unit = words.get(1).map_or("", String::as_str);
         let text = format!("{first} {unit}");
         match unit {
-            "kg" | "lb" => set(&mut parts.each, Mass::parse(&text)?, || twice("the weight"))?,
+            "kg" | "lb" => set(&mut parts.mass, Mass::parse(&text)?, || twice("the weight"))?,
             "%" => {
                 let share = quantity::Share::parse(&text)?;
                 set(&mut parts.distance, Distance::Percent(share.in_percent()), || twice("the distance"))?;
@@ -300,6 +355,9 @@ fn one(given: &str, words: &[String], parts: &mut Parts) -> Result<Option<usize>
         let text = words[at..].iter().take(2).cloned().collect::<Vec<_>>().join(" ");
         set(&mut parts.depth, Length::parse(&text)?, || twice("the depth"))?;
         return Ok(Some(at + 2));
+    }
+    if let Some(used) = phrase_with_a_figure(given, words, parts)? {
+        return Ok(Some(used));
     }
     // The first `left` or `right` is the limb; the next is a direction seen from above.
     if let (None, Some(side)) = (parts.mover, side(first)) {
@@ -324,9 +382,72 @@ fn one(given: &str, words: &[String], parts: &mut Parts) -> Result<Option<usize>
         Meaning::Height(height) => set(&mut parts.height, height, || twice("the hand height"))?,
         Meaning::Support(support) => set(&mut parts.support, support, || twice("what the hands do"))?,
         Meaning::Kind(kind) => set(&mut parts.kind, kind, || twice("what is held"))?,
+        Meaning::Landing(landing) => set(&mut parts.landing, landing, || twice("the landing"))?,
+        Meaning::Carried(carried) => {
+            set(&mut parts.carried, carried, || twice("where the weight is carried"))?;
+        }
+        Meaning::Arms(arms) => set(&mut parts.arms, arms, || twice("the arm task"))?,
+        Meaning::HandShare(share) => {
+            set(&mut parts.hand_share, share, || twice("what the hands carry"))?;
+        }
         Meaning::Nothing => {}
     }
     Ok(Some(text.len()))
+}
+
+/// Takes `rise 17 cm`, `landing 17 cm higher`, `hands carrying 20 %`, `hands to knee ... with curl`
+/// or `as in TASK` from the front.
+fn phrase_with_a_figure(
+    given: &str,
+    words: &[String],
+    parts: &mut Parts,
+) -> Result<Option<usize>, SentenceError> {
+    let twice = |what| SentenceError::Twice { given: given.to_owned(), what };
+    let at = |k: usize| words.get(k).map_or("", String::as_str);
+    let figure = |k: usize| at(k).starts_with(|c: char| c.is_ascii_digit());
+    match (at(0), at(1)) {
+        ("rise" | "landing", _) if figure(1) => {
+            let rise = Length::parse(&format!("{} {}", at(1), at(2)))?;
+            set(&mut parts.rise, rise, || twice("the rise"))?;
+            Ok(Some(3))
+        }
+        ("hands", "carrying") if figure(2) => {
+            let share = Share::parse(&format!("{} {}", at(2), at(3)))?;
+            set(&mut parts.hand_share, HandShare::Stated(share), || twice("what the hands carry"))?;
+            Ok(Some(4))
+        }
+        ("hands", "to") => {
+            let to = HandHeight::ALL.into_iter().find(|h| h.name() == at(2));
+            let with = words.iter().take(7).position(|w| w == "with");
+            let then = with.and_then(|k| OnReturn::ALL.into_iter().find(|r| r.name() == at(k + 1)));
+            let (Some(to), Some(then), Some(with)) = (to, then, with) else {
+                return Err(SentenceError::Missing {
+                    given: given.to_owned(),
+                    what: "how low the hands go and what they do on the way back",
+                    accepted: "hands to thigh, knee, shin or ankle, with hang, curl, row or press",
+                });
+            };
+            set(&mut parts.arms, ArmTask::BendAndReturn { to, then }, || twice("the arm task"))?;
+            Ok(Some(with + 2))
+        }
+        ("as", "in") => {
+            let task = GoalTask::ALL.into_iter().find(|task| {
+                let name: Vec<&str> = task.name().split(' ').collect();
+                words.len() >= name.len() + 2 && name.iter().zip(&words[2..]).all(|(a, b)| *a == b.as_str())
+            });
+            let Some(task) = task else {
+                return Err(SentenceError::Missing {
+                    given: given.to_owned(),
+                    what: "a known task after `as in`",
+                    accepted: "passing a ball, striking overhead, a forehand, a backhand, lifting and turning, \
+                               carrying and turning, getting out of a car, a step up a stair, turning at a bench",
+                });
+            };
+            set(&mut parts.arms, ArmTask::Goal(task), || twice("the arm task"))?;
+            Ok(Some(2 + task.name().split(' ').count()))
+        }
+        _ => Ok(None),
+    }
 }
 
 fn set<T>(
@@ -401,6 +522,15 @@ mod tests {
             "right lunge anterior 70 cm depth 18 cm 3 kg",
             "left bend and reach lateral 40 cm to knee",
             "right bend and reach anteromedial 40 cm to ankle one hand bench",
+            "two-foot jump forward 40 cm landing held",
+            "left hop lateral 30 cm straight back",
+            "right leap anterolateral 80 cm landing held 6 kg on the back",
+            "right lunge anterior 70 cm depth 18 cm 4 kg in both hands hands to shin with press",
+            "left step lateral 40 cm 3 kg in both hands turning away from the moving limb",
+            "right step lateral 40 cm as in turning at a bench",
+            "right step anterior 40 cm rise 17 cm as in a step up a stair",
+            "right step lateral 40 cm both hands bench hands carrying 20 %",
+            "left step lateral 40 cm overhead",
         ] {
             let spec = reader.read(text).unwrap_or_else(|e| panic!("{text}: {e}"));
             assert_eq!(
@@ -421,6 +551,11 @@ mod tests {
         assert!(told("right lunge lateral 40 cm").contains("needs a depth"));
         assert!(told("right step lateral 40 cm 50 cm").contains("stands twice"));
         assert!(told("right step lateral 40 cm crossing behind").contains("cannot have crossing"));
+        assert!(told("right hop lateral 40 cm").contains("needs a landing"));
+        assert!(told("left two-foot jump forward 40 cm landing held").contains("both feet"));
+        assert!(told("right step lateral 40 cm in both hands").contains("how heavy"));
+        assert!(told("right step lateral 40 cm hands to knee").contains("hang, curl, row or press"));
+        assert!(told("right step lateral 40 cm as in flying").contains("turning at a bench"));
     }
 
     #[test]

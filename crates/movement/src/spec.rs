@@ -393,6 +393,13 @@ impl MovementSpec {
             Support::OneHand => out.push_str(", one hand held"),
             Support::BothHands => out.push_str(", both hands held"),
         }
+        match self.hand_share {
+            HandShare::NotAssessed => {}
+            HandShare::Usual => out.push_str(", hands carrying the usual share"),
+            HandShare::Stated(share) => {
+                out.push_str(&format!(", hands carrying {:.0} %", share.in_percent()));
+            }
+        }
         out
     }
 }
