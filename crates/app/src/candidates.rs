@@ -62,7 +62,7 @@ fn of_ray(
             Ok(candidate) => candidate,
             Err(why) => {
                 let reason = format!("At {}, the distance to prescribe: {why}", spec.distance);
-                return Some(Err(Dropped { movement: spec, reason }));
+                return Some(Err(Dropped { movement: Box::new(spec), reason }));
             }
         };
         let beyond = floor_needed(candidate.permitted.motion()).in_cm() - floor.in_cm();
@@ -73,7 +73,7 @@ fn of_ray(
         if shorter < figures().shortest_distance.in_cm() {
             let reason =
                 format!("{}: the foot does not fit on {floor} of clear floor at home.", spec.sentence());
-            return Some(Err(Dropped { movement: spec, reason }));
+            return Some(Err(Dropped { movement: Box::new(spec), reason }));
         }
         spec = spec.at(quantity::Length::cm(shorter.round()));
     }

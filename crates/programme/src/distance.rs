@@ -115,7 +115,7 @@ pub(crate) fn whole_cm(distance: Length) -> Length {
 pub(crate) fn dropped(spec: &MovementSpec, reason: String) -> Dropped {
     let mut chars = reason.chars();
     let sentence: String = chars.next().map(|c| c.to_uppercase().chain(chars).collect()).unwrap_or_default();
-    Dropped { movement: spec.clone(), reason: format!("{sentence}.") }
+    Dropped { movement: Box::new(spec.clone()), reason: format!("{sentence}.") }
 }
 
 /// `left step, posterior`, for use inside a sentence.

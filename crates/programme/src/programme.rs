@@ -81,7 +81,7 @@ impl Exercise {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Dropped {
     /// The movement.
-    pub movement: MovementSpec,
+    pub movement: Box<MovementSpec>,
     /// Why, as a whole sentence.
     pub reason: String,
 }
