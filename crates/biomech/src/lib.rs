@@ -23,6 +23,7 @@ pub mod synthetic;
 mod tables;
 mod task;
 mod tasks;
+pub mod tree;
 #[cfg(test)]
 mod two_routes;
 

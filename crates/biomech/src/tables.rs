@@ -49,7 +49,6 @@ impl ForSex {
 }
 
 #[derive(Deserialize)]
-#[allow(dead_code, reason = "inertia radii wait for motion in time; every column is parsed")]
 pub(crate) struct SegmentRow {
     pub(crate) segment: String,
     pub(crate) sex: ForSex,
