@@ -6,6 +6,7 @@ mod arms;
 mod direction;
 mod dose;
 mod landing;
+mod repertoire;
 mod spec;
 mod support;
 
@@ -13,5 +14,6 @@ pub use arms::{ArmTask, GoalTask, OnReturn, TurnToward};
 pub use direction::{AnatomicalDirection, Bearing, Crossing};
 pub use dose::{Dose, Tempo};
 pub use landing::Landing;
+pub use repertoire::repertoire;
 pub use spec::{Family, HandHeight, Load, MovementSpec, SpecError, StanceFoot};
 pub use support::{HandShare, Place, Solid, Support, SupportKind};
