@@ -12,8 +12,8 @@ const SAMPLES: u8 = 120;
 const NEAR_THE_ENDS: f64 = 0.2;
 /// A little more room than needed, so that nothing is lost between the samples.
 const SPARE: f64 = 1.1;
-/// Share of the way over which the detour is left and joined.
-const RAMP: f64 = 0.35;
+/// Least and greatest share of the way over which the detour is joined and left.
+const RAMP: [f64; 2] = [0.1, 0.35];
 
 /// A planned way of the middle of the sole.
 ///
@@ -28,6 +28,8 @@ pub(crate) struct Swing {
     to: V3,
     /// Greatest forward shift, metres; negative behind.
     arch: f64,
+    /// Shares of the way over which the detour is joined and left.
+    ramp: [f64; 2],
 }
 
 impl Swing {
@@ -35,7 +37,7 @@ impl Swing {
     pub(crate) fn plan(body: &Body, spec: &MovementSpec, from: [f64; 3], to: [f64; 3]) -> Self {
         let (from, to) = (V3::from(from), V3::from(to));
         let side = match spec.crossing {
-            Crossing::None => return Self { from, to, arch: 0.0 },
+            Crossing::None => return Self { from, to, arch: 0.0, ramp: [RAMP[1]; 2] },
             Crossing::InFront => 1.0,
             Crossing::Behind => -1.0,
         };
@@ -43,10 +45,13 @@ impl Swing {
         // Two stadiums of one foot's breadth, side by side: the middle of one stays out of a stadium
         // twice as broad around the other.
         let (reach, radius) = (body.foot_length - body.foot_breadth, body.foot_breadth * SPARE);
+        // Half the detour is made before the standing foot's lane is entered, half is left when it is left.
+        let lane = |end: V3| ((end.z - stance_z).abs() - radius) / (to.z - from.z).abs().max(1e-9);
+        let ramp = [from, to].map(|end| (2.0 * lane(end)).clamp(RAMP[0], RAMP[1]));
         let mut arch: f64 = 0.0;
         for i in 1..SAMPLES {
             let u = f64::from(i) / f64::from(SAMPLES);
-            let bump = around(u);
+            let bump = around(u, ramp);
             let p = from + (to - from) * u;
             let across = (p.z - stance_z).abs();
             if across < radius && bump > NEAR_THE_ENDS {
@@ -55,7 +60,7 @@ impl Swing {
                 arch = arch.max((needed - now) / bump);
             }
         }
-        Self { from, to, arch: arch * side }
+        Self { from, to, arch: arch * side, ramp }
     }
 
     /// Where the middle of the sole is after the share `s` of the swing's time, 0 to 1. It starts and
@@ -63,7 +68,7 @@ impl Swing {
     pub(crate) fn at(&self, s: f64) -> [f64; 3] {
         let u = smooth(s.clamp(0.0, 1.0));
         let mut p = self.from + (self.to - self.from) * u;
-        p.x += self.arch * around(u);
+        p.x += self.arch * around(u, self.ramp);
         let rise = self.to.y - self.from.y;
         // Up early, down late.
         let climbed =
@@ -74,9 +79,9 @@ impl Swing {
     }
 }
 
-/// Share of the detour after the share `u` of the way: out over the first third, back over the last.
-fn around(u: f64) -> f64 {
-    smooth((u / RAMP).min(1.0)) * smooth(((1.0 - u) / RAMP).min(1.0))
+/// Share of the detour after the share `u` of the way: out over the first ramp, back over the last.
+fn around(u: f64, [join, leave]: [f64; 2]) -> f64 {
+    smooth((u / join).min(1.0)) * smooth(((1.0 - u) / leave).min(1.0))
 }
 
 /// Minimum jerk from 0 to 1.
