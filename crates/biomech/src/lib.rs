@@ -33,7 +33,7 @@ pub use body::Body;
 pub use capacity::{Capacity, CapacityOrigin, MeasuredMoment};
 pub use demand::{demands, moments};
 pub use goals::{goal_movement, goal_poses};
-pub use motion::{motion, motion_near};
+pub use motion::{motion, motion_leaning, motion_near};
 pub use tasks::landing_point;
 
 pub use result::{

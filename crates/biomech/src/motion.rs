@@ -136,9 +136,42 @@ pub fn motion_near(
     spec: &MovementSpec,
     neighbour: Option<&Motion>,
 ) -> Option<Motion> {
-    let near = neighbour.and_then(|m| {
-        m.frames.iter().find(|f| f.phase == Phase::Far && f.turn == Turn::Turned).map(|f| *f.x)
-    });
+    let near = neighbour.and_then(Motion::far_start);
     let found = direct(body, capacity, spec, near.as_ref())?;
     complete(body, capacity, spec, &found, neighbour)
+}
+
+/// As [`motion`], but the trunk leans forward exactly so far at the far point instead of as far as
+/// least effort wants; for asking what leaning changes. Tried directly only, from `near` where
+/// there is one; `None` when no such posture is found. The usual limit of lean gives way to what
+/// is asked.
+#[must_use]
+pub fn motion_leaning(
+    body: &Body,
+    capacity: &Capacity,
+    spec: &MovementSpec,
+    lean: quantity::Angle,
+    near: Option<&Motion>,
+) -> Option<Motion> {
+    let start = near.and_then(Motion::far_start);
+    let leaning = |task: Task| Task {
+        lean: task.lean.map(|limit| limit.max(lean.in_rad().abs() + LEAN_SLACK)),
+        lean_asked: Some(lean.in_rad()),
+        ..task
+    };
+    let found = crate::tasks::far_tasks(body, spec).into_iter().map(leaning).find_map(|task| {
+        let starts = start.map_or_else(|| crate::search::cold_starts(body, &task), |x| vec![x]);
+        attempt(body, capacity, &task, &starts).map(|solved| Found { task, solved })
+    })?;
+    complete(body, capacity, spec, &found, near)
+}
+
+/// Room beside an asked forward lean for the trunk to lean sideways as well, radians (half a degree).
+const LEAN_SLACK: f64 = 0.0087;
+
+impl Motion {
+    /// The solver's variables at the far point, free to turn.
+    pub(crate) fn far_start(&self) -> Option<crate::statics::Row> {
+        self.frames.iter().find(|f| f.phase == Phase::Far && f.turn == Turn::Turned).map(|f| *f.x)
+    }
 }

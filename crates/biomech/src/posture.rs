@@ -108,6 +108,7 @@ pub(crate) fn posture(body: &Body, state: &State, x: &[f64], task: &Task) -> Pos
         legs,
         trunk,
         trunk_to_thigh,
+        trunk_lean: Angle::rad((-state.dir(Seg::Trunk, V3::x()).y).clamp(-1.0, 1.0).asin()),
         pelvis_yaw: Angle::rad(x[YAW]),
         pelvis_drop: body.standing_hip_height() - x[1],
         foot_yaw: PerSide::from_fn(|side| {

@@ -42,6 +42,9 @@ pub struct Posture {
     pub(crate) trunk: BTreeMap<Coordinate, Angle>,
     /// Thigh against trunk, which is what a hip-flexion precaution is also judged by.
     pub(crate) trunk_to_thigh: PerSide<Angle>,
+    /// Forward lean of the trunk from upright.
+    #[serde(skip)]
+    pub(crate) trunk_lean: Angle,
     /// Turn of the pelvis, clockwise from straight ahead seen from above.
     pub(crate) pelvis_yaw: Angle,
     /// How far the pelvis is below its standing height.
@@ -79,6 +82,13 @@ impl Posture {
     #[must_use]
     pub fn trunk_to_thigh(&self, side: Side) -> Angle {
         *self.trunk_to_thigh.get(side)
+    }
+
+    /// Forward lean of the trunk from upright: how far its forward axis points below level. A trunk
+    /// that leans only sideways has none.
+    #[must_use]
+    pub fn trunk_lean(&self) -> Angle {
+        self.trunk_lean
     }
 
     /// Turn of the pelvis, clockwise from straight ahead seen from above.

@@ -28,6 +28,7 @@ pub fn posture(angles: &[(Side, Coordinate, f64)], points: &[(Landmark, [f64; 3]
         trunk_to_thigh: PerSide::from_fn(flexion),
         legs,
         trunk,
+        trunk_lean: Angle::ZERO,
         pelvis_yaw: Angle::ZERO,
         pelvis_drop: 0.0,
         foot_yaw: PerSide::from_fn(|_| Angle::ZERO),

@@ -68,6 +68,8 @@ pub(crate) struct Task {
     pub(crate) square: bool,
     /// How far the trunk may lean from upright; nothing where bending is the task.
     pub(crate) lean: Option<f64>,
+    /// Forward lean of the trunk that is asked for exactly, radians; usually it follows from effort.
+    pub(crate) lean_asked: Option<f64>,
     pub(crate) passing: Passing,
     pub(crate) hand_load: f64,
     /// What the hands hold, for drawing: they carry nothing unless somebody stated a share.
@@ -370,6 +372,13 @@ impl Problem for PostureProblem<'_> {
             let mut row = [0.0; N];
             state.d_dir(Seg::Trunk.last(), up, |i, v| row[i] -= v.y);
             out.at_most.push((limit.cos() - up.y, row));
+        }
+        if let Some(asked) = self.task.lean_asked {
+            // The trunk's forward axis sinks as the trunk leans: y = −sin(lean).
+            let ahead = state.dir(Seg::Trunk, V3::x());
+            let mut row = [0.0; N];
+            state.d_dir(Seg::Trunk.last(), ahead, |i, v| row[i] += v.y);
+            out.equal.push((ahead.y + asked.sin(), row));
         }
         if let Some(reach) = self.setting.reaching {
             let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(reach.side));

@@ -65,6 +65,7 @@ pub(crate) fn base_task(spec: &MovementSpec, feet: [FootTask; 2]) -> Task {
             Family::BendAndReach => None,
             Family::Leap | Family::TwoFootJump | Family::Hop => Some(engine().lunge_lean_limit),
         },
+        lean_asked: None,
         passing: passing(spec),
         hand_load: spec.load.total().in_kg() / 2.0,
         held: spec.place.map(|place| (spec.support, place)),

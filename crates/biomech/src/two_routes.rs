@@ -91,6 +91,7 @@ fn derivatives_of_constraints_agree_with_finite_differences() {
             min_drop: Some(0.3),
             square: true,
             lean: Some(0.4),
+            lean_asked: Some(0.3),
             passing: Passing { mover: Side::Right, toward: V3::z(), feet: true },
             hand_load: 0.0,
             held: None,
