@@ -20,3 +20,7 @@ lint:
 # everything a change must pass
 ci:
     .ci/run
+
+# the whole-body tree beside two general-purpose engines (installs them from PyPI into target/)
+engines:
+    validation/engines/run.sh

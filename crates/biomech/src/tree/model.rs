@@ -132,8 +132,26 @@ impl Tree {
             let whole = loads.fold(part(seg), |whole, c| joined(&[whole, Part::point(c.mass, c.local)]));
             Link { offset: offset(seg), mass: whole.mass, centre: whole.centre, inertia: whole.inertia }
         });
+        Self::from_links(links, down(body.forearm + hand_length))
+    }
+
+    /// A tree of the same shape with any masses: for each segment of [`Segment::ALL`] its origin in
+    /// the parent's frame and its part in its own frame, then the middle of the hand in the
+    /// forearm's frame. For trees that another program has computed too.
+    #[must_use]
+    pub fn from_parts(segments: &[(Vector3<f64>, Part); SEGMENTS], hand: Vector3<f64>) -> Self {
+        let link = |(offset, part): (Vector3<f64>, Part)| Link {
+            offset,
+            mass: part.mass,
+            centre: part.centre,
+            inertia: part.inertia,
+        };
+        Self::from_links(segments.map(link), hand)
+    }
+
+    fn from_links(links: [Link; SEGMENTS], hand: V3) -> Self {
         let mass = links.iter().map(|link| link.mass).sum();
-        Self { links, gravity: V3::new(0.0, -GRAVITY, 0.0), mass, hand: down(body.forearm + hand_length) }
+        Self { links, gravity: V3::new(0.0, -GRAVITY, 0.0), mass, hand }
     }
 
     /// The same tree under another gravity (m/s², floor frame); zero for tests of free flight.
