@@ -1,10 +1,13 @@
 //! One movement of one person, step by step: gate A, postures, moments, demands, gate B.
 
 use anatomy::{Coordinate, JointMotion, Side};
-use biomech::{Demand, JointMoments, Motion, MotionError, Phase, Turn, demands, moments, motion};
+use biomech::{
+    Demand, JointMoments, Motion, MotionError, Phase, Turn, demands, moment_spread, moments, motion,
+};
 use jiff::civil::Date;
 use movement::MovementSpec;
 use person::CaseFile;
+use quantity::{Mass, Moment};
 use safety::{AngleCheck, Note, Refusal};
 use serde::Serialize;
 
@@ -19,6 +22,9 @@ pub struct Row {
     pub name: String,
     /// At the start, square at the far point, turned at the far point: degrees or newton metres.
     pub values: Vec<f64>,
+    /// One standard deviation of each value, where one is estimated: newton metres.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub spread: Vec<f64>,
 }
 
 /// The share of capacity one motion needs.
@@ -177,7 +183,7 @@ pub fn explain_case(case: &CaseFile, sentence: &str, today: Date) -> Result<Expl
     let demands = demands(&moments, &person.capacity);
     out.frames = frames(&motion);
     out.angles = angles(&motion);
-    out.moments = moment_rows(&moments);
+    out.moments = moment_rows(&moments, case.person.body.mass());
     out.demands = demand_rows(&demands);
     out.checks = person.allowed.angle_checks(&motion);
     if let Ok(screened) = screened {
@@ -221,26 +227,34 @@ fn angles(motion: &Motion) -> Vec<Row> {
                 .iter()
                 .map(|f| f.posture.angle(side.unwrap_or(Side::Left), coordinate).in_deg())
                 .collect(),
+            spread: Vec::new(),
         })
         .collect();
     rows.extend(Side::BOTH.map(|side| Row {
         side: Some(side),
         name: "thigh against trunk".to_owned(),
         values: motion.frames.iter().map(|f| f.posture.trunk_to_thigh(side).in_deg()).collect(),
+        spread: Vec::new(),
     }));
     rows
 }
 
-fn moment_rows(moments: &JointMoments) -> Vec<Row> {
+fn moment_rows(moments: &JointMoments, mass: Mass) -> Vec<Row> {
     coordinates()
-        .map(|(side, coordinate)| Row {
-            side,
-            name: coordinate.positive().name().to_owned(),
-            values: moments
+        .map(|(side, coordinate)| {
+            let values: Vec<f64> = moments
                 .frames
                 .iter()
                 .map(|f| f.moment(side.unwrap_or(Side::Left), coordinate).in_nm())
-                .collect(),
+                .collect();
+            let spread = values
+                .iter()
+                .map(|&value| {
+                    let motion = if value >= 0.0 { coordinate.positive() } else { coordinate.negative() };
+                    moment_spread(motion, Moment::nm(value), mass).whole().in_nm()
+                })
+                .collect();
+            Row { side, name: coordinate.positive().name().to_owned(), values, spread }
         })
         .collect()
 }
@@ -251,7 +265,7 @@ fn demand_rows(demands: &biomech::Demands) -> Vec<DemandRow> {
             side,
             motion: motion.name().to_owned(),
             demand: match demand {
-                Demand::Estimate { share, low, high } => DemandWords::Estimate {
+                Demand::Estimate { share, low, high, .. } => DemandWords::Estimate {
                     percent: share.in_percent(),
                     low: low.in_percent(),
                     high: high.in_percent(),
@@ -297,10 +311,10 @@ impl Explanation {
                 frame.margin_cm
             ));
         }
-        table(&mut out, "\n  Joint angles, degrees", &self.frames, &self.angles);
-        table(&mut out, "\n3. Internal joint moments, N·m", &self.frames, &self.moments);
+        table(&mut out, "\n  Joint angles, degrees (estimates)", &self.frames, &self.angles);
+        table(&mut out, "\n3. Internal joint moments, N·m (estimates)", &self.frames, &self.moments);
         out.push_str(
-            "\n4. Demand, share of this person's capacity (estimates, with one standard deviation)\n",
+            "\n4. Demand, share of this person's capacity (estimates; in brackets one standard deviation of body, task and strength)\n",
         );
         for row in &self.demands {
             let side = row.side.map_or_else(String::new, |s| format!("{s} "));
@@ -377,9 +391,14 @@ fn table(out: &mut String, title: &str, frames: &[FrameRow], rows: &[Row]) {
     for row in rows {
         let side = row.side.map_or_else(String::new, |s| format!("{s} "));
         out.push_str(&format!("  {:<41}", format!("{side}{}", row.name)));
-        for value in &row.values {
+        for (k, value) in row.values.iter().enumerate() {
             let rounded = value.round();
-            out.push_str(&format!("{:>13.0}", if rounded == 0.0 { 0.0 } else { rounded }));
+            let shown = if rounded == 0.0 { 0.0 } else { rounded };
+            let cell = match row.spread.get(k) {
+                Some(spread) => format!("{shown:.0} ± {:.0}", spread.ceil()),
+                None => format!("{shown:.0}"),
+            };
+            out.push_str(&format!("{cell:>13}"));
         }
         out.push('\n');
     }

@@ -170,6 +170,7 @@ fn after_a_posterior_hip_replacement_nothing_crosses_on_the_operated_hip() {
     }
 }
 
+#[cfg(feature = "pdf")]
 #[test]
 fn the_same_case_gives_the_same_bytes() {
     let (_, case, today) = people().next().expect("the first person");

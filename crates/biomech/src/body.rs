@@ -14,7 +14,7 @@ use crate::state::{NQ, Seg, TRUNK, V3, leg};
 use crate::tables::{foot_hip, height, range, segment};
 
 /// One person's skeleton. It never changes while movements are computed.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Body {
     size: BodySize,
     leg_length: PerSide<f64>,
@@ -40,7 +40,7 @@ pub struct Body {
     pub(crate) arm_mass: f64,
     /// Centre of mass of the straight arm as a share of `arm_reach` from the shoulder.
     pub(crate) arm_com: f64,
-    segments: [(f64, V3); 8],
+    pub(crate) segments: [(f64, V3); 8],
     lower: [f64; NQ],
     upper: [f64; NQ],
 }

@@ -37,7 +37,7 @@ pub enum CapacityOrigin {
     ComparisonOnly,
 }
 
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct Curve {
     peak: f64,
     c2: f64,
@@ -62,8 +62,10 @@ impl Curve {
 }
 
 /// What one person can produce in every joint motion.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Capacity {
+    /// Body mass, kilograms: the floor of an uncertainty is stated per kilogram.
+    pub(crate) mass: f64,
     /// By leg coordinate, negative and positive direction.
     legs: PerSide<[[Curve; 2]; 7]>,
     trunk: [[Curve; 2]; 3],
@@ -140,9 +142,27 @@ impl Capacity {
         };
         let both = |c: Coordinate, side: Option<Side>| [curve(c.negative(), side), curve(c.positive(), side)];
         Self {
+            mass: size.mass().in_kg(),
             legs: PerSide::from_fn(|side| Coordinate::LEG.map(|c| both(c, Some(side)))),
             trunk: Coordinate::TRUNK.map(|c| both(c, None)),
         }
+    }
+
+    /// Every strength times a factor of its spread and the number of its motion in the order of
+    /// [`JointMotion::all`].
+    pub(crate) fn scaled(&self, factor: impl Fn(usize, f64) -> f64) -> Self {
+        let mut out = self.clone();
+        let curves = |first: usize, of: &mut [[Curve; 2]]| {
+            for (k, pair) in of.iter_mut().enumerate() {
+                for (way, curve) in pair.iter_mut().enumerate() {
+                    curve.peak *= factor(2 * (first + k) + (1 - way), curve.spread);
+                }
+            }
+        };
+        curves(0, &mut out.legs.left);
+        curves(0, &mut out.legs.right);
+        curves(Coordinate::LEG.len(), &mut out.trunk);
+        out
     }
 
     fn curve(&self, side: Side, motion: JointMotion) -> &Curve {

@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 
 use anatomy::{Coordinate, JointMotion, PerSide, Side};
-use quantity::Share;
 
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::result::{Demand, Demands, FrameMoments, JointMoments, Motion};
+use crate::uncertainty::estimate;
 
 /// Arrow 4: the internal joint moments in each key posture. Static: no braking on landing, no swing.
 #[must_use]
@@ -30,7 +30,7 @@ pub fn moments(_body: &Body, motion: &Motion) -> JointMoments {
 }
 
 /// Arrow 5: the largest share of capacity each motion reaches over the frames, with a band of one
-/// standard deviation of the strength model; `Unknown` where the capacity is unknown.
+/// standard deviation of body, task and strength together; `Unknown` where the capacity is unknown.
 #[must_use]
 pub fn demands(moments: &JointMoments, capacity: &Capacity) -> Demands {
     let side_demands = |side: Side, coordinates: &[Coordinate]| {
@@ -43,12 +43,7 @@ pub fn demands(moments: &JointMoments, capacity: &Capacity) -> Demands {
                 let demand = match capacity.at(side, motion, angle) {
                     None => Demand::Unknown,
                     Some((strength, spread)) => {
-                        let share = moment.abs() / strength.in_nm();
-                        Demand::Estimate {
-                            share: Share::of_one(share),
-                            low: Share::of_one(share / (1.0 + spread)),
-                            high: Share::of_one(share / (1.0 - spread).max(0.2)),
-                        }
+                        estimate(motion, moment.abs(), strength.in_nm(), spread, capacity.mass)
                     }
                 };
                 let larger = match (out.get(&motion), demand) {

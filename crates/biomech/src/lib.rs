@@ -18,6 +18,7 @@ mod result;
 pub mod rigid;
 mod search;
 mod solve;
+mod spread;
 mod state;
 mod statics;
 mod swing;
@@ -28,13 +29,16 @@ mod tasks;
 pub mod tree;
 #[cfg(test)]
 mod two_routes;
+mod uncertainty;
 
 pub use body::Body;
 pub use capacity::{Capacity, CapacityOrigin, MeasuredMoment};
 pub use demand::{demands, moments};
 pub use goals::{goal_movement, goal_poses};
 pub use motion::{motion, motion_leaning, motion_near};
+pub use spread::{BodyDraw, DoneDraw, StrengthDraw, done_differently};
 pub use tasks::landing_point;
+pub use uncertainty::{Beside, Spread, about_the_same, moment_spread};
 
 pub use result::{
     BalanceMargin, Demand, Demands, FrameMoments, JointMoments, KeyFrame, Landmark, Motion, MotionError,

@@ -339,7 +339,8 @@ impl JointMoments {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Demand {
-    /// Estimate: share of this person's capacity, with the band that body, task and strength spread give.
+    /// Estimate: share of this person's capacity, with the band (one standard deviation to each side)
+    /// that the spread of body, of how the task is done and of strength give together.
     Estimate {
         /// The estimate.
         share: Share,
@@ -347,6 +348,10 @@ pub enum Demand {
         low: Share,
         /// Upper end of the band.
         high: Share,
+        /// How much of it comes from how the same person does the same movement (one standard
+        /// deviation): what two movements of one person are compared with, see
+        /// [`Demand::beside`].
+        repeat: Share,
     },
     /// The capacity is not known, so neither is the demand.
     Unknown,
