@@ -13,6 +13,7 @@ mod constants;
 mod demand;
 mod goals;
 mod motion;
+pub mod muscle;
 mod posture;
 mod result;
 pub mod rigid;

@@ -94,6 +94,9 @@ pub(crate) struct StrengthRow {
     pub(crate) c1_sd: f64,
     pub(crate) c2: f64,
     pub(crate) c3: f64,
+    pub(crate) c4: f64,
+    pub(crate) c5: f64,
+    pub(crate) c6: f64,
 }
 
 #[derive(Deserialize)]

@@ -95,6 +95,16 @@ quantity!(
 );
 
 quantity!(
+    /// How fast an angle changes, signed as the angle. Stored in radians a second.
+    AngularSpeed, true, {
+        /// A speed given in radians a second.
+        rad_per_s / in_rad_per_s = 1.0,
+        /// A speed given in degrees a second.
+        deg_per_s / in_deg_per_s = std::f64::consts::PI / 180.0,
+    }
+);
+
+quantity!(
     /// A moment about a joint axis, signed. Stored in newton metres.
     Moment, true, {
         /// A moment given in newton metres.

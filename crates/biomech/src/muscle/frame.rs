@@ -1,0 +1,52 @@
+//! One leg at one moment: angles, moments and speeds that its muscles have to serve.
+
+use anatomy::{Coordinate, Side};
+use quantity::{Angle, AngularSpeed, Moment};
+
+use super::units::{DOF, MOVED};
+use crate::result::FrameMoments;
+
+/// One leg at one moment. Every array is in the order of [`Coordinate::LEG`]: hip flexion, hip
+/// adduction, hip internal rotation, knee flexion, turning of the shank, ankle dorsiflexion,
+/// subtalar inversion. The turning of the shank is held by ligaments here and is not looked at.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LegFrame {
+    /// Joint angles, positive as named.
+    pub angles: [Angle; 7],
+    /// Internal joint moments, positive toward the positive angle.
+    pub moments: [Moment; 7],
+    /// How fast each angle grows; zero for a posture that is held.
+    pub speeds: [AngularSpeed; 7],
+}
+
+impl LegFrame {
+    /// A posture that is held.
+    #[must_use]
+    pub fn held(angles: [Angle; 7], moments: [Moment; 7]) -> Self {
+        Self { angles, moments, speeds: [AngularSpeed::ZERO; 7] }
+    }
+
+    /// One leg of a computed frame, held.
+    #[must_use]
+    pub fn of(frame: &FrameMoments, side: Side) -> Self {
+        Self::held(
+            Coordinate::LEG.map(|c| frame.angle(side, c)),
+            Coordinate::LEG.map(|c| frame.moment(side, c)),
+        )
+    }
+
+    /// Where a leg coordinate stands in the arrays.
+    pub(crate) fn place(coordinate: Coordinate) -> usize {
+        Coordinate::LEG.iter().position(|c| *c == coordinate).unwrap_or(0)
+    }
+
+    /// Angles that muscles depend on, radians.
+    pub(crate) fn moved_angles(&self) -> [f64; DOF] {
+        MOVED.map(|c| self.angles[Self::place(c)].in_rad())
+    }
+
+    /// Moments that muscles produce, N·m.
+    pub(crate) fn moved_moments(&self) -> [f64; DOF] {
+        MOVED.map(|c| self.moments[Self::place(c)].in_nm())
+    }
+}
