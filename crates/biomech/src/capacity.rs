@@ -52,7 +52,7 @@ struct Curve {
 }
 
 /// The published shape of strength by joint speed.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct BySpeed {
     c4: f64,
     c5: f64,
