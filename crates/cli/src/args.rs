@@ -9,7 +9,7 @@ const EXIT_CODES: &str = "\
 Exit codes:
   0   done
   2   the command line is not understood
-  10  the case file has something to mend
+  10  the case file (or a table of orderings) has something to mend
   11  no programme is possible today; what is missing is printed
   12  a red flag: the alert is printed, and nothing else
   13  a file cannot be read or written
@@ -74,6 +74,18 @@ pub enum Command {
         #[arg(long, conflicts_with = "json")]
         template: bool,
     },
+    /// Compares the engine with published figures: what agrees, what does not, and why
+    Validate {
+        /// Write the whole report as Markdown into this file, over what is there
+        #[arg(long, value_name = "FILE")]
+        report: Option<PathBuf>,
+        /// Try a table of further orderings instead, in the form of reference/validation/orderings.toml
+        #[arg(long, value_name = "FILE", conflicts_with = "report")]
+        orderings: Option<PathBuf>,
+        /// Print every row as JSON
+        #[arg(long)]
+        json: bool,
+    },
 }
 
 /// A case and a day.
@@ -104,7 +116,9 @@ impl Args {
     pub fn json(&self) -> bool {
         match &self.command {
             Command::Plan { case, .. } | Command::Space { case } | Command::Explain { case, .. } => case.json,
-            Command::Cases { json, .. } | Command::Schema { json, .. } => *json,
+            Command::Cases { json, .. } | Command::Schema { json, .. } | Command::Validate { json, .. } => {
+                *json
+            }
         }
     }
 }

@@ -49,12 +49,14 @@ pub enum Failure {
     Sentence(String),
     /// The sheet cannot be set.
     Sheet(String),
+    /// The table of orderings is not understood.
+    Orderings(String),
 }
 
 impl Failure {
     fn number(&self) -> u8 {
         match self {
-            Self::Case(_) => 10,
+            Self::Case(_) | Self::Orderings(_) => 10,
             Self::NoProgramme(_) => 11,
             Self::File { .. } => 13,
             Self::Sentence(_) => 14,
@@ -74,6 +76,7 @@ impl Failure {
             Self::File { .. } => "file",
             Self::Sentence(_) => "movement",
             Self::Sheet(_) => "sheet",
+            Self::Orderings(_) => "orderings",
         }
     }
 
@@ -88,7 +91,7 @@ impl Failure {
             Self::Sentence(why) => {
                 format!("{why}\n`footrose help explain` prints how a movement is written.")
             }
-            Self::Sheet(why) => why.clone(),
+            Self::Sheet(why) | Self::Orderings(why) => why.clone(),
         }
     }
 
@@ -98,7 +101,7 @@ impl Failure {
             Self::Case(errors) => error["problems"] = json!(errors.problems),
             Self::NoProgramme(none) => error["missing"] = json!(none.missing),
             Self::File { path, .. } => error["path"] = json!(path.display().to_string()),
-            Self::Sentence(_) | Self::Sheet(_) => {}
+            Self::Sentence(_) | Self::Sheet(_) | Self::Orderings(_) => {}
         }
         json!({ "error": error })
     }

@@ -8,6 +8,7 @@ mod folder;
 mod input;
 mod run;
 mod say;
+mod validate;
 
 use std::process::ExitCode;
 

@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 
 use crate::args::{Args, CaseArgs, Command, PaperArg};
 use crate::end::{End, Failure};
-use crate::{folder, input, say};
+use crate::{folder, input, say, validate};
 
 /// The sheets that are made, one for each paper.
 const SHEETS: [(&str, PaperArg, Paper); 2] =
@@ -24,6 +24,9 @@ pub fn run(args: &Args) -> Result<End, Failure> {
         Command::Space { case } => space(case),
         Command::Explain { case, movement } => explain(case, movement),
         Command::Cases { out, json } => cases(out, *json),
+        Command::Validate { report, orderings, json } => {
+            validate::run(report.as_deref(), orderings.as_deref(), *json)
+        }
         Command::Schema { template, .. } => {
             if *template {
                 say::text(&person::case_file::template());
