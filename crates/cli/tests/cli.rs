@@ -185,3 +185,48 @@ fn the_cases_it_writes_it_reads_and_the_schema_is_json() {
     let schema: serde_json::Value = serde_json::from_str(&out(&run(&["schema"]))).expect("JSON");
     assert!(schema["$schema"].is_string());
 }
+
+#[test]
+fn validate_tries_a_table_of_orderings_and_says_what_it_cannot_read() {
+    let folder = folder("orderings");
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let missing = run(&["validate", "--orderings", "nothing.toml"]);
+    assert_eq!(missing.status.code(), Some(13), "{}", err(&missing));
+    let wrong = folder.join("wrong.toml");
+    std::fs::write(&wrong, "[table]\ntitle = 1\n").expect("written");
+    let told = run(&["validate", "--orderings", text(&wrong)]);
+    assert_eq!(told.status.code(), Some(10));
+    assert!(err(&told).contains("wrong.toml"), "{}", err(&told));
+    let good = folder.join("good.toml");
+    let table = r#"
+[table]
+title = "one ordering"
+source = "own"
+read = "own"
+
+[[movement]]
+id = "near"
+family = "step"
+direction = "lateral"
+named_from = "mover"
+
+[[claim]]
+id = "bends more than it turns"
+what = "knee against hip"
+published = "knee"
+source = "own"
+read = "own"
+bodies = ["young_man"]
+distances = [{ of_leg_length = 0.4 }]
+expect = { kind = "order" }
+term = [
+    { name = "hip abduction", movements = ["near"], measure = { kind = "angle", motion = "hip_abduction", limb = "mover" } },
+    { name = "share", movements = ["near"], measure = { kind = "carried", limb = "mover" } },
+]
+"#;
+    std::fs::write(&good, table).expect("written");
+    let json: serde_json::Value =
+        serde_json::from_str(&out(&run(&["validate", "--orderings", text(&good), "--json"]))).expect("JSON");
+    assert_eq!(json["rows"][0]["verdict"], "agrees", "{json}");
+    assert_eq!(json["count"]["agree"], 1);
+}
