@@ -24,3 +24,7 @@ ci:
 # the whole-body tree beside two general-purpose engines (installs them from PyPI into target/)
 engines:
     validation/engines/run.sh
+
+# one frame of the tree beside the same engines called from C++ (needs g++)
+engines-bench:
+    validation/engines/peer_bench/run.sh
