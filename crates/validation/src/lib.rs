@@ -14,6 +14,7 @@ mod landing;
 mod lunge;
 mod measure;
 mod mechanics;
+mod muscles;
 mod orderings;
 mod people;
 mod planar;

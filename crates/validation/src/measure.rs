@@ -1,6 +1,7 @@
 //! What is read off a computed movement.
 
-use anatomy::JointMotion;
+use anatomy::{JointMotion, LegMuscles};
+use biomech::muscle::{LegFrame, MuscleDemand, share};
 use serde::Deserialize;
 
 use crate::asked::{Computed, Limb};
@@ -36,7 +37,26 @@ pub enum Measure {
         /// Which leg.
         limb: Limb,
     },
+    /// Share of their strength that sets of muscles give, mean of the sets.
+    Muscle {
+        /// The sets, such as `vasti`.
+        muscles: Vec<LegMuscles>,
+        /// Which leg.
+        limb: Limb,
+    },
+    /// The same of some sets over that of others.
+    MuscleRatio {
+        /// The sets above the line.
+        muscles: Vec<LegMuscles>,
+        /// The sets below it.
+        over: Vec<LegMuscles>,
+        /// Which leg.
+        limb: Limb,
+    },
 }
+
+/// Below this share a set of muscles counts as silent and no ratio is formed with it.
+const SILENT: f64 = 0.005;
 
 fn motion_of(key: &str) -> Result<JointMotion, String> {
     JointMotion::from_key(key).ok_or_else(|| {
@@ -68,7 +88,29 @@ impl Measure {
                     .ok_or_else(|| format!("the capacity of {motion} is unknown"))?;
                 Ok(moment.max(0.0) / capacity.in_nm())
             }
+            Self::Muscle { muscles, limb } => mean_share(person, done, muscles, *limb),
+            Self::MuscleRatio { muscles, over, limb } => {
+                let below = mean_share(person, done, over, *limb)?;
+                if below < SILENT {
+                    return Err("the muscles below the line are silent, so there is no ratio".to_owned());
+                }
+                Ok(mean_share(person, done, muscles, *limb)? / below)
+            }
             Self::Carried { limb } => Ok(done.motion.frames[k].load_share.get(done.side(*limb)).in_one()),
         }
     }
+}
+
+fn mean_share(person: &Person, done: &Computed, muscles: &[LegMuscles], limb: Limb) -> Result<f64, String> {
+    let side = done.side(limb);
+    let frame = LegFrame::of(&done.moments.frames[done.shown()], side);
+    let shared = share(&person.body, &person.assumed, side, &frame);
+    let mut sum = 0.0;
+    for set in muscles {
+        match shared.of(*set) {
+            MuscleDemand::Estimate { share, .. } => sum += share.in_one(),
+            MuscleDemand::Unknown { why } => return Err(why.to_string()),
+        }
+    }
+    Ok(sum / muscles.len() as f64)
 }

@@ -84,7 +84,8 @@ fn pauwels() -> Vec<Row> {
     ]
 }
 
-fn iglic() -> f64 {
+/// Lever of the body without the standing leg, in halves of the hip spacing.
+pub(crate) fn iglic() -> f64 {
     let of = |name| number("iglic", name);
     let at = |x: f64| Vector3::new(0.0, 0.0, x);
     one(&[Part::point(1.0, at(of("body_lever"))), Part::point(-of("leg_weight"), at(of("leg_lever")))])

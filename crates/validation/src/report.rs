@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::row::{Row, Topic, Verdict};
-use crate::{body, contact, landing, lunge, mechanics, orderings, reach, strength};
+use crate::{body, contact, landing, lunge, mechanics, muscles, orderings, reach, strength};
 
 /// Every comparison.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -29,6 +29,7 @@ pub fn report() -> Report {
     let mut rows = mechanics::rows();
     rows.extend(body::rows());
     rows.extend(strength::rows());
+    rows.extend(muscles::rows());
     rows.extend(contact::rows());
     rows.extend(orderings::rows());
     rows.extend(lunge::rows());

@@ -4,6 +4,7 @@
 //! shared. All figures are estimates with a band. Not claimed: forces of single muscles, anything
 //! about one vastus beside another, anything about a person who moves otherwise than asked.
 
+pub mod check;
 mod contact;
 mod demands;
 mod frame;

@@ -37,7 +37,7 @@ struct Strength {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-#[cfg_attr(not(test), allow(dead_code, reason = "names and the worked stance serve the tests"))]
+#[cfg_attr(not(test), allow(dead_code, reason = "names serve the tests"))]
 struct Row {
     muscle: String,
     origin: [f64; 3],
@@ -73,6 +73,13 @@ fn rows() -> &'static (File, [Line; LINES]) {
         }
         (file, lines)
     })
+}
+
+/// Strength of each line and its force in the worked one-leg stance, N, in the order of [`Lines`].
+pub(crate) fn stance_forces() -> impl Iterator<Item = (f64, f64)> {
+    let (file, lines) = rows();
+    let forces = file.row.iter().filter(|row| row.area.is_some()).filter_map(|row| row.stance_force);
+    lines.iter().map(|line| line.strength).zip(forces)
 }
 
 /// The lines at one posture of the hip of one body.
