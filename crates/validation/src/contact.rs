@@ -19,7 +19,7 @@ pub(crate) fn rows() -> Vec<Row> {
     let knee = |phase: Phase| move |p: &Person| standing(p, phase).knee;
     let two = ["middle_woman", "middle_man"].map(person);
     vec![
-        said("hip_one_leg_stance_mean", ten.iter().map(hip), |id, values| compared_mean(id, values)),
+        said("hip_one_leg_stance_mean", ten.iter().map(hip), compared_mean),
         said("hip_one_leg_stance_each", ten.iter().map(hip), |id, values| {
             let off = values.iter().zip(patients()).map(|(v, p)| (v - p.one_leg_stance).abs());
             compared(target(id), off.sum::<f64>() / values.len() as f64)
@@ -27,12 +27,8 @@ pub(crate) fn rows() -> Vec<Row> {
         said("hip_one_leg_stance_spread", ten.iter().map(hip), |id, values| {
             compared(target(id), standard_deviation(values))
         }),
-        said("knee_one_leg_stance", two.iter().map(|p| knee(Phase::SingleSupport)(p)), |id, values| {
-            compared_mean(id, values)
-        }),
-        said("knee_two_leg_stance", two.iter().map(|p| knee(Phase::Start)(p)), |id, values| {
-            compared_mean(id, values)
-        }),
+        said("knee_one_leg_stance", two.iter().map(|p| knee(Phase::SingleSupport)(p)), compared_mean),
+        said("knee_two_leg_stance", two.iter().map(|p| knee(Phase::Start)(p)), compared_mean),
     ]
 }
 
