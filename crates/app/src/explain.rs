@@ -379,6 +379,12 @@ fn frame_name(frame: &FrameRow) -> String {
         (Phase::SingleSupport, _) => "on one leg".to_owned(),
         (Phase::Far, Turn::Square) => "far, square".to_owned(),
         (Phase::Far, Turn::Turned) => "far, turned".to_owned(),
+        (Phase::Bent, _) => "bent".to_owned(),
+        (Phase::Rowed, _) => "rowed".to_owned(),
+        (Phase::Returned, _) => "returned".to_owned(),
+        (Phase::TurnedTrunk, _) => "trunk turned".to_owned(),
+        (Phase::Overhead, _) => "overhead".to_owned(),
+        (Phase::GoalPose(k), _) => format!("pose {}", k + 1),
     }
 }
 

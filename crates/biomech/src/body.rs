@@ -40,6 +40,8 @@ pub struct Body {
     pub(crate) arm_mass: f64,
     /// Centre of mass of the straight arm as a share of `arm_reach` from the shoulder.
     pub(crate) arm_com: f64,
+    /// Upper arm, forearm, hand: kilograms, and centre of mass as a share from the upper end.
+    pub(crate) arm_parts: [(f64, f64); 3],
     pub(crate) segments: [(f64, V3); 8],
     lower: [f64; NQ],
     upper: [f64; NQ],
@@ -175,6 +177,7 @@ impl Body {
             arm_reach,
             arm_mass: arm_share * m,
             arm_com,
+            arm_parts: [upper_arm_row, forearm_row, hand_row].map(|row| (row.mass * m, row.cm)),
             segments,
             lower,
             upper,

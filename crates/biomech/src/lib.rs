@@ -6,6 +6,8 @@
 
 #![forbid(unsafe_code)]
 
+mod arm_tasks;
+mod arms;
 mod balance;
 mod body;
 mod capacity;
@@ -46,6 +48,6 @@ pub use tasks::landing_point;
 pub use uncertainty::{Beside, Spread, about_the_same, moment_spread};
 
 pub use result::{
-    BalanceMargin, Demand, Demands, FrameMoments, JointMoments, KeyFrame, Landmark, Motion, MotionError,
-    Phase, Posture, Turn,
+    ArmState, BalanceMargin, Demand, Demands, FrameMoments, JointMoments, KeyFrame, Landmark, Motion,
+    MotionError, Phase, Posture, Turn,
 };

@@ -5,18 +5,20 @@
 //! that can be solved is found and the difference is reported. Nothing falls back silently.
 
 use anatomy::{PerSide, Side};
-use movement::{Family, MovementSpec};
+use movement::{Family, HandShare, MovementSpec};
 use quantity::Share;
 
+use crate::arm_tasks::{key_poses, pose_name};
+use crate::arms::ArmPose;
 use crate::balance::margin;
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::constants::engine;
-use crate::posture::{posture, signed_moments};
-use crate::result::{KeyFrame, Motion, MotionError, Phase, Turn};
+use crate::posture::{arms, posture, signed_moments};
+use crate::result::{ArmState, KeyFrame, Motion, MotionError, Phase, Turn};
 use crate::search::{Found, attempt, direct, far};
 use crate::solve::Solved;
-use crate::state::{NQ, State, V3};
+use crate::state::{NQ, Seg, State, V3};
 use crate::statics::{Statics, corners};
 use crate::task::{
     FootTask, Passing, PostureProblem, Task, body_weight, centre_of_mass, centre_of_pressure, guess,
@@ -26,11 +28,7 @@ use crate::tasks::{base_task, feet, start_foot};
 fn frame(body: &Body, task: &Task, solved: &Solved, phase: Phase, turn: Turn) -> KeyFrame {
     let x = &solved.x;
     let state = State::new(body, &x[..NQ]);
-    let setting = crate::statics::Setting {
-        sole: PostureProblem::soles(task),
-        hand_load: task.hand_load,
-        reaching: task.reaching,
-    };
+    let setting = crate::statics::Setting { sole: PostureProblem::soles(task), carry: task.carry };
     let statics = Statics::new(body, &state, x, &setting);
     let mass = centre_of_mass(body, &state, &setting);
     let mut contacts = Vec::new();
@@ -44,15 +42,34 @@ fn frame(body: &Body, task: &Task, solved: &Solved, phase: Phase, turn: Turn) ->
         let first = crate::statics::foot_vars(side);
         x[first..first + 4].iter().sum::<f64>() * body_weight(body)
     });
-    let total = carried.left + carried.right;
+    let held = PerSide::from_fn(|side| {
+        task.carry.props[side as usize].map_or(0.0, |prop| prop.share * body_weight(body))
+    });
+    let total = carried.left + carried.right + held.left + held.right;
+    let pressure = centre_of_pressure(body, &state, x, &setting);
+    let hands_carry = held.left + held.right > 0.0;
+    let links = arms(body, &state, task);
+    let trunk_up = state.dir(Seg::Trunk, V3::y());
     KeyFrame {
         phase,
         turn,
-        posture: posture(body, &state, x, task),
+        posture: posture(body, &state, x, task, &links),
         load_share: carried.map(|n| Share::of_one((n / total).max(0.0))),
-        centre_of_pressure: centre_of_pressure(body, &state, x, &setting),
+        on_hands: held.map(|n| Share::of_one(n / total)),
+        arms: PerSide::from_fn(|side| {
+            let (arm, load) = (&links[side as usize], task.carry.in_hand[side as usize]);
+            let state = arm.state(body, trunk_up, load, *held.get(side));
+            // A hanging arm is drawn a little bent; it hangs and needs no moment.
+            match task.carry.pose(side) {
+                ArmPose::Hanging if *held.get(side) <= 0.0 => {
+                    ArmState { shoulder_elevation: state.shoulder_elevation, ..ArmState::AT_REST }
+                }
+                _ => state,
+            }
+        }),
+        centre_of_pressure: pressure,
         centre_of_mass: [mass.x, mass.y, mass.z],
-        balance: margin(contacts, [mass.x, mass.z]),
+        balance: margin(contacts, if hands_carry { pressure } else { [mass.x, mass.z] }),
         moments: signed_moments(&statics.tau),
         iterations: solved.steps,
         cost: solved.cost,
@@ -67,11 +84,22 @@ fn standing(body: &Body, capacity: &Capacity, spec: &MovementSpec, single: bool)
     } else {
         start_foot(body, spec.mover)
     };
-    let mut task = base_task(spec, feet(stance, start_foot(body, stance), mover));
+    let mut task = base_task(body, spec, feet(stance, start_foot(body, stance), mover));
     task.passing = Passing { mover: spec.mover, toward: V3::new(0.0, 0.0, spec.mover.sign()), feet: false };
     let solved = attempt(body, capacity, &task, &[guess(body, &task, 0.0)])?;
     let phase = if single { Phase::SingleSupport } else { Phase::Start };
     Some(frame(body, &task, &solved, phase, Turn::Turned))
+}
+
+/// Whether two movements begin with the same postures.
+fn same_start(a: &MovementSpec, b: &MovementSpec) -> bool {
+    a.mover == b.mover
+        && a.load == b.load
+        && a.arms == b.arms
+        && a.support == b.support
+        && a.place == b.place
+        && a.hand_share == b.hand_share
+        && (a.family == Family::BendAndReach) == (b.family == Family::BendAndReach)
 }
 
 fn at_start(
@@ -81,11 +109,10 @@ fn at_start(
     near: Option<&Motion>,
 ) -> Option<Vec<KeyFrame>> {
     if let Some(near) = near
-        && near.spec.mover == spec.mover
-        && near.spec.load == spec.load
-        && (near.spec.family == Family::BendAndReach) == (spec.family == Family::BendAndReach)
+        && same_start(&near.spec, spec)
     {
-        return Some(near.frames.iter().filter(|f| f.phase != Phase::Far).cloned().collect());
+        let at_start = |f: &&KeyFrame| matches!(f.phase, Phase::Start | Phase::SingleSupport);
+        return Some(near.frames.iter().filter(at_start).cloned().collect());
     }
     let mut frames = vec![standing(body, capacity, spec, false)?];
     if spec.family != Family::BendAndReach {
@@ -94,36 +121,84 @@ fn at_start(
     Some(frames)
 }
 
-/// Adds the start and the square posture to a solved far point.
+/// Adds the start, the square posture and the key poses of the arm task to a solved far point.
 fn complete(
     body: &Body,
     capacity: &Capacity,
     spec: &MovementSpec,
     found: &Found,
     near: Option<&Motion>,
-) -> Option<Motion> {
-    let mut frames = at_start(body, capacity, spec, near)?;
+) -> Result<Motion, MotionError> {
+    let not_found = |pose: String| MotionError::ArmTaskNotReached { movement: spec.sentence(), pose };
+    let mut frames =
+        at_start(body, capacity, spec, near).ok_or_else(|| not_found(pose_name(spec, Phase::Start)))?;
     let mut square = found.task.clone();
     square.square = true;
     if let Some(solved) = attempt(body, capacity, &square, &[found.solved.x]) {
         frames.push(frame(body, &square, &solved, Phase::Far, Turn::Square));
     }
     frames.push(frame(body, &found.task, &found.solved, Phase::Far, Turn::Turned));
-    Some(Motion { spec: spec.clone(), frames })
+    for mut pose in key_poses(body, spec, &found.task, &found.solved.x) {
+        let earlier =
+            |phase: Phase| near.and_then(|m| m.frames.iter().find(|f| f.phase == phase)).map(|f| *f.x);
+        let mut starts: Vec<_> = earlier(pose.phase).into_iter().collect();
+        if pose.stays_bent
+            && let Some(before) = frames.last()
+        {
+            let trunk = State::new(body, &before.x[..NQ]).dir(Seg::Trunk, V3::y());
+            pose.task.stay_bent = Some(trunk.y.clamp(-1.0, 1.0).acos());
+            starts.push(*before.x);
+        }
+        if pose.from_far {
+            starts.push(found.solved.x);
+        } else if let Some(start) = frames.first() {
+            starts.push(*start.x);
+        }
+        starts.push(guess(body, &pose.task, 0.0));
+        let solved = starts
+            .iter()
+            .find_map(|start| attempt(body, capacity, &pose.task, std::slice::from_ref(start)))
+            .ok_or_else(|| not_found(pose_name(spec, pose.phase)))?;
+        frames.push(frame(body, &pose.task, &solved, pose.phase, Turn::Turned));
+    }
+    Ok(Motion { spec: spec.clone(), frames })
+}
+
+/// Which hand keeps a far point from being solved, where it can be solved without the hands.
+fn hand_that_misses(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Option<Side> {
+    if spec.place.is_none() || spec.hand_share.of(spec.support).in_one() <= 0.0 {
+        return None;
+    }
+    let free = MovementSpec { hand_share: HandShare::NotAssessed, ..spec.clone() };
+    let found = direct(body, capacity, &free, None)?;
+    let state = State::new(body, &found.solved.x[..NQ]);
+    let carry = crate::tasks::carry(body, spec);
+    let miss = |side: Side| {
+        carry.props[side as usize].map_or(0.0, |prop| {
+            let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(side));
+            (prop.hold(side, shoulder).0 - shoulder).norm()
+        })
+    };
+    let [left, right] = Side::BOTH.map(miss);
+    Some(if left > right { Side::Left } else { Side::Right })
 }
 
 /// The key postures of a movement for this body.
 ///
+/// Frames in order: start, single support, the far point square and turned, then the key poses of
+/// the arm task. Far and start are solved with what is carried where it is carried.
+///
 /// # Errors
-/// [`MotionError::OutOfReach`] with how much nearer it would have to be, or
-/// [`MotionError::DepthNotReached`] with the missing depth, both to half a centimetre.
+/// [`MotionError::OutOfReach`] with how much nearer it would have to be,
+/// [`MotionError::DepthNotReached`] with the missing depth, both to half a centimetre;
+/// [`MotionError::SupportOutOfReach`] where the hands that carry weight would miss the support;
+/// [`MotionError::ArmTaskNotReached`] where the feet reach and the arms' task does not.
 pub fn motion(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Result<Motion, MotionError> {
-    let found = far(body, capacity, spec)?;
-    complete(body, capacity, spec, &found, None).ok_or_else(|| MotionError::OutOfReach {
-        movement: spec.sentence(),
-        asked: spec.distance,
-        by: spec.distance,
-    })
+    let found = far(body, capacity, spec).map_err(|error| match hand_that_misses(body, capacity, spec) {
+        Some(hand) => MotionError::SupportOutOfReach { movement: spec.sentence(), hand },
+        None => error,
+    })?;
+    complete(body, capacity, spec, &found, None)
 }
 
 /// As [`motion`], but tried directly only, from the solution of a neighbouring movement where there
@@ -138,7 +213,7 @@ pub fn motion_near(
 ) -> Option<Motion> {
     let near = neighbour.and_then(Motion::far_start);
     let found = direct(body, capacity, spec, near.as_ref())?;
-    complete(body, capacity, spec, &found, neighbour)
+    complete(body, capacity, spec, &found, neighbour).ok()
 }
 
 /// As [`motion`], but the trunk leans forward exactly so far at the far point instead of as far as

@@ -6,6 +6,7 @@ use anatomy::{Coordinate, PerSide, Side};
 use movement::Support;
 use quantity::{Angle, Moment};
 
+use crate::arms::{ArmPose, Links};
 use crate::body::Body;
 use crate::constants::engine;
 use crate::result::{Landmark, Posture};
@@ -13,29 +14,36 @@ use crate::state::{NQ, Seg, State, TRUNK, V3, YAW, leg};
 use crate::statics::heading;
 use crate::task::Task;
 
-fn arm(shoulder: V3, hand: V3, upper: f64, fore: f64, back: V3) -> (V3, V3) {
-    // Two links from shoulder to hand; the elbow bends backward and outward.
-    let line = hand - shoulder;
-    let length = line.norm().min((upper + fore) * 0.9999).max((upper - fore).abs() + 1e-3);
-    let along = line / line.norm().max(1e-9);
-    let a = (upper * upper + length * length - fore * fore) / (2.0 * length);
-    let off = (upper * upper - a * a).max(0.0).sqrt();
-    let side = back - along * along.dot(&back);
-    let elbow = shoulder + along * a + side / side.norm().max(1e-9) * off;
-    (elbow, shoulder + along * length)
-}
-
 /// Whether this hand is on the support. One hand or a fingertip is the hand of the standing side.
-fn holds(task: &Task, side: Side) -> bool {
-    match task.held {
-        Some((Support::BothHands, _)) => true,
-        Some((Support::OneHand | Support::Fingertip, _)) => side == task.passing.mover.other(),
-        Some((Support::None, _)) | None => false,
+pub(crate) fn holds(support: Support, mover: Side, side: Side) -> bool {
+    match support {
+        Support::BothHands => true,
+        Support::OneHand | Support::Fingertip => side == mover.other(),
+        Support::None => false,
     }
 }
 
+/// Both arms as they are drawn: shoulder, elbow, wrist and hand.
+pub(crate) fn arms(body: &Body, state: &State, task: &Task) -> [Links; 2] {
+    let (back, right) = (-state.dir(Seg::Trunk, V3::x()), state.dir(Seg::Trunk, V3::z()));
+    Side::BOTH.map(|side| {
+        let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(side));
+        let on_support = task
+            .held
+            .filter(|(support, _)| holds(*support, task.passing.mover, side))
+            .map(|(_, place)| V3::from(place.hold(side.sign(), shoulder.x, shoulder.z)));
+        let hand = match (task.carry.pose(side), on_support) {
+            (ArmPose::Reaching { target }, _) => target,
+            (ArmPose::Fixed { hand, .. }, _) => state.point(Seg::Trunk, hand),
+            (ArmPose::Hanging, Some(held)) => held,
+            (ArmPose::Hanging, None) => shoulder - V3::y() * (body.arm_reach * 0.995),
+        };
+        Links::of(body, side, shoulder, hand, back, right)
+    })
+}
+
 /// Names everything about one solved posture.
-pub(crate) fn posture(body: &Body, state: &State, x: &[f64], task: &Task) -> Posture {
+pub(crate) fn posture(body: &Body, state: &State, x: &[f64], task: &Task, links: &[Links; 2]) -> Posture {
     let legs = PerSide::from_fn(|side| {
         let first = leg(side);
         Coordinate::LEG
@@ -53,26 +61,14 @@ pub(crate) fn posture(body: &Body, state: &State, x: &[f64], task: &Task) -> Pos
     points.insert(Landmark::Lumbar, lumbar);
     points.insert(Landmark::Neck, state.point(Seg::Trunk, body.neck_from_lumbar));
     points.insert(Landmark::Vertex, state.point(Seg::Trunk, body.vertex_from_lumbar));
-    let back = -state.dir(Seg::Trunk, V3::x());
     let mut heel_lifted = PerSide::from_fn(|_| false);
     let y = -body.ankle_height;
     for side in Side::BOTH {
-        let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(side));
-        let hand = match task.reaching {
-            Some(r) if r.side == side => r.target,
-            _ if holds(task, side) => task
-                .held
-                .map_or(shoulder, |(_, place)| V3::from(place.hold(side.sign(), shoulder.x, shoulder.z))),
-            _ => shoulder - V3::y() * (body.arm_reach * 0.995),
-        };
-        let palm = body.arm_reach - body.upper_arm - body.forearm;
-        let outward = back + state.dir(Seg::Trunk, V3::z()) * (0.3 * side.sign());
-        let (elbow, hand) = arm(shoulder, hand, body.upper_arm, body.forearm + palm, outward);
-        let wrist = hand + (elbow - hand) / (elbow - hand).norm().max(1e-9) * palm;
-        points.insert(Landmark::Shoulder(side), shoulder);
-        points.insert(Landmark::Elbow(side), elbow);
-        points.insert(Landmark::Wrist(side), wrist);
-        points.insert(Landmark::Hand(side), hand);
+        let arm = &links[side as usize];
+        points.insert(Landmark::Shoulder(side), arm.shoulder);
+        points.insert(Landmark::Elbow(side), arm.elbow);
+        points.insert(Landmark::Wrist(side), arm.wrist);
+        points.insert(Landmark::Hand(side), arm.hand);
         points.insert(Landmark::Hip(side), state.point(Seg::Thigh(side), V3::zeros()));
         points.insert(Landmark::Knee(side), state.point(Seg::Shank(side), V3::zeros()));
         points.insert(Landmark::Ankle(side), state.point(Seg::Foot(side), V3::zeros()));
@@ -92,7 +88,7 @@ pub(crate) fn posture(body: &Body, state: &State, x: &[f64], task: &Task) -> Pos
             sole(body.foot_length)
         };
         points.insert(Landmark::ToeTip(side), toe);
-        *heel_lifted.get_mut(side) = heel.y > engine().heel_off;
+        *heel_lifted.get_mut(side) = heel.y - task.floor[side as usize] > engine().heel_off;
     }
     let trunk_axis = state.dir(Seg::Trunk, V3::y());
     let trunk_to_thigh = PerSide::from_fn(|side| {

@@ -125,6 +125,30 @@ impl Posture {
     }
 }
 
+/// One arm in a posture, from two-link geometry. The moments are estimates of what holds arm and
+/// load still; who of the shoulder's or elbow's muscles does it is not said.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct ArmState {
+    /// Between the upper arm and the trunk's downward line.
+    pub shoulder_elevation: Angle,
+    /// Zero when the arm is straight.
+    pub elbow_flexion: Angle,
+    /// Size of the net holding moment about the shoulder.
+    pub shoulder_moment: Moment,
+    /// Size of the net holding moment about the elbow.
+    pub elbow_moment: Moment,
+}
+
+impl ArmState {
+    /// A straight arm beside the trunk that holds nothing.
+    pub(crate) const AT_REST: Self = Self {
+        shoulder_elevation: Angle::ZERO,
+        elbow_flexion: Angle::ZERO,
+        shoulder_moment: Moment::ZERO,
+        elbow_moment: Moment::ZERO,
+    };
+}
+
 /// Which moment of a movement a frame shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -133,8 +157,20 @@ pub enum Phase {
     Start,
     /// All weight on the standing leg, the other just off the floor beside it.
     SingleSupport,
-    /// The far point.
+    /// The far point; for a movement through the air, the landing at its deepest.
     Far,
+    /// Feet at the far point, both hands down at the chosen height.
+    Bent,
+    /// Still bent at the far point, the hands drawn up beside the ribs.
+    Rowed,
+    /// Back at the start with the arms as they end: hanging, curled or pressed overhead.
+    Returned,
+    /// Feet at the far point, the trunk turned to the side that was asked.
+    TurnedTrunk,
+    /// Feet at the far point, both hands over the head.
+    Overhead,
+    /// A key pose of a goal task, counted from zero; the engine's `goal_poses` names them.
+    GoalPose(u8),
 }
 
 /// Two ways a body can face while it does the same; precautions are checked in both.
@@ -151,7 +187,8 @@ pub enum Turn {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct BalanceMargin {
     /// Signed distance in metres from the vertical line through the centre of mass to the nearest
-    /// edge of the base of support; negative outside.
+    /// edge of the base of support; negative outside. Where hands carry weight, from the centre of
+    /// pressure of the feet.
     pub to_edge_m: f64,
     /// Direction of that edge, degrees clockwise from straight ahead.
     pub toward_deg: f64,
@@ -174,8 +211,14 @@ pub struct KeyFrame {
     pub turn: Turn,
     /// The posture.
     pub posture: Posture,
-    /// Share of the whole weight on each foot.
+    /// Share of the whole weight (body and what it carries) on each foot; the hands have the rest.
     pub load_share: PerSide<Share>,
+    /// Share of the whole weight on each hand, where hands carry.
+    #[serde(skip)]
+    pub on_hands: PerSide<Share>,
+    /// Each arm, as an estimate.
+    #[serde(skip)]
+    pub arms: PerSide<ArmState>,
     /// Centre of pressure on the floor, metres: forward, right.
     pub centre_of_pressure: [f64; 2],
     /// Centre of mass, metres: forward, up, right.
@@ -270,6 +313,22 @@ pub enum MotionError {
         movement: String,
         /// How much is missing.
         by: Length,
+    },
+    /// The hand that carries weight cannot reach the support.
+    #[error("{movement}: the {hand} hand does not reach the support at the far point")]
+    SupportOutOfReach {
+        /// The movement in words.
+        movement: String,
+        /// Which hand.
+        hand: Side,
+    },
+    /// The legs reach their places, the arms cannot do what was asked there.
+    #[error("{movement}: no posture found for \"{pose}\"")]
+    ArmTaskNotReached {
+        /// The movement in words.
+        movement: String,
+        /// The key pose that fails.
+        pose: String,
     },
     /// The feet cannot carry the movement at this pace.
     #[error("{movement}: not feasible at this tempo; feasible from {} s", .feasible.in_s())]

@@ -7,11 +7,13 @@
 //! Each foot touches the floor in four corners that can only push up, `n₁…n₄` (in body
 //! weights), plus shear `s_x, s_z` and torsion `s_t` as shares of what the foot carries, so
 //! friction is a bound on a variable. Arms that hang free act as their weight at the shoulder;
-//! an arm that reaches acts partly at the shoulder, partly at the hand.
+//! an arm that reaches acts partly at the shoulder, partly at the hand; an arm held in the trunk's
+//! frame acts at its own centre of mass. A hand that carries pushes the trunk up at the place held.
 
 use anatomy::Side;
 use quantity::GRAVITY;
 
+use crate::arms::{ArmPose, Carry, pack_place};
 use crate::body::Body;
 use crate::state::{NQ, Seg, State, TRUNK, V3, leg, movers, moves};
 
@@ -35,20 +37,11 @@ pub(crate) enum Sole {
     Forefoot,
 }
 
-/// One reaching arm.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Reaching {
-    pub(crate) side: Side,
-    pub(crate) target: V3,
-}
-
 /// What the forces depend on besides the unknowns.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Setting {
     pub(crate) sole: [Sole; 2],
-    /// Mass in each hand.
-    pub(crate) hand_load: f64,
-    pub(crate) reaching: Option<Reaching>,
+    pub(crate) carry: Carry,
 }
 
 /// One row of derivatives.
@@ -174,21 +167,19 @@ fn foot_push(body: &Body, state: &State, x: &[f64], side: Side, sole: Sole, out:
     out.push(Push { p: centre, force: shear(carried), couple: twist(carried), last, d_p: d_centre, d_f });
 }
 
-fn gather(body: &Body, state: &State, x: &[f64], setting: &Setting) -> Vec<Push> {
-    let mut pushes = Vec::with_capacity(20);
-    for seg in Seg::ALL {
-        let (mass, com) = body.segment(seg);
-        pushes.push(hanging(state, seg, com, mass));
-    }
+/// Weights of arms and loads, and what the hands take off the feet.
+fn arm_pushes(body: &Body, state: &State, carry: &Carry, pushes: &mut Vec<Push>) {
     for side in Side::BOTH {
         let shoulder = *body.shoulder_from_lumbar.get(side);
-        let weight = body.arm_mass + setting.hand_load;
-        match setting.reaching {
-            Some(reach) if reach.side == side => {
-                let at_hand = body.arm_mass * body.arm_com + setting.hand_load;
+        let load = carry.in_hand[side as usize];
+        let weight = body.arm_mass + load;
+        match carry.pose(side) {
+            ArmPose::Hanging => pushes.push(hanging(state, Seg::Trunk, shoulder, weight)),
+            ArmPose::Reaching { target } => {
+                let at_hand = body.arm_mass * body.arm_com + load;
                 pushes.push(hanging(state, Seg::Trunk, shoulder, weight - at_hand));
                 pushes.push(Push {
-                    p: reach.target,
+                    p: target,
                     force: V3::new(0.0, -at_hand * GRAVITY, 0.0),
                     couple: V3::zeros(),
                     last: Seg::Trunk.last(),
@@ -196,9 +187,44 @@ fn gather(body: &Body, state: &State, x: &[f64], setting: &Setting) -> Vec<Push>
                     d_f: Vec::new(),
                 });
             }
-            _ => pushes.push(hanging(state, Seg::Trunk, shoulder, weight)),
+            ArmPose::Fixed { hand, centre } => {
+                pushes.push(hanging(state, Seg::Trunk, centre, body.arm_mass));
+                if load > 0.0 {
+                    pushes.push(hanging(state, Seg::Trunk, hand, load));
+                }
+            }
+        }
+        if let Some(prop) = carry.props[side as usize] {
+            let at = state.point(Seg::Trunk, shoulder);
+            let (p, follows) = prop.hold(side, at);
+            let mut d_p = Vec::new();
+            if follows.contains(&true) {
+                state.d_point(Seg::Trunk.last(), at, |i, v| {
+                    d_p.push((i, V3::from_fn(|k, _| if follows[k] { v[k] } else { 0.0 })));
+                });
+            }
+            pushes.push(Push {
+                p,
+                force: V3::new(0.0, prop.share * body.mass * GRAVITY, 0.0),
+                couple: V3::zeros(),
+                last: Seg::Trunk.last(),
+                d_p,
+                d_f: Vec::new(),
+            });
         }
     }
+    if carry.on_trunk > 0.0 {
+        pushes.push(hanging(state, Seg::Trunk, pack_place(body), carry.on_trunk));
+    }
+}
+
+fn gather(body: &Body, state: &State, x: &[f64], setting: &Setting) -> Vec<Push> {
+    let mut pushes = Vec::with_capacity(20);
+    for seg in Seg::ALL {
+        let (mass, com) = body.segment(seg);
+        pushes.push(hanging(state, seg, com, mass));
+    }
+    arm_pushes(body, state, &setting.carry, &mut pushes);
     for (k, side) in Side::BOTH.into_iter().enumerate() {
         foot_push(body, state, x, side, setting.sole[k], &mut pushes);
     }

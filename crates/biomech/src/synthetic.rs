@@ -6,7 +6,7 @@ use anatomy::{Coordinate, PerSide, Side};
 use movement::MovementSpec;
 use quantity::{Angle, Share};
 
-use crate::result::{BalanceMargin, KeyFrame, Landmark, Motion, Phase, Posture, Turn};
+use crate::result::{ArmState, BalanceMargin, KeyFrame, Landmark, Motion, Phase, Posture, Turn};
 
 /// A posture with these leg angles (degrees) and everything else at zero. The trunk-to-thigh angle
 /// is the hip flexion.
@@ -45,6 +45,8 @@ pub fn frame(phase: Phase, turn: Turn, posture: Posture, load: [f64; 2], balance
         turn,
         posture,
         load_share: PerSide { left: Share::of_one(load[0]), right: Share::of_one(load[1]) },
+        on_hands: PerSide::from_fn(|_| Share::ZERO),
+        arms: PerSide::from_fn(|_| ArmState::AT_REST),
         centre_of_pressure: [0.0; 2],
         centre_of_mass: [0.0, 1.0, 0.0],
         balance: BalanceMargin { to_edge_m: balance_m, toward_deg: 0.0 },

@@ -11,15 +11,14 @@ use anatomy::Side;
 use movement::{Place, Support};
 use quantity::GRAVITY;
 
+use crate::arms::{ArmPose, Carry, pack_place, places};
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::constants::engine;
 use crate::rigid::{Part, together};
 use crate::solve::{Problem, Rows};
 use crate::state::{LIST, NQ, Seg, State, TILT, V3, YAW, leg};
-use crate::statics::{
-    N, Reaching, Row, Setting, Sole, Statics, corners, effort_coordinates, foot_vars, heading,
-};
+use crate::statics::{N, Row, Setting, Sole, Statics, corners, effort_coordinates, foot_vars, heading};
 
 /// What a foot does in one posture.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -63,15 +62,20 @@ pub(crate) struct Passing {
 #[derive(Clone, Debug)]
 pub(crate) struct Task {
     pub(crate) feet: [FootTask; 2],
-    pub(crate) reaching: Option<Reaching>,
+    /// How much higher than the start the floor is under each foot, such as a tread.
+    pub(crate) floor: [f64; 2],
+    pub(crate) carry: Carry,
     pub(crate) min_drop: Option<f64>,
     pub(crate) square: bool,
     /// How far the trunk may lean from upright; nothing where bending is the task.
     pub(crate) lean: Option<f64>,
     /// Forward lean of the trunk that is asked for exactly, radians; usually it follows from effort.
     pub(crate) lean_asked: Option<f64>,
+    /// How far the trunk stays leant at least.
+    pub(crate) stay_bent: Option<f64>,
+    /// The trunk faces at least so far to this side: sign of the side, angle from straight ahead.
+    pub(crate) facing: Option<(f64, f64)>,
     pub(crate) passing: Passing,
-    pub(crate) hand_load: f64,
     /// What the hands hold, for drawing: they carry nothing unless somebody stated a share.
     pub(crate) held: Option<(Support, Place)>,
 }
@@ -118,7 +122,7 @@ impl<'a> PostureProblem<'a> {
                 upper[first + 6] = e.torsion;
             }
         }
-        let setting = Setting { sole: Self::soles(task), hand_load: task.hand_load, reaching: task.reaching };
+        let setting = Setting { sole: Self::soles(task), carry: task.carry };
         Self { body, capacity, task, setting, lower, upper }
     }
 
@@ -134,23 +138,24 @@ impl<'a> PostureProblem<'a> {
             let seg = Seg::Foot(side);
             let sole = |x: f64| V3::new(x - body.ankle_from_heel, y, 0.0);
             let middle_local = sole(body.foot_length / 2.0);
+            let floor = self.task.floor[side as usize];
             match self.task.feet[side as usize] {
                 FootTask::Flat { middle, yaw } => {
                     let p = state.point(seg, middle_local);
-                    point_rows(state, seg, p, &[(0, middle[0]), (1, 0.0), (2, middle[1])], out);
+                    point_rows(state, seg, p, &[(0, middle[0]), (1, floor), (2, middle[1])], out);
                     level(state, seg, out);
                     self.turn(state, side, yaw, out);
                 }
                 FootTask::Lifted { middle, height } => {
                     let p = state.point(seg, middle_local);
-                    point_rows(state, seg, p, &[(0, middle[0]), (1, height), (2, middle[1])], out);
+                    point_rows(state, seg, p, &[(0, middle[0]), (1, floor + height), (2, middle[1])], out);
                     level(state, seg, out);
                     self.turn(state, side, Some(0.0), out);
                 }
                 FootTask::OnBall { ball, yaw } => {
                     let p = state.point(seg, sole(body.ball_from_heel));
-                    point_rows(state, seg, p, &[(0, ball[0]), (1, 0.0), (2, ball[1])], out);
-                    self.heel_up(state, seg, out);
+                    point_rows(state, seg, p, &[(0, ball[0]), (1, floor), (2, ball[1])], out);
+                    self.heel_up(state, seg, floor, out);
                     self.turn(state, side, yaw, out);
                 }
                 FootTask::LandedOnBall { middle } => {
@@ -165,17 +170,17 @@ impl<'a> PostureProblem<'a> {
                         }
                         out.equal.push((p[axis] - h[axis] * back - want, row));
                     }
-                    point_rows(state, seg, p, &[(1, 0.0)], out);
-                    self.heel_up(state, seg, out);
+                    point_rows(state, seg, p, &[(1, floor)], out);
+                    self.heel_up(state, seg, floor, out);
                     self.turn(state, side, None, out);
                 }
                 FootTask::ToeTouch { tip } => {
                     let p = state.point(seg, sole(body.foot_length));
-                    point_rows(state, seg, p, &[(0, tip[0]), (1, 0.0), (2, tip[1])], out);
+                    point_rows(state, seg, p, &[(0, tip[0]), (1, floor), (2, tip[1])], out);
                     let heel = state.point(seg, sole(0.0));
                     let mut row = [0.0; N];
                     state.d_point(seg.last(), heel, |i, v| row[i] -= v.y);
-                    out.at_most.push((-heel.y, row));
+                    out.at_most.push((floor - heel.y, row));
                     self.turn(state, side, None, out);
                     // A touching foot is kept from rolling over by a soft row: it bears nothing.
                     let z = state.dir(seg, V3::z());
@@ -189,7 +194,7 @@ impl<'a> PostureProblem<'a> {
     }
 
     /// The ball bears, the heel may rise but not sink, the toes may bend so far.
-    fn heel_up(&self, state: &State, seg: Seg, out: &mut Rows) {
+    fn heel_up(&self, state: &State, seg: Seg, floor: f64, out: &mut Rows) {
         let body = self.body;
         let z = state.dir(seg, V3::z());
         let mut row = [0.0; N];
@@ -199,8 +204,8 @@ impl<'a> PostureProblem<'a> {
         let mut row = [0.0; N];
         state.d_point(seg.last(), heel, |i, v| row[i] += v.y);
         let highest = engine().toe_bend_limit.sin() * body.ball_from_heel;
-        out.at_most.push((heel.y - highest, row));
-        out.at_most.push((-heel.y, row.map(|d| -d)));
+        out.at_most.push((heel.y - floor - highest, row));
+        out.at_most.push((floor - heel.y, row.map(|d| -d)));
     }
 
     /// Foot turned as told, or as is comfortable.
@@ -220,6 +225,73 @@ impl<'a> PostureProblem<'a> {
             let outward = side.sign();
             for (limit, sign) in [(e.toe_out_limit, outward), (e.toe_in_limit, -outward)] {
                 out.at_most.push((now * sign - limit, row.map(|d| d * sign)));
+            }
+        }
+    }
+
+    /// A reaching hand is no further than the arm is long, nor is a support that carries.
+    fn arm_rows(&self, state: &State, side: Side, out: &mut Rows) {
+        let body = self.body;
+        let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(side));
+        let mut within = |target: V3, follows: [bool; 3]| {
+            let to = shoulder - target;
+            let length = to.norm().max(1e-6);
+            let mut n = to / length;
+            for k in 0..3 {
+                if follows[k] {
+                    n[k] = 0.0;
+                }
+            }
+            let mut row = [0.0; N];
+            state.d_point(Seg::Trunk.last(), shoulder, |i, v| row[i] += n.dot(&v));
+            out.at_most.push((length - body.arm_reach, row));
+        };
+        if let ArmPose::Reaching { target } = self.task.carry.pose(side) {
+            within(target, [false; 3]);
+        }
+        if let Some(prop) = self.task.carry.props[side as usize] {
+            let (at, follows) = prop.hold(side, shoulder);
+            within(at, follows);
+        }
+        if let ArmPose::Reaching { target } = self.task.carry.pose(side) {
+            self.hand_clear(state, target, shoulder, out);
+        }
+    }
+
+    /// The forearm of a reaching hand, taken along the line to its shoulder, stays out of both legs.
+    fn hand_clear(&self, state: &State, target: V3, shoulder: V3, out: &mut Rows) {
+        let body = self.body;
+        let e = engine();
+        let forearm = places().forearm_radius_of_stature;
+        let line = shoulder - target;
+        let length = line.norm().max(1e-6);
+        let n = line / length;
+        let fore = (body.arm_reach - body.upper_arm).min(length);
+        for side in Side::BOTH {
+            let parts = [
+                (Seg::Thigh(side), *body.thigh.get(side), e.thigh_radius),
+                (Seg::Shank(side), *body.shank.get(side), e.shank_radius),
+            ];
+            for (seg, long, radius) in parts {
+                let gap = (radius + forearm) * body.stature;
+                let down = V3::new(0.0, -long, 0.0);
+                let (a0, a1) = (state.point(seg, V3::zeros()), state.point(seg, down));
+                let (on_leg, on_arm) = closest(a0, a1, target, target + n * fore);
+                let between = on_arm - on_leg;
+                let far = between.norm();
+                if far > gap + 0.08 || far < 1e-6 {
+                    out.at_most.push((-1.0, [0.0; N]));
+                    continue;
+                }
+                let u = between / far;
+                let leg_point = state.point(seg, down * share(a0, a1, on_leg));
+                let t = (on_arm - target).dot(&n);
+                let mut row = [0.0; N];
+                state.d_point(seg.last(), leg_point, |i, v| row[i] += u.dot(&v));
+                state.d_point(Seg::Trunk.last(), shoulder, |i, v| {
+                    row[i] -= u.dot(&((v - n * n.dot(&v)) * (t / length)));
+                });
+                out.at_most.push((gap - far, row));
             }
         }
     }
@@ -380,14 +452,21 @@ impl Problem for PostureProblem<'_> {
             state.d_dir(Seg::Trunk.last(), ahead, |i, v| row[i] += v.y);
             out.equal.push((ahead.y + asked.sin(), row));
         }
-        if let Some(reach) = self.setting.reaching {
-            let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(reach.side));
-            let to = shoulder - reach.target;
-            let length = to.norm().max(1e-6);
-            let n = to / length;
+        if let Some(least) = self.task.stay_bent {
+            let up = state.dir(Seg::Trunk, V3::y());
             let mut row = [0.0; N];
-            state.d_point(Seg::Trunk.last(), shoulder, |i, v| row[i] += n.dot(&v));
-            out.at_most.push((length - body.arm_reach, row));
+            state.d_dir(Seg::Trunk.last(), up, |i, v| row[i] += v.y);
+            out.at_most.push((up.y - least.cos(), row));
+        }
+        if let Some((sign, angle)) = self.task.facing {
+            let x = state.dir(Seg::Trunk, V3::x());
+            let flat = (x.x * x.x + x.z * x.z).max(1e-9);
+            let mut row = [0.0; N];
+            state.d_dir(Seg::Trunk.last(), x, |i, v| row[i] -= sign * (x.x * v.z - x.z * v.x) / flat);
+            out.at_most.push((angle - sign * x.z.atan2(x.x), row));
+        }
+        for side in Side::BOTH {
+            self.arm_rows(&state, side, out);
         }
         self.apart(&state, out);
     }
@@ -407,7 +486,8 @@ pub(crate) fn guess(body: &Body, task: &Task, lean: f64) -> Row {
     let ankle = |side: Side| -> V3 {
         let k = side as usize;
         let from_middle = body.foot_length / 2.0 - body.ankle_from_heel;
-        match task.feet[k] {
+        let up = V3::y() * task.floor[k];
+        up + match task.feet[k] {
             FootTask::Flat { middle, .. } => V3::new(middle[0] - from_middle, body.ankle_height, middle[1]),
             FootTask::LandedOnBall { middle } => {
                 V3::new(middle[0] - from_middle, body.ankle_height + 0.05, middle[1])
@@ -477,7 +557,7 @@ pub(crate) fn guess(body: &Body, task: &Task, lean: f64) -> Row {
             }
         }
     }
-    if task.reaching.is_some() {
+    if task.carry.arms.iter().any(|arm| matches!(arm, ArmPose::Reaching { .. })) {
         x[6] = 0.6;
         x[TILT] = -0.6;
         for side in Side::BOTH {
@@ -513,16 +593,11 @@ pub(crate) fn centre_of_mass(body: &Body, state: &State, setting: &Setting) -> V
         .collect();
     for side in Side::BOTH {
         let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(side));
-        let (arm, hand) = match setting.reaching {
-            Some(r) if r.side == side => (shoulder + (r.target - shoulder) * body.arm_com, r.target),
-            _ => {
-                let down = -V3::y();
-                (shoulder + down * body.arm_com * body.arm_reach, shoulder + down * body.arm_reach)
-            }
-        };
+        let (arm, hand) = setting.carry.arm_and_hand(body, side, shoulder, |p| state.point(Seg::Trunk, p));
         parts.push(Part::point(body.arm_mass, arm));
-        parts.push(Part::point(setting.hand_load, hand));
+        parts.push(Part::point(setting.carry.in_hand[side as usize], hand));
     }
+    parts.push(Part::point(setting.carry.on_trunk, state.point(Seg::Trunk, pack_place(body))));
     together(&parts).map_or_else(V3::zeros, |whole| whole.centre)
 }
 

@@ -1,13 +1,14 @@
 //! From a movement to the tasks its postures must achieve: where feet and hands go, how they stand.
 
 use anatomy::Side;
-use movement::{AnatomicalDirection, Crossing, Family, MovementSpec, StanceFoot};
+use movement::{AnatomicalDirection, ArmTask, Crossing, Family, Load, MovementSpec, StanceFoot, Support};
 use quantity::Length;
 
+use crate::arms::{ArmPose, Carry, Prop, fixed, poses};
 use crate::body::Body;
 use crate::constants::engine;
+use crate::posture::holds;
 use crate::state::V3;
-use crate::statics::Reaching;
 use crate::task::{FootTask, Passing, Task};
 
 /// Where the moving foot (or toe, or hand) goes: forward and right of the centre, metres.
@@ -52,12 +53,40 @@ pub(crate) fn passing(spec: &MovementSpec) -> Passing {
     Passing { mover: spec.mover, toward, feet: spec.crosses() }
 }
 
-pub(crate) fn base_task(spec: &MovementSpec, feet: [FootTask; 2]) -> Task {
+/// What is carried while nothing else is asked of the arms: hand weights hang, one thing in both
+/// hands is held before the chest (in a turn also empty hands), a pack sits on the trunk; hands that
+/// take weight off the feet do so on the support.
+pub(crate) fn carry(body: &Body, spec: &MovementSpec) -> Carry {
+    let mut carry = Carry::hanging(match spec.load {
+        Load::HandWeights { each } => each.in_kg(),
+        Load::InBothHands { mass } => mass.in_kg() / 2.0,
+        Load::None | Load::OnTrunk { .. } => 0.0,
+    });
+    if let Load::OnTrunk { mass } = spec.load {
+        carry.on_trunk = mass.in_kg();
+    }
+    if matches!(spec.load, Load::InBothHands { .. }) || matches!(spec.arms, ArmTask::Turn { .. }) {
+        carry = carry.both(|side| fixed(body, side, poses().chest));
+    }
+    let share = spec.hand_share.of(spec.support).in_one();
+    if let (Some(place), true) = (spec.place, share > 0.0) {
+        let hands = if spec.support == Support::BothHands { 2.0 } else { 1.0 };
+        carry.props = Side::BOTH.map(|side| {
+            holds(spec.support, spec.mover, side).then_some(Prop { place, share: share / hands })
+        });
+    }
+    carry
+}
+
+pub(crate) fn base_task(body: &Body, spec: &MovementSpec, feet: [FootTask; 2]) -> Task {
     Task {
         feet,
-        reaching: None,
+        floor: [0.0; 2],
+        carry: carry(body, spec),
         min_drop: None,
         square: false,
+        stay_bent: None,
+        facing: None,
         lean: match spec.family {
             Family::Step => Some(engine().step_lean_limit),
             Family::Lunge => Some(engine().lunge_lean_limit),
@@ -67,7 +96,6 @@ pub(crate) fn base_task(spec: &MovementSpec, feet: [FootTask; 2]) -> Task {
         },
         lean_asked: None,
         passing: passing(spec),
-        hand_load: spec.load.total().in_kg() / 2.0,
         held: spec.place.map(|place| (spec.support, place)),
     }
 }
@@ -111,13 +139,14 @@ pub(crate) fn far_tasks(body: &Body, spec: &MovementSpec) -> Vec<Task> {
     pairs
         .into_iter()
         .map(|(s, m)| {
-            let mut task = base_task(spec, feet(stance, s, m));
+            let mut task = base_task(body, spec, feet(stance, s, m));
+            task.floor[spec.mover as usize] = spec.rise.in_m();
             if spec.family == Family::Lunge {
                 task.min_drop = spec.depth.map(Length::in_m);
             }
             if let (Family::BendAndReach, Some(height)) = (spec.family, spec.hand_height) {
                 let target = V3::new(target[0], body.height_of(height).in_m(), target[1]);
-                task.reaching = Some(Reaching { side: spec.mover, target });
+                task.carry.arms[spec.mover as usize] = ArmPose::Reaching { target };
             }
             task
         })

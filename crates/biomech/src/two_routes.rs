@@ -2,13 +2,15 @@
 //! moments against virtual work.
 
 use anatomy::{BodySize, PerSide, Sex, Side};
+use movement::{Place, SupportKind};
 use quantity::{GRAVITY, Length, Mass};
 
+use crate::arms::{ArmPose, Carry, Prop, curl};
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::solve::{Problem, Rows};
 use crate::state::{NQ, Seg, State, V3};
-use crate::statics::{N, Reaching, Row, Setting, Sole, Statics, corners, foot_vars};
+use crate::statics::{N, Row, Setting, Sole, Statics, corners, foot_vars};
 use crate::task::{FootTask, Passing, PostureProblem, Task};
 
 fn body() -> (BodySize, Body) {
@@ -35,20 +37,41 @@ fn odd_x(seed: u64) -> Row {
     x
 }
 
-fn setting(sole: Sole, reaching: bool) -> Setting {
-    Setting {
-        sole: [sole, Sole::Flat],
-        hand_load: 3.0,
-        reaching: reaching.then_some(Reaching { side: Side::Right, target: V3::new(0.4, 0.5, 0.3) }),
-    }
+/// Every way an arm can be: hanging, reaching, in the trunk's frame, on a support; with a pack.
+fn carries(body: &Body) -> [Carry; 4] {
+    let hanging = Carry::hanging(3.0);
+    let reach = ArmPose::Reaching { target: V3::new(0.4, 0.5, 0.3) };
+    let bench = Place {
+        kind: SupportKind::Bench,
+        front_from: 0.3,
+        front_to: 0.9,
+        right_from: -2.0,
+        right_to: 2.0,
+        hand_height: Length::cm(90.0),
+    };
+    let frame = Place { kind: SupportKind::WalkingFrame, front_from: -2.0, ..bench };
+    [
+        hanging,
+        Carry { arms: [ArmPose::Hanging, reach], ..hanging },
+        Carry { arms: Side::BOTH.map(|s| curl(body, s)), on_trunk: 8.0, ..hanging },
+        Carry {
+            props: [Some(Prop { place: bench, share: 0.1 }), Some(Prop { place: frame, share: 0.05 })],
+            ..hanging
+        },
+    ]
+}
+
+fn setting(sole: Sole, carry: Carry) -> Setting {
+    Setting { sole: [sole, Sole::Flat], carry }
 }
 
 #[test]
 fn derivatives_of_moments_and_balance_agree_with_finite_differences() {
     let (_, body) = body();
     for seed in 1..6 {
-        for (sole, reaching) in [(Sole::Flat, false), (Sole::Forefoot, true)] {
-            let setting = setting(sole, reaching);
+        for (k, carry) in carries(&body).into_iter().enumerate() {
+            let sole = if k % 2 == 0 { Sole::Flat } else { Sole::Forefoot };
+            let setting = setting(sole, carry);
             let x = odd_x(seed);
             let at = |x: &Row| {
                 let state = State::new(&body, &x[..NQ]);
@@ -84,16 +107,18 @@ fn derivatives_of_constraints_agree_with_finite_differences() {
         [FootTask::Flat { middle: [0.0, -0.09], yaw: Some(0.1) }, FootTask::ToeTouch { tip: [0.4, 0.3] }],
         [FootTask::OnBall { ball: [0.05, -0.09], yaw: None }, FootTask::LandedOnBall { middle: [0.4, 0.3] }],
     ];
-    for feet in tasks {
+    for (feet, k) in tasks.into_iter().flat_map(|feet| [0, 1, 2, 3].map(|k| (feet, k))) {
         let task = Task {
             feet,
-            reaching: Some(Reaching { side: Side::Left, target: V3::new(0.3, 0.4, -0.2) }),
+            floor: [0.0, 0.17],
+            carry: carries(&body)[k],
             min_drop: Some(0.3),
             square: true,
             lean: Some(0.4),
             lean_asked: Some(0.3),
+            stay_bent: Some(0.2),
+            facing: Some((-1.0, 0.5)),
             passing: Passing { mover: Side::Right, toward: V3::z(), feet: true },
-            hand_load: 0.0,
             held: None,
         };
         let problem = PostureProblem::new(&body, &capacity, &task);
@@ -131,7 +156,7 @@ fn derivatives_of_constraints_agree_with_finite_differences() {
 fn joint_moments_agree_with_virtual_work() {
     let (_, body) = body();
     for seed in 20..30 {
-        let setting = setting(Sole::Flat, false);
+        let setting = setting(Sole::Flat, Carry::hanging(3.0));
         let x = odd_x(seed);
         let state = State::new(&body, &x[..NQ]);
         let direct = Statics::new(&body, &state, &x, &setting);
@@ -156,7 +181,7 @@ fn joint_moments_agree_with_virtual_work() {
             }
             for side in Side::BOTH {
                 let shoulder = state.point(Seg::Trunk, *body.shoulder_from_lumbar.get(side));
-                energy += (body.arm_mass + setting.hand_load) * GRAVITY * shoulder.y;
+                energy += (body.arm_mass + setting.carry.in_hand[side as usize]) * GRAVITY * shoulder.y;
             }
             for (side, up, shear, _) in &forces {
                 let c = corners(&body, &state, *side, Sole::Flat);

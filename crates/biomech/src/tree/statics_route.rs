@@ -4,6 +4,7 @@ use anatomy::{BodySize, PerSide, Sex, Side};
 use quantity::{GRAVITY, Length, Mass};
 
 use super::*;
+use crate::arms::Carry;
 use crate::body::Body;
 use crate::state::{NQ, Seg, State, V3};
 use crate::statics::{N, Setting, Sole, Statics, corners, foot_vars};
@@ -86,7 +87,7 @@ fn at_rest_the_internal_moments_are_those_of_the_posture_solver() {
     for seed in 1..20 {
         let x = odd_x(seed);
         let state = State::new(&body, &x[..NQ]);
-        let setting = Setting { sole: [Sole::Flat, Sole::Forefoot], hand_load, reaching: None };
+        let setting = Setting { sole: [Sole::Flat, Sole::Forefoot], carry: Carry::hanging(hand_load) };
         let statics = Statics::new(&body, &state, &x, &setting);
         let mut floor = Vec::new();
         for (side, sole) in Side::BOTH.into_iter().zip(setting.sole) {
