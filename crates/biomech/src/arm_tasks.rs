@@ -91,6 +91,7 @@ fn bent(body: &Body, spec: &MovementSpec, far_x: &Row, mut task: Task, to: HandH
         ArmPose::Reaching { target: V3::new(hand.x, height, hand.z) }
     });
     task.lean = None;
+    task.lean_asked = None;
     task.min_drop = None;
     task
 }
@@ -113,6 +114,7 @@ pub(crate) fn key_poses(body: &Body, spec: &MovementSpec, far: &Task, far_x: &Ro
                     let mut rowed = far;
                     rowed.carry = rowed.carry.both(|side| fixed(body, side, poses().row));
                     rowed.lean = None;
+                    rowed.lean_asked = None;
                     rowed.min_drop = None;
                     out.push(KeyPose { stays_bent: true, ..at_far(Phase::Rowed, rowed) });
                 }
@@ -172,6 +174,7 @@ fn goal_pose(body: &Body, spec: &MovementSpec, far: &Task, far_x: &Row, row: &Go
     if let Some(height) = pose.hip_height_m {
         task.min_drop = Some(body.standing_hip_height() - height);
         task.lean = None;
+        task.lean_asked = None;
     }
     task
 }

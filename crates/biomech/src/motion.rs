@@ -170,7 +170,7 @@ fn hand_that_misses(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Op
         return None;
     }
     let free = MovementSpec { hand_share: HandShare::NotAssessed, ..spec.clone() };
-    let found = direct(body, capacity, &free, None)?;
+    let found = far(body, capacity, &free).ok()?;
     let state = State::new(body, &found.solved.x[..NQ]);
     let carry = crate::tasks::carry(body, spec);
     let miss = |side: Side| {
@@ -238,7 +238,7 @@ pub fn motion_leaning(
         let starts = start.map_or_else(|| crate::search::cold_starts(body, &task), |x| vec![x]);
         attempt(body, capacity, &task, &starts).map(|solved| Found { task, solved })
     })?;
-    complete(body, capacity, spec, &found, near)
+    complete(body, capacity, spec, &found, near).ok()
 }
 
 /// Room beside an asked forward lean for the trunk to lean sideways as well, radians (half a degree).

@@ -263,7 +263,7 @@ fn hands_that_carry_relieve_the_feet() {
 fn a_hand_that_carries_and_cannot_reach_is_named() {
     let size = size(Sex::Female, 150.0, 50.0, 78);
     let body = Body::of(&size);
-    let place = Place::usual(SupportKind::Bench, size.stature()).remove(1);
+    let place = Place { front_from: 0.60, ..Place::usual(SupportKind::Bench, size.stature()).remove(1) };
     let spec = MovementSpec {
         support: Support::OneHand,
         place: Some(place),

@@ -264,7 +264,12 @@ fn cannot(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Refusal {
     let error = motion(body, capacity, spec).err();
     let by = match &error {
         Some(MotionError::OutOfReach { by, .. } | MotionError::DepthNotReached { by, .. }) => *by,
-        Some(MotionError::TempoNotFeasible { .. }) | None => Length::ZERO,
+        Some(
+            MotionError::TempoNotFeasible { .. }
+            | MotionError::SupportOutOfReach { .. }
+            | MotionError::ArmTaskNotReached { .. },
+        )
+        | None => Length::ZERO,
     };
     Refusal {
         rule: "BODY".to_owned(),
