@@ -130,8 +130,10 @@ fn complete(
     near: Option<&Motion>,
 ) -> Result<Motion, MotionError> {
     let not_found = |pose: String| MotionError::ArmTaskNotReached { movement: spec.sentence(), pose };
-    let mut frames =
-        at_start(body, capacity, spec, near).ok_or_else(|| not_found(pose_name(spec, Phase::Start)))?;
+    let mut frames = at_start(body, capacity, spec, near).ok_or_else(|| {
+        hand_that_misses(body, capacity, spec)
+            .map_or_else(|| not_found(pose_name(spec, Phase::Start)), |hand| support_out_of_reach(spec, hand))
+    })?;
     let mut square = found.task.clone();
     square.square = true;
     if let Some(solved) = attempt(body, capacity, &square, &[found.solved.x]) {
@@ -162,6 +164,10 @@ fn complete(
         frames.push(frame(body, &pose.task, &solved, pose.phase, Turn::Turned));
     }
     Ok(Motion { spec: spec.clone(), frames })
+}
+
+fn support_out_of_reach(spec: &MovementSpec, hand: Side) -> MotionError {
+    MotionError::SupportOutOfReach { movement: spec.sentence(), hand }
 }
 
 /// Which hand keeps a far point from being solved, where it can be solved without the hands.
@@ -195,7 +201,7 @@ fn hand_that_misses(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Op
 /// [`MotionError::ArmTaskNotReached`] where the feet reach and the arms' task does not.
 pub fn motion(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Result<Motion, MotionError> {
     let found = far(body, capacity, spec).map_err(|error| match hand_that_misses(body, capacity, spec) {
-        Some(hand) => MotionError::SupportOutOfReach { movement: spec.sentence(), hand },
+        Some(hand) => support_out_of_reach(spec, hand),
         None => error,
     })?;
     complete(body, capacity, spec, &found, None)

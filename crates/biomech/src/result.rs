@@ -315,7 +315,7 @@ pub enum MotionError {
         by: Length,
     },
     /// The hand that carries weight cannot reach the support.
-    #[error("{movement}: the {hand} hand does not reach the support at the far point")]
+    #[error("{movement}: the {hand} hand, which carries weight, does not reach the support")]
     SupportOutOfReach {
         /// The movement in words.
         movement: String,

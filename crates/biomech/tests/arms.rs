@@ -263,18 +263,25 @@ fn hands_that_carry_relieve_the_feet() {
 fn a_hand_that_carries_and_cannot_reach_is_named() {
     let size = size(Sex::Female, 150.0, 50.0, 78);
     let body = Body::of(&size);
-    let place = Place { front_from: 0.60, ..Place::usual(SupportKind::Bench, size.stature()).remove(1) };
-    let spec = MovementSpec {
-        support: Support::OneHand,
-        place: Some(place),
-        hand_share: HandShare::Usual,
-        ..spec(&body, Family::Step, Bearing::ALL[4], 70.0)
+    let bench = Place::usual(SupportKind::Bench, size.stature()).remove(1);
+    let reach = |from: f64, percent: f64| {
+        let spec = MovementSpec {
+            support: Support::OneHand,
+            place: Some(Place { front_from: from, ..bench }),
+            hand_share: HandShare::Usual,
+            ..spec(&body, Family::Step, Bearing::ALL[4], percent)
+        };
+        motion(&body, &Capacity::of(&size, &[]), &spec).err()
     };
-    let error = motion(&body, &Capacity::of(&size, &[]), &spec).err();
-    assert!(
-        matches!(error, Some(MotionError::SupportOutOfReach { hand: Side::Left, .. })),
-        "the standing side's hand holds: {error:?}"
-    );
+    let misses = |error: Option<MotionError>| match error {
+        None => false,
+        Some(MotionError::SupportOutOfReach { hand: Side::Left, .. }) => true,
+        Some(error) => panic!("the standing side's hand misses, nothing else: {error}"),
+    };
+    // A bench is moved away: first it is missed from the end of a long step, then from the start too.
+    let first = |percent: f64| (60..110).find(|cm| misses(reach(f64::from(*cm) / 100.0, percent)));
+    let (from_the_end, from_near) = (first(90.0).unwrap(), first(20.0).unwrap());
+    assert!(from_the_end < from_near, "{from_the_end} {from_near}");
 }
 
 /// Law: onto a tread the landing foot stands as high as the tread.
