@@ -1,20 +1,22 @@
 //! What share of its strength each set of leg muscles gives, with a band.
 //!
 //! Estimate: the share with which least squared shares produce the joint moments. Band: from the
-//! smaller of squares and cubes over (1 + spread of strength) to the larger over (1 − spread).
+//! smaller of squares and cubes to the larger, widened by one standard deviation of strength and of
+//! the moment (`reference/uncertainty.toml`), which add as squares.
 //! Single units are never told apart outside this crate; the vasti are one set.
 
 use anatomy::{Coordinate, JointMotion, LegMuscles, MuscleGroup, Side};
-use quantity::Share;
+use quantity::{Mass, Moment, Share};
 use serde::Serialize;
 
 use super::frame::LegFrame;
 use super::paths::{first_outside, paths};
 use super::sharing::{Found, Power, Shares};
 use super::strength::{SETS, Scaled, place, set_of_unit, sizes};
-use super::units::{DOF, MOVED, UNITS, choices, units};
+use super::units::{DOF, MOVED, UNITS, choices, moved, units};
 use crate::body::Body;
 use crate::capacity::Capacity;
+use crate::uncertainty::moment_spread;
 
 /// Why nothing is said about a set of muscles or a joint contact.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -222,12 +224,12 @@ pub(crate) fn share_sized(
         let why = unknown(set, &outside, &not_carried, &scaled);
         why.map_or_else(
             || {
-                let spread = set.motions().iter().map(|m| scaled.of(*m).spread).fold(0.0, f64::max);
                 let [squares, cubes] = [force[0][i] / strength[i], force[1][i] / strength[i]];
+                let band = Band::of(set, &scaled, &moment, capacity.mass);
                 MuscleDemand::Estimate {
                     share: Share::of_one(squares),
-                    low: Share::of_one(squares.min(cubes) / (1.0 + spread)),
-                    high: Share::of_one(squares.max(cubes) / (1.0 - spread).max(0.2)),
+                    low: Share::of_one(band.low(squares.min(cubes))),
+                    high: Share::of_one(band.high(squares.max(cubes))),
                     arms: arms_of(i, &lever),
                 }
             },
@@ -238,6 +240,39 @@ pub(crate) fn share_sized(
         .map(|coordinate| WhyUnknown::OutsideRange { coordinate })
         .or(not_carried[3].then_some(WhyUnknown::NotCarried { coordinate: MOVED[3] }));
     MuscleDemands { sets, strength, reserve, across_knee, quadriceps, knee }
+}
+
+/// What else may be wrong with a share besides the power of the criterion.
+struct Band {
+    /// One standard deviation of strength, as a share.
+    strength: f64,
+    /// One standard deviation of the moment, as a share of strength.
+    moment: f64,
+}
+
+/// A strength is not taken to be smaller than this share of its model, however wide its spread.
+const WEAKEST: f64 = 0.2;
+
+impl Band {
+    fn of(set: LegMuscles, scaled: &Scaled, moment: &[f64; DOF], mass: f64) -> Self {
+        let mut band = Self { strength: 0.0, moment: 0.0 };
+        for motion in set.motions() {
+            let strength = scaled.of(*motion);
+            let acting = moved(motion.coordinate).map_or(0.0, |k| (moment[k] * motion.sign()).max(0.0));
+            let spread = moment_spread(*motion, Moment::nm(acting), Mass::kg(mass)).whole();
+            band.strength = band.strength.max(strength.spread);
+            band.moment = band.moment.max(spread.in_nm() / strength.moment);
+        }
+        band
+    }
+
+    fn low(&self, share: f64) -> f64 {
+        (share - self.moment.hypot(share - share / (1.0 + self.strength))).max(0.0)
+    }
+
+    fn high(&self, share: f64) -> f64 {
+        share + self.moment.hypot(share / (1.0 - self.strength).max(WEAKEST) - share)
+    }
 }
 
 fn unknown(

@@ -10,6 +10,7 @@ mod demands;
 mod frame;
 mod passive;
 mod paths;
+mod peaks;
 mod quadriceps;
 mod sharing;
 mod straight;
@@ -20,6 +21,7 @@ pub use contact::{Contact, ContactForces, JointLoads, contact};
 pub use demands::{Arms, MuscleDemand, MuscleDemands, MuscleScratch, WhyUnknown, share, share_warm};
 pub use frame::LegFrame;
 pub use passive::{PassiveMoments, passive_moments};
+pub use peaks::{MusclePeak, MusclePeaks, share_motion};
 pub use quadriceps::quadriceps_lever;
 
 /// How strength at speed is held inside what can be believed.
