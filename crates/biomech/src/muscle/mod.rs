@@ -8,6 +8,8 @@ pub mod check;
 mod contact;
 mod demands;
 mod frame;
+#[cfg(test)]
+mod oracle;
 mod passive;
 mod paths;
 mod peaks;

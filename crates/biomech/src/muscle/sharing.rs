@@ -329,13 +329,13 @@ impl<const D: usize, const M: usize> Shares<'_, D, M> {
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::super::paths::paths;
     use super::super::units::{DOF, UNITS, units};
     use super::*;
 
     /// Numbers in −0.5 to 0.5, the same in every run.
-    struct Numbers(u64);
+    pub(crate) struct Numbers(pub(crate) u64);
 
     impl Numbers {
         fn next(&mut self) -> f64 {
@@ -345,7 +345,7 @@ mod tests {
     }
 
     /// A leg in a posture inside the known paths with moments of up to 100 N·m, model strengths.
-    fn leg(numbers: &mut Numbers) -> ([[f64; UNITS]; DOF], [f64; DOF]) {
+    pub(crate) fn leg(numbers: &mut Numbers) -> ([[f64; UNITS]; DOF], [f64; DOF]) {
         let middle = [0.8, -0.05, 0.0, 1.0, -0.05, 0.0];
         let wide = [1.8, 0.8, 0.7, 1.8, 0.9, 0.5];
         let angles = std::array::from_fn(|k| middle[k] + wide[k] * numbers.next());
