@@ -1,6 +1,6 @@
 //! The report as a Markdown page and as a table for the terminal.
 
-use quantity::reference::short_cite;
+use quantity::reference::{HowRead, short_cite};
 
 use crate::report::{Count, Report};
 use crate::row::{Row, Topic, Verdict};
@@ -146,26 +146,43 @@ impl Report {
         Topic::ALL.into_iter().filter(|topic| self.of_topic(*topic).next().is_some())
     }
 
+    /// Names of the orderings with such a verdict, as one phrase.
+    fn named(&self, wanted: impl Fn(&Verdict) -> bool) -> String {
+        let names: Vec<&str> = self
+            .of_topic(Topic::Orderings)
+            .filter(|row| row.read != HowRead::Memory && wanted(&row.verdict))
+            .map(|row| row.id.as_str())
+            .collect();
+        if names.is_empty() { "none".to_owned() } else { names.join("; ") }
+    }
+
     fn honest_claims(&self) -> String {
-        let of = |topic: Topic| counts(self.count(|row| row.topic == topic));
-        let all = |topic: Topic| self.count(|row| row.topic == topic);
-        let mechanics = all(Topic::Mechanics);
-        let exact = if mechanics.disagree == 0 {
-            "The mechanics are exact: every worked example that has a printed answer comes out within its rounding."
+        let count = |topics: &[Topic]| self.count(|row| topics.contains(&row.topic));
+        let exact = count(&[Topic::Mechanics, Topic::Muscles]);
+        let mechanics = if exact.disagree == 0 {
+            "Mechanics and the sharing of a moment between muscles come out as in every worked example that has a printed answer."
         } else {
-            "Not every worked example of mechanics comes out; see the disagreements."
+            "Not every worked example of mechanics and muscles comes out; see the disagreements."
         };
+        let contact = count(&[Topic::Contact]);
+        let pressed = if contact.disagree + contact.cannot_say > contact.agree {
+            "Contact forces are not reproduced well enough to be shown as more than coarse: the rows above say by how much and why."
+        } else {
+            "Contact forces are coarse, near the measured mean, and say nothing about one person."
+        };
+        let agrees = self.named(|v| *v == Verdict::Agrees);
+        let disagrees = self.named(|v| matches!(v, Verdict::Disagrees { .. }));
         format!(
-            "{exact} Figures of the standing body: {}; heights differ between the published sources themselves. \
-             Contact forces: {}; they are coarse and say nothing about one person. \
-             Orderings of movements, joints and legs: {}; a ranking may be trusted where its row agrees, and not \
-             beyond. Reach and limits of stability: {}; the engine says what a posture allows, which is more than \
-             what people do. Joint moments in absolute size, forces of single muscles and the size of differences \
-             between movements are estimates without a published figure that confirms them.\n",
-            of(Topic::Body),
-            of(Topic::Contact),
-            of(Topic::Orderings),
-            of(Topic::Reach),
+            "1. {mechanics}\n\
+             2. Published orderings that the engine reproduces without having been fitted to them: {agrees}.\n\
+             3. Published orderings and differences that it does not reproduce: {disagrees}. What they are about \
+             must not be claimed.\n\
+             4. {pressed}\n\
+             5. How far a posture can reach and lean is a limit of the mechanics, not of a person: the tool's own \
+             margins, not these figures, say what is steady.\n\
+             6. Joint moments in absolute size, forces of single muscles and the size of differences between \
+             movements are estimates without a published figure here that confirms them; for one person moving \
+             as asked, which direction, distance, depth or load asks more may be said where 2 covers it.\n"
         )
     }
 }
