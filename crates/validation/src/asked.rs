@@ -3,10 +3,10 @@
 use anatomy::Side;
 use biomech::{JointMoments, Motion, MotionError, moments, motion, motion_leaning};
 use movement::{
-    AnatomicalDirection, ArmTask, Bearing, Crossing, Family, HandShare, Load, MovementSpec, StanceFoot,
-    Support,
+    AnatomicalDirection, ArmTask, Bearing, Crossing, Family, HandHeight, HandShare, Landing, Load,
+    MovementSpec, Place, StanceFoot, Support, SupportKind,
 };
-use quantity::{Angle, Length, Mass};
+use quantity::{Angle, Length, Mass, Share};
 use serde::Deserialize;
 
 use crate::people::Person;
@@ -38,11 +38,41 @@ pub struct Asked {
     /// Whether the standing foot pivots.
     #[serde(default)]
     pub pivots: bool,
-    /// What both hands carry together, as a share of body mass.
+    /// What is carried, as a share of body mass.
     #[serde(default)]
     pub load_of_body_mass: f64,
+    /// How it is carried.
+    #[serde(default)]
+    pub carried: Carried,
     /// How far the trunk is asked to lean, degrees from upright.
     pub lean_deg: Option<f64>,
+    /// This movement's own distance instead of the setting's.
+    pub distance: Option<Distance>,
+    /// This lunge's own depth, as a share of leg length, instead of the setting's.
+    pub depth: Option<f64>,
+    /// How low the hand goes, for bend and reach.
+    pub hand_height: Option<HandHeight>,
+    /// What the hands hold.
+    pub support: Option<Support>,
+    /// How much of the weight the hands take, as a share of body weight.
+    pub hand_share: Option<f64>,
+    /// What arms and trunk do.
+    pub arms: Option<ArmTask>,
+    /// How a leap, jump or hop ends.
+    pub landing: Option<Landing>,
+}
+
+/// How a load is carried.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Carried {
+    /// Half in each hand.
+    #[default]
+    InEachHand,
+    /// One weight in both hands.
+    InBothHands,
+    /// On the trunk.
+    OnTrunk,
 }
 
 /// How far and how deep; one of the settings in which an ordering is tried.
@@ -113,6 +143,28 @@ pub(crate) fn furthest(person: &Person, spec: &MovementSpec) -> Result<Length, S
 }
 
 impl Asked {
+    /// A movement with nothing special, named from the moving leg.
+    pub(crate) fn plain(id: &str, family: Family, direction: AnatomicalDirection) -> Self {
+        Self {
+            id: id.to_owned(),
+            family,
+            direction,
+            named_from: Limb::Mover,
+            crossing: None,
+            pivots: false,
+            load_of_body_mass: 0.0,
+            carried: Carried::InEachHand,
+            lean_deg: None,
+            distance: None,
+            depth: None,
+            hand_height: None,
+            support: None,
+            hand_share: None,
+            arms: None,
+            landing: None,
+        }
+    }
+
     /// The movement of this body at this distance and depth.
     ///
     /// # Errors
@@ -132,13 +184,29 @@ impl Asked {
             spec.stance_foot = StanceFoot::Pivoting;
         }
         if self.family == Family::Lunge {
-            spec.depth = Some(leg.times(depth));
+            spec.depth = Some(leg.times(self.depth.unwrap_or(depth)));
         }
         if self.load_of_body_mass > 0.0 {
-            spec.load =
-                Load::HandWeights { each: Mass::kg(person.mass.in_kg() * self.load_of_body_mass / 2.0) };
+            let mass = Mass::kg(person.mass.in_kg() * self.load_of_body_mass);
+            spec.load = match self.carried {
+                Carried::InEachHand => Load::HandWeights { each: mass.times(0.5) },
+                Carried::InBothHands => Load::InBothHands { mass },
+                Carried::OnTrunk => Load::OnTrunk { mass },
+            };
         }
-        let distance = match at {
+        spec.hand_height = self.hand_height;
+        if let Some(support) = self.support {
+            spec.support = support;
+            spec.place = Place::usual(SupportKind::Bench, person.body.size().stature()).into_iter().next();
+        }
+        if let Some(share) = self.hand_share {
+            spec.hand_share = HandShare::Stated(Share::of_one(share));
+        }
+        if let Some(arms) = self.arms {
+            spec.arms = arms;
+        }
+        spec.landing = self.landing;
+        let distance = match self.distance.unwrap_or(at) {
             Distance::OfLegLength(share) => leg.times(share),
             Distance::OfFurthest(share) => furthest(person, &spec)?.times(share),
         };

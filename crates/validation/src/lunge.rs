@@ -4,7 +4,7 @@ use movement::{AnatomicalDirection, Family};
 
 use crate::asked::{Asked, Distance, Limb};
 use crate::body::compared_mean;
-use crate::measure::Measure;
+use crate::measure::{At, Measure};
 use crate::people::{Person, person};
 use crate::row::{Row, cannot};
 use crate::target::target;
@@ -29,16 +29,7 @@ pub(crate) fn rows() -> Vec<Row> {
 }
 
 fn front_leg(person: &Person, motion: &str) -> Result<f64, String> {
-    let lunge = Asked {
-        id: "forward_lunge".to_owned(),
-        family: Family::Lunge,
-        direction: AnatomicalDirection::Anterior,
-        named_from: Limb::Mover,
-        crossing: None,
-        pivots: false,
-        load_of_body_mass: 0.0,
-        lean_deg: None,
-    };
+    let lunge = Asked::plain("forward_lunge", Family::Lunge, AnatomicalDirection::Anterior);
     let done = lunge.compute(person, Distance::OfLegLength(0.6), 0.2)?;
-    Measure::Moment { motion: motion.to_owned(), limb: Limb::Mover }.of(person, &done)
+    Measure::Moment { motion: motion.to_owned(), limb: Limb::Mover }.of(person, &done, At::Far)
 }

@@ -1,13 +1,14 @@
 //! What is read off a computed movement.
 
-use anatomy::{JointMotion, LegMuscles};
-use biomech::muscle::{LegFrame, MuscleDemand, share};
+use anatomy::{JointMotion, LegMuscles, MuscleGroup, Side};
+use biomech::Phase;
+use biomech::muscle::{Contact, JointLoads, LegFrame, MuscleDemand, MuscleDemands, contact, share};
 use serde::Deserialize;
 
 use crate::asked::{Computed, Limb};
 use crate::people::Person;
 
-/// One quantity of one leg in the far posture.
+/// One quantity of one posture.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
 pub enum Measure {
@@ -15,21 +16,21 @@ pub enum Measure {
     Angle {
         /// Key of the motion, such as `hip_flexion`.
         motion: String,
-        /// Which leg.
+        /// Which leg; not looked at for the trunk.
         limb: Limb,
     },
     /// Internal moment in the direction of a motion, N·m per kg body mass.
     Moment {
         /// Key of the motion, such as `hip_extension`.
         motion: String,
-        /// Which leg.
+        /// Which leg; not looked at for the trunk.
         limb: Limb,
     },
     /// The same as a share of this body's capacity at that angle.
     Share {
         /// Key of the motion.
         motion: String,
-        /// Which leg.
+        /// Which leg; not looked at for the trunk.
         limb: Limb,
     },
     /// Share of the weight on a leg.
@@ -53,6 +54,51 @@ pub enum Measure {
         /// Which leg.
         limb: Limb,
     },
+    /// Share of its strength that a training group gives.
+    Group {
+        /// The group, such as `hip_abductors`.
+        group: MuscleGroup,
+        /// Which leg.
+        limb: Limb,
+    },
+    /// Contact force of a joint, body weights.
+    Contact {
+        /// Which joint.
+        joint: Pressed,
+        /// Which leg.
+        limb: Limb,
+    },
+    /// Forward lean of the trunk from upright, degrees.
+    Lean,
+    /// How far the pelvis has sunk, centimetres.
+    Drop,
+    /// Balance margin, centimetres.
+    Balance,
+}
+
+/// A joint whose contact force is estimated.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs)]
+pub enum Pressed {
+    Hip,
+    Knee,
+    Patellofemoral,
+}
+
+/// At which moment of the movement a measure is read.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum At {
+    /// On both feet at the start.
+    Start,
+    /// On the standing leg alone, before the other goes out.
+    SingleSupport,
+    /// At the far point, as it is shown.
+    #[default]
+    Far,
+    /// The largest value over these moments.
+    Largest,
 }
 
 /// Below this share a set of muscles counts as silent and no ratio is formed with it.
@@ -67,50 +113,107 @@ fn motion_of(key: &str) -> Result<JointMotion, String> {
 
 impl Measure {
     /// The value, or why there is none.
-    pub(crate) fn of(&self, person: &Person, done: &Computed) -> Result<f64, String> {
-        let k = done.shown();
+    pub(crate) fn of(&self, person: &Person, done: &Computed, at: At) -> Result<f64, String> {
+        let phase = |wanted: Phase| {
+            done.motion
+                .frames
+                .iter()
+                .position(|frame| frame.phase == wanted)
+                .ok_or_else(|| "the movement has no such moment".to_owned())
+        };
+        match at {
+            At::Far => self.in_frame(person, done, done.shown()),
+            At::Start => self.in_frame(person, done, phase(Phase::Start)?),
+            At::SingleSupport => self.in_frame(person, done, phase(Phase::SingleSupport)?),
+            At::Largest => (0..done.motion.frames.len())
+                .filter(|k| done.motion.frames[*k].phase != Phase::Far || *k == done.shown())
+                .try_fold(f64::NEG_INFINITY, |most, k| Ok(self.in_frame(person, done, k)?.max(most))),
+        }
+    }
+
+    fn in_frame(&self, person: &Person, done: &Computed, k: usize) -> Result<f64, String> {
+        let frame = &done.motion.frames[k];
+        let moment_of = |motion: JointMotion, side: Side| {
+            done.moments.frames[k].moment(side, motion.coordinate).in_nm() * motion.sign()
+        };
         match self {
             Self::Angle { motion, limb } => {
-                Ok(done.motion.frames[k].posture.excursion(done.side(*limb), motion_of(motion)?).in_deg())
+                Ok(frame.posture.excursion(done.side(*limb), motion_of(motion)?).in_deg())
             }
             Self::Moment { motion, limb } => {
-                let motion = motion_of(motion)?;
-                let moment = done.moments.frames[k].moment(done.side(*limb), motion.coordinate).in_nm();
-                Ok(moment * motion.sign() / person.mass.in_kg())
+                Ok(moment_of(motion_of(motion)?, done.side(*limb)) / person.mass.in_kg())
             }
             Self::Share { motion, limb } => {
                 let (motion, side) = (motion_of(motion)?, done.side(*limb));
-                let moment = done.moments.frames[k].moment(side, motion.coordinate).in_nm() * motion.sign();
-                let angle = done.motion.frames[k].posture.angle(side, motion.coordinate);
+                let angle = frame.posture.angle(side, motion.coordinate);
                 let (capacity, _) = person
                     .capacity
                     .at(side, motion, angle)
                     .ok_or_else(|| format!("the capacity of {motion} is unknown"))?;
-                Ok(moment.max(0.0) / capacity.in_nm())
+                Ok(moment_of(motion, side).max(0.0) / capacity.in_nm())
             }
-            Self::Muscle { muscles, limb } => mean_share(person, done, muscles, *limb),
+            Self::Carried { limb } => Ok(frame.load_share.get(done.side(*limb)).in_one()),
+            Self::Muscle { muscles, limb } => mean_share(&shared(person, done, k, *limb), muscles),
             Self::MuscleRatio { muscles, over, limb } => {
-                let below = mean_share(person, done, over, *limb)?;
+                let shared = shared(person, done, k, *limb);
+                let below = mean_share(&shared, over)?;
                 if below < SILENT {
                     return Err("the muscles below the line are silent, so there is no ratio".to_owned());
                 }
-                Ok(mean_share(person, done, muscles, *limb)? / below)
+                Ok(mean_share(&shared, muscles)? / below)
             }
-            Self::Carried { limb } => Ok(done.motion.frames[k].load_share.get(done.side(*limb)).in_one()),
+            Self::Group { group, limb } => match shared(person, done, k, *limb).group(*group) {
+                Some(demand) => share_of(demand),
+                None => Err(format!("{} are no muscles of the leg", group.name())),
+            },
+            Self::Contact { joint, limb } => pressed(person, done, k, *joint, done.side(*limb)),
+            Self::Lean => Ok(frame.posture.trunk_lean().in_deg()),
+            Self::Drop => Ok(frame.posture.pelvis_drop_m() * 100.0),
+            Self::Balance => Ok(frame.balance.in_cm()),
         }
     }
 }
 
-fn mean_share(person: &Person, done: &Computed, muscles: &[LegMuscles], limb: Limb) -> Result<f64, String> {
+fn shared(person: &Person, done: &Computed, k: usize, limb: Limb) -> MuscleDemands {
     let side = done.side(limb);
-    let frame = LegFrame::of(&done.moments.frames[done.shown()], side);
-    let shared = share(&person.body, &person.assumed, side, &frame);
+    let frame = LegFrame::of(&done.moments.frames[k], side);
+    share(&person.body, &person.assumed, side, &frame)
+}
+
+fn share_of(demand: MuscleDemand) -> Result<f64, String> {
+    match demand {
+        MuscleDemand::Estimate { share, .. } => Ok(share.in_one()),
+        MuscleDemand::Unknown { why } => Err(why.to_string()),
+    }
+}
+
+fn mean_share(shared: &MuscleDemands, muscles: &[LegMuscles]) -> Result<f64, String> {
     let mut sum = 0.0;
     for set in muscles {
-        match shared.of(*set) {
-            MuscleDemand::Estimate { share, .. } => sum += share.in_one(),
-            MuscleDemand::Unknown { why } => return Err(why.to_string()),
-        }
+        sum += share_of(shared.of(*set))?;
     }
     Ok(sum / muscles.len() as f64)
+}
+
+/// Contact force in body weights of one joint of one leg in one frame.
+pub(crate) fn pressed(
+    person: &Person,
+    done: &Computed,
+    k: usize,
+    joint: Pressed,
+    side: Side,
+) -> Result<f64, String> {
+    let leg = LegFrame::of(&done.moments.frames[k], side);
+    let shared = share(&person.body, &person.assumed, side, &leg);
+    let loads = JointLoads::held(&person.body, &done.motion.frames[k], side);
+    let all = contact(&person.body, side, &leg, &loads, &shared);
+    let one = match joint {
+        Pressed::Hip => all.hip,
+        Pressed::Knee => all.knee,
+        Pressed::Patellofemoral => all.patellofemoral,
+    };
+    match one {
+        Contact::Estimate { body_weights, .. } => Ok(body_weights),
+        Contact::Unknown { why } => Err(why.to_string()),
+    }
 }

@@ -13,7 +13,7 @@ use serde::Deserialize;
 
 use crate::asked::{Asked, Computed, Distance};
 use crate::claim::{Claim, Expectation, Outcome, outcome, percent_above, slope};
-use crate::measure::Measure;
+use crate::measure::{At, Measure};
 use crate::people::{Person, people};
 use crate::row::{Row, Topic, Verdict, shown};
 
@@ -29,6 +29,8 @@ struct Term {
     /// Movements by id; several count with their mean unless the claim is about a change.
     movements: Vec<String>,
     measure: Measure,
+    #[serde(default)]
+    at: At,
 }
 
 /// One statement of a publication.
@@ -254,7 +256,7 @@ impl Orderings {
             let mut values = Vec::new();
             for name in &term.movements {
                 let done = self.computed(name, body, person, at, depth, known)?;
-                values.push(term.measure.of(person, done)?);
+                values.push(term.measure.of(person, done, term.at)?);
             }
             terms.push(values);
         }
