@@ -7,9 +7,9 @@ use quantity::reference::TableHead;
 use quantity::{Angle, AngularSpeed, GRAVITY, Length, Mass};
 use serde::Deserialize;
 
-use crate::people::sized;
+use crate::people::{people, sized};
 use crate::row::{Row, compared};
-use crate::target::{number, target};
+use crate::target::{number, target, targets};
 
 /// The columns of the strength table that are needed to ask at its own angle and speeds.
 #[derive(Deserialize)]
@@ -48,7 +48,23 @@ struct Vector {
 pub(crate) fn rows() -> Vec<Row> {
     let mut rows = at_speed();
     rows.extend(passive());
+    rows.extend(knees());
     rows
+}
+
+/// Knee strength of single bodies beside pooled groups.
+fn knees() -> Vec<Row> {
+    const MID_RANGE: f64 = 60.0;
+    targets()
+        .values()
+        .filter_map(|t| {
+            let (direction, body) = t.id.strip_prefix("knee_")?.split_once('_')?;
+            let who = people().get(body)?;
+            let (moment, _) =
+                who.capacity.at(Side::Left, motion("knee", direction), Angle::deg(MID_RANGE))?;
+            Some(compared(t, moment.in_nm() / who.mass.in_kg()))
+        })
+        .collect()
 }
 
 fn motion(joint: &str, direction: &str) -> JointMotion {

@@ -153,10 +153,11 @@ fn parsed(name: &str, text: &str) -> Table {
     toml::from_str(text).unwrap_or_else(|e| panic!("reference/validation/{name}: {e}"))
 }
 
-const FILES: [(&str, &str); 7] = [
+const FILES: [(&str, &str); 8] = [
     ("worked_examples.toml", include_str!("../../../reference/validation/worked_examples.toml")),
     ("body.toml", include_str!("../../../reference/validation/body.toml")),
     ("contact_force.toml", include_str!("../../../reference/validation/contact_force.toml")),
+    ("knee_strength.toml", include_str!("../../../reference/validation/knee_strength.toml")),
     ("lunge_moments.toml", include_str!("../../../reference/validation/lunge_moments.toml")),
     ("muscles.toml", include_str!("../../../reference/validation/muscles.toml")),
     ("strength.toml", include_str!("../../../reference/validation/strength.toml")),

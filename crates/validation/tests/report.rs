@@ -103,3 +103,13 @@ fn a_movement_that_is_not_in_the_table_is_named_with_those_that_are() {
     let text = error.to_string();
     assert!(text.contains("`long`") && text.contains("short"), "{text}");
 }
+
+#[test]
+fn the_example_of_the_document_is_read_and_answered() {
+    let document = include_str!("../../../docs/ORDERINGS.md");
+    let example =
+        document.split("```toml\n").nth(1).and_then(|rest| rest.split("```").next()).expect("an example");
+    let rows = Orderings::read(example).expect("it parses").judged();
+    assert_eq!(rows.len(), 1);
+    assert!(rows[0].model.contains("of 8 settings"), "two bodies, two distances, two depths: {:?}", rows[0]);
+}
