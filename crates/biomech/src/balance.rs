@@ -26,7 +26,11 @@ pub(crate) fn hull(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
 
 /// Signed distance from a point to the nearest edge of the hull of `contacts`, negative outside.
 pub(crate) fn margin(contacts: Vec<[f64; 2]>, point: [f64; 2]) -> BalanceMargin {
-    let hull = hull(contacts);
+    margin_of(&hull(contacts), point)
+}
+
+/// The same for a hull that is known.
+pub(crate) fn margin_of(hull: &[[f64; 2]], point: [f64; 2]) -> BalanceMargin {
     let mut least = BalanceMargin { to_edge_m: f64::INFINITY, toward_deg: 0.0 };
     for (k, a) in hull.iter().enumerate() {
         let b = hull[(k + 1) % hull.len()];

@@ -12,6 +12,7 @@ mod balance;
 mod body;
 mod capacity;
 mod constants;
+pub mod course;
 mod demand;
 mod goals;
 mod motion;

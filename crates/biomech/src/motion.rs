@@ -74,6 +74,7 @@ fn frame(body: &Body, task: &Task, solved: &Solved, phase: Phase, turn: Turn) ->
         iterations: solved.steps,
         cost: solved.cost,
         x: Box::new(*x),
+        setting,
     }
 }
 

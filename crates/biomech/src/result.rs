@@ -235,6 +235,9 @@ pub struct KeyFrame {
     /// The solver's own variables, to start a neighbour from.
     #[serde(skip)]
     pub(crate) x: Box<[f64; crate::statics::N]>,
+    /// How the feet press and what the hands do.
+    #[serde(skip)]
+    pub(crate) setting: crate::statics::Setting,
 }
 
 impl KeyFrame {
@@ -331,12 +334,26 @@ pub enum MotionError {
         pose: String,
     },
     /// The feet cannot carry the movement at this pace.
-    #[error("{movement}: not feasible at this tempo; feasible from {} s", .feasible.in_s())]
+    #[error("{movement}: not feasible at this tempo; feasible from {} s each way", .feasible.in_s())]
     TempoNotFeasible {
         /// The movement in words.
         movement: String,
-        /// The tempo that is feasible.
+        /// The shortest time for one way, out or back, that is feasible.
         feasible: Span,
+    },
+    /// Every tempo that was tried needs forces or postures that this body does not have on the way.
+    #[error("{movement}: no way there found that the feet can carry, not even in {} s", .slowest.in_s())]
+    NoTempoFeasible {
+        /// The movement in words.
+        movement: String,
+        /// The slowest way that was tried.
+        slowest: Span,
+    },
+    /// A leap, jump or hop: its time in the air is not the therapist's to choose.
+    #[error("{movement}: goes through the air; it is computed as take-off, flight and landing")]
+    ThroughTheAir {
+        /// The movement in words.
+        movement: String,
     },
 }
 

@@ -38,7 +38,7 @@ pub(crate) enum Sole {
 }
 
 /// What the forces depend on besides the unknowns.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Setting {
     pub(crate) sole: [Sole; 2],
     pub(crate) carry: Carry,

@@ -54,6 +54,11 @@ pub fn frame(phase: Phase, turn: Turn, posture: Posture, load: [f64; 2], balance
         iterations: 0,
         cost: 0.0,
         x: Box::new([0.0; crate::statics::N]),
+        setting: crate::statics::Setting {
+            sole: [crate::statics::Sole::Flat; 2],
+            hand_load: 0.0,
+            reaching: None,
+        },
     }
 }
 

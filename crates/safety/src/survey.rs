@@ -267,7 +267,9 @@ fn cannot(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Refusal {
         Some(
             MotionError::TempoNotFeasible { .. }
             | MotionError::SupportOutOfReach { .. }
-            | MotionError::ArmTaskNotReached { .. },
+            | MotionError::ArmTaskNotReached { .. }
+            | MotionError::NoTempoFeasible { .. }
+            | MotionError::ThroughTheAir { .. },
         )
         | None => Length::ZERO,
     };

@@ -1,0 +1,178 @@
+//! What lies between the key postures: the posture, the pressure and the hands that least effort
+//! suggests in every frame of a way.
+
+use anatomy::Side;
+
+use super::arms;
+use super::centre::Floor;
+use super::choices::choices;
+use super::ground::{EDGES, WEIGHTS, Weights, weights_of};
+use super::phases::{Timeline, WAY_FRAMES};
+use super::track::{Q, Tracker};
+use crate::body::Body;
+use crate::constants::engine;
+use crate::result::{KeyFrame, Motion, Phase};
+use crate::state::{NQ, State, V3, leg};
+use crate::statics::{Setting, Sole, corners, foot_vars};
+
+/// Share of the swing after which nothing of standing on one leg beside the other foot is left.
+const LEAVES_BY: f64 = 0.5;
+
+/// Share of the way within which the knees become soft after the start and straight before the end.
+const SOFT_WITHIN: f64 = 0.2;
+
+/// One key posture.
+#[derive(Clone)]
+pub(crate) struct Key {
+    pub(crate) q: Q,
+    pub(crate) setting: Setting,
+    weights: Weights,
+}
+
+impl Key {
+    fn of(body: &Body, frame: &KeyFrame) -> Self {
+        let mut q = [0.0; NQ];
+        q.copy_from_slice(&frame.x[..NQ]);
+        let state = State::new(body, &q);
+        let mut weights = [0.0; WEIGHTS];
+        for side in Side::BOTH {
+            let u = &frame.x[foot_vars(side)..foot_vars(side) + 7];
+            let sole = frame.setting.sole[side as usize];
+            let first = side as usize * 6
+                + match sole {
+                    Sole::Flat => 0,
+                    Sole::Forefoot => 2,
+                };
+            for (k, shear) in corner_shears(body, &state, side, sole, u).into_iter().enumerate() {
+                let at = (first + k) * EDGES;
+                weights[at..at + EDGES].copy_from_slice(&weights_of(u[k], shear, engine().friction));
+            }
+        }
+        Self { q, setting: frame.setting, weights }
+    }
+}
+
+/// The shear of every corner, as a share of its pressure, that together are the shear and twist with which
+/// the posture solver loads a sole: `s + ω × (p − c)` about the centre of pressure `c`.
+fn corner_shears(body: &Body, state: &State, side: Side, sole: Sole, u: &[f64]) -> [[f64; 2]; 4] {
+    let points = corners(body, state, side, sole).map(|(p, _)| p);
+    let carried: f64 = u[..4].iter().sum();
+    let shear = V3::new(u[4], 0.0, u[5]);
+    if carried <= 0.0 {
+        return [[0.0; 2]; 4];
+    }
+    let middle = points.iter().sum::<V3>() / 4.0;
+    let centre = points.iter().zip(u).map(|(p, n)| p * *n).sum::<V3>() / carried;
+    let spread: f64 = points.iter().zip(u).map(|(p, n)| n * (p - centre).norm_squared()).sum();
+    let twist = u[6] * carried * body.foot_length - (centre - middle).cross(&(shear * carried)).y;
+    let turn = V3::new(0.0, if spread > 1e-9 { twist / spread } else { 0.0 }, 0.0);
+    points.map(|p| {
+        let s = shear + turn.cross(&(p - centre));
+        [s.x, s.z]
+    })
+}
+
+/// The key postures of a motion: the start, standing on one leg where there is a swing, and the far point as
+/// it is shown.
+pub(crate) struct Keys {
+    pub(crate) start: Key,
+    pub(crate) single: Option<Key>,
+    pub(crate) far: Key,
+}
+
+impl Keys {
+    /// `None` when the motion has no start.
+    pub(crate) fn of(body: &Body, motion: &Motion) -> Option<Self> {
+        let first = |phase: Phase| motion.of_phase(phase).next().map(|f| Key::of(body, f));
+        Some(Self {
+            start: first(Phase::Start)?,
+            single: first(Phase::SingleSupport),
+            far: Key::of(body, motion.shown()),
+        })
+    }
+}
+
+/// What least effort suggests for one frame.
+#[derive(Clone)]
+pub(crate) struct Suggested {
+    pub(crate) near: Q,
+    pub(crate) weights: Weights,
+    pub(crate) hands: [Option<V3>; 2],
+    /// Knees are bent at least this much on the way: coordinate, angle.
+    pub(crate) soft_knees: [(usize, f64); 2],
+    /// Where the pressure would lie if the postures were held.
+    pub(crate) pressure: Floor,
+}
+
+fn mix<const M: usize>(parts: &[(f64, &[f64; M])]) -> [f64; M] {
+    let mut sum = [0.0; M];
+    for (share, part) in parts {
+        for (s, p) in sum.iter_mut().zip(*part) {
+            *s += share * p;
+        }
+    }
+    sum
+}
+
+/// For every frame of a way.
+pub(crate) fn suggest(body: &Body, tracker: &Tracker, keys: &Keys, line: &Timeline) -> Vec<Suggested> {
+    let reaching = keys.far.setting.reaching;
+    let no_hands = [None; 2];
+    let floor = |q: &Q, hands: &[Option<V3>; 2]| {
+        let c = tracker.centre(&State::new(body, q), hands);
+        [c.x, c.z]
+    };
+    let mut far_hands = [None; 2];
+    if let Some(r) = reaching {
+        far_hands[r.side as usize] = Some(r.target);
+    }
+    let (at_start, at_far) = (floor(&keys.start.q, &no_hands), floor(&keys.far.q, &far_hands));
+    let at_single = keys.single.as_ref().map(|k| floor(&k.q, &no_hands));
+    (0..WAY_FRAMES)
+        .map(|k| {
+            let (mut near, weights, pressure, out);
+            if let (Some(single), Some((off, on)), Some(at_single)) = (&keys.single, line.swing, at_single) {
+                let (off, on) = (line.share[off], line.share[on]);
+                let over = line.between(k, 0.0, off + LEAVES_BY * (on - off));
+                out = line.between(k, off, 1.0);
+                near = mix(&[
+                    ((1.0 - over) * (1.0 - out), &keys.start.q),
+                    (over * (1.0 - out), &single.q),
+                    (out, &keys.far.q),
+                ]);
+                let shifted = line.between(k, 0.0, off);
+                let loaded = if on < 1.0 { line.between(k, on, 1.0) } else { line.between(k, off, 1.0) };
+                let parts = [(1.0 - shifted), shifted * (1.0 - loaded), loaded];
+                weights = mix(&[
+                    (parts[0], &keys.start.weights),
+                    (parts[1], &single.weights),
+                    (parts[2], &keys.far.weights),
+                ]);
+                pressure = mix(&[(parts[0], &at_start), (parts[1], &at_single), (parts[2], &at_far)]);
+            } else {
+                out = line.between(k, 0.0, 1.0);
+                near = mix(&[(1.0 - out, &keys.start.q), (out, &keys.far.q)]);
+                weights = mix(&[(1.0 - out, &keys.start.weights), (out, &keys.far.weights)]);
+                pressure = mix(&[(1.0 - out, &at_start), (out, &at_far)]);
+            }
+            let mut hands = no_hands;
+            if let Some(r) = reaching {
+                let state = State::new(body, &near);
+                let hang = arms::hanging(body, arms::shoulder(body, &state, r.side));
+                hands[r.side as usize] = Some(hang + (r.target - hang) * out);
+            }
+            // Nobody moves on locked knees: between the ends they are soft.
+            let soft = choices().soft_knee_deg.to_radians();
+            let rise = line.between(k, 0.0, SOFT_WITHIN) * (1.0 - line.between(k, 1.0 - SOFT_WITHIN, 1.0));
+            let soft_knees = Side::BOTH.map(|side| {
+                let knee = leg(side) + 3;
+                let ends = keys.start.q[knee] * (1.0 - out) + keys.far.q[knee] * out;
+                (knee, ends.min(soft) * (1.0 - rise) + soft * rise)
+            });
+            for (knee, angle) in soft_knees {
+                near[knee] = near[knee].max(angle);
+            }
+            Suggested { near, weights, hands, soft_knees, pressure }
+        })
+        .collect()
+}

@@ -1,0 +1,270 @@
+//! Laws of a movement in time.
+
+use anatomy::{BodySize, Coordinate, PerSide, Sex, Side};
+use biomech::course::{Course, CoursePhase, course};
+use biomech::tree::{Scratch, Segment, Tree};
+use biomech::{Body, Capacity, MotionError, Phase, moments, motion};
+use movement::{Bearing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support, Tempo};
+use nalgebra::Vector3;
+use quantity::{GRAVITY, Length, Mass, Span};
+
+fn size() -> BodySize {
+    BodySize::new(Length::cm(171.0), Mass::kg(74.0), Sex::Female, 47, PerSide::default()).unwrap()
+}
+
+fn spec(body: &Body, family: Family, mover: Side, bearing: Bearing, percent: f64) -> MovementSpec {
+    MovementSpec {
+        family,
+        mover,
+        bearing,
+        crossing: family.ways(bearing, mover)[0],
+        stance_foot: StanceFoot::Fixed,
+        distance: body.leg_length(mover).times(percent / 100.0),
+        depth: (family == Family::Lunge).then(|| body.leg_length(mover).times(0.12)),
+        hand_height: (family == Family::BendAndReach).then_some(HandHeight::Knee),
+        load: Load::None,
+        support: Support::None,
+        place: None,
+        hand_share: movement::HandShare::NotAssessed,
+        arms: movement::ArmTask::Free,
+        landing: None,
+        rise: quantity::Length::ZERO,
+    }
+}
+
+fn tempo(way: f64) -> Tempo {
+    Tempo { out: Span::s(way), hold: Span::s(1.0), back: Span::s(way), settle: Span::s(1.0) }
+}
+
+/// Own-side movements of every family that any adult can do in three seconds.
+fn everyday(body: &Body) -> Vec<MovementSpec> {
+    [Family::Reach, Family::Step, Family::Lunge, Family::BendAndReach]
+        .into_iter()
+        .flat_map(|family| {
+            [0, 1, 2, 3].map(|bearing| spec(body, family, Side::Right, Bearing::ALL[bearing], 30.0))
+        })
+        .collect()
+}
+
+fn run(body: &Body, spec: &MovementSpec, tempo: &Tempo) -> Result<Course, MotionError> {
+    let capacity = Capacity::of(body.size(), &[]);
+    course(body, &capacity, &motion(body, &capacity, spec).unwrap(), tempo)
+}
+
+fn courses(seconds: f64) -> Vec<Course> {
+    let body = Body::of(&size());
+    everyday(&body).iter().map(|s| run(&body, s, &tempo(seconds)).unwrap_or_else(|e| panic!("{e}"))).collect()
+}
+
+#[test]
+fn the_floor_carries_the_weight_and_every_acceleration_of_the_body() {
+    let body = Body::of(&size());
+    let tree = Tree::of(&body, &[]);
+    let mut scratch = Scratch::new();
+    for course in courses(3.0) {
+        for frame in &course.frames {
+            let [q, v, a] = frame.coordinates();
+            let needed = (tree.moving(q, v, a, &mut scratch).centre_of_mass_acceleration()
+                + Vector3::new(0.0, GRAVITY, 0.0))
+                * tree.mass();
+            for k in 0..3 {
+                let floor = frame.feet.left.force_n[k] + frame.feet.right.force_n[k];
+                let off = (floor - needed[k]).abs() / (tree.mass() * GRAVITY);
+                assert!(off < 2e-3, "{} at {}: {off}", course.spec.sentence(), frame.time.in_s());
+            }
+            assert!(frame.leftover.force.in_one() < 2e-3 && frame.leftover.moment.in_one() < 1e-2);
+        }
+    }
+}
+
+#[test]
+fn each_foot_presses_inside_its_print_within_friction() {
+    let body = Body::of(&size());
+    for course in courses(3.0) {
+        for frame in &course.frames {
+            assert!(frame.pressure_margin.to_edge_m > -3e-3, "{}", course.spec.sentence());
+            for side in Side::BOTH {
+                let foot = frame.feet.get(side);
+                let [x, up, z] = foot.force_n;
+                assert!(up >= 0.0);
+                assert!(x.abs() <= 0.3 * up + 1e-6 && z.abs() <= 0.3 * up + 1e-6);
+                if let Some(at) = foot.centre_of_pressure {
+                    let posture = course.posture(&body, frame);
+                    let (heel, toe) = (
+                        posture.point(biomech::Landmark::Heel(side)),
+                        posture.point(biomech::Landmark::ToeTip(side)),
+                    );
+                    let along = [toe[0] - heel[0], toe[2] - heel[2]];
+                    let length = along[0].hypot(along[1]);
+                    let from = [at[0] - heel[0], at[1] - heel[2]];
+                    let ahead = (from[0] * along[0] + from[1] * along[1]) / length;
+                    let beside = (from[0] * along[1] - from[1] * along[0]).abs() / length;
+                    assert!(ahead > -2e-3 && ahead < length + 2e-3, "{} {ahead}", course.spec.sentence());
+                    assert!(beside < body.foot_breadth().in_m() / 2.0 + 2e-3, "{beside}");
+                }
+            }
+        }
+    }
+}
+
+/// Given much time, the far point and the start strain the joints as the held postures do.
+#[test]
+fn slowly_the_joint_moments_are_those_of_the_held_key_postures() {
+    let body = Body::of(&size());
+    let capacity = Capacity::of(body.size(), &[]);
+    for spec in everyday(&body) {
+        let found = motion(&body, &capacity, &spec).unwrap();
+        let held = moments(&body, &found);
+        let slow = course(&body, &capacity, &found, &tempo(10.0)).unwrap_or_else(|e| panic!("{e}"));
+        let shown = found.shown();
+        let far = found.frames.iter().position(|f| std::ptr::eq(f, shown)).unwrap();
+        let start = found.frames.iter().position(|f| f.phase == Phase::Start).unwrap();
+        for (key, k) in [(start, 0), (far, 26), (far, 30)] {
+            for side in Side::BOTH {
+                for c in Coordinate::LEG {
+                    let (a, b) = (held.frames[key].moment(side, c), slow.frames[k].moment(side, c));
+                    let off = (a.in_nm() - b.in_nm()).abs();
+                    assert!(off < 1.5, "{} {side} {c:?} frame {k}: {a} {b}", spec.sentence());
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_way_back_mirrors_the_way_out_when_both_take_equally_long() {
+    for course in courses(3.0) {
+        let n = course.frames.len();
+        assert_eq!(n, 60);
+        for k in 0..27 {
+            let (out, back) = (&course.frames[k], &course.frames[n - 1 - k]);
+            let end = course.frames[n - 1].time.in_s();
+            assert!((out.time.in_s() + back.time.in_s() - end).abs() < 1e-9);
+            for side in Side::BOTH {
+                for c in Coordinate::LEG {
+                    assert_eq!(out.angle(side, c), back.angle(side, c));
+                    assert!((out.speed_rad_s(side, c) + back.speed_rad_s(side, c)).abs() < 1e-12);
+                    assert_eq!(out.moment(side, c), back.moment(side, c));
+                }
+            }
+        }
+    }
+}
+
+/// A way back of its own duration is computed for itself: slower, it brakes less.
+#[test]
+fn a_slower_way_back_is_not_the_way_out_backward() {
+    let body = Body::of(&size());
+    let spec = spec(&body, Family::Lunge, Side::Right, Bearing::ALL[0], 40.0);
+    let tempo = Tempo { back: Span::s(4.0), ..tempo(2.0) };
+    let course = run(&body, &spec, &tempo).unwrap();
+    let fastest = |phases: &[CoursePhase]| {
+        course
+            .frames
+            .iter()
+            .filter(|f| phases.contains(&f.phase))
+            .map(|f| f.centre_of_mass_velocity[0].abs())
+            .fold(0.0, f64::max)
+    };
+    let out = fastest(&[CoursePhase::Shift, CoursePhase::Swing, CoursePhase::LandAndLoad]);
+    let back = fastest(&[CoursePhase::PushOff, CoursePhase::SwingBack, CoursePhase::Settle]);
+    assert!(back < 0.7 * out, "{back} {out}");
+}
+
+#[test]
+fn the_mirror_person_moves_in_mirror() {
+    let body = Body::of(&size());
+    for spec in everyday(&body) {
+        let here = run(&body, &spec, &tempo(3.0)).unwrap();
+        let there = run(&body, &spec.mirrored(), &tempo(3.0)).unwrap();
+        for (a, b) in here.frames.iter().zip(&there.frames) {
+            for side in Side::BOTH {
+                for c in Coordinate::LEG {
+                    let (x, y) = (a.angle(side, c).in_deg(), b.angle(side.other(), c).in_deg());
+                    assert!((x - y).abs() < 0.5, "{} {c:?}: {x} {y}", spec.sentence());
+                    let (x, y) = (a.moment(side, c).in_nm(), b.moment(side.other(), c).in_nm());
+                    assert!((x - y).abs() < 1.5, "{} {c:?}: {x} {y}", spec.sentence());
+                }
+            }
+        }
+    }
+}
+
+/// What the joints put in or take out is what the body gains or loses in energy: the floor does not
+/// move. In every frame, the energy a moment later and a moment earlier along the same course.
+#[test]
+fn the_power_of_the_joints_is_the_change_of_energy() {
+    let body = Body::of(&size());
+    let tree = Tree::of(&body, &[]);
+    let mut scratch = Scratch::new();
+    for course in courses(2.5) {
+        let mut strongest = 0.0_f64;
+        for frame in &course.frames {
+            let [q, v, a] = frame.coordinates();
+            let power: f64 = frame.generalized_forces().iter().zip(v).map(|(t, v)| t * v).sum();
+            let mut energy_after = |h: f64| {
+                let (mut q, mut w) = (*q, *v);
+                for i in 0..q.len() {
+                    q[i] += v[i] * h + 0.5 * a[i] * h * h;
+                    w[i] += a[i] * h;
+                }
+                let moving = tree.moving(&q, &w, a, &mut scratch);
+                moving.kinetic_energy() + moving.potential_energy()
+            };
+            let h = 1e-4;
+            let change = (energy_after(h) - energy_after(-h)) / (2.0 * h);
+            // The course is smooth through frames in which the feet stand; it lets them creep a little
+            // there, and the floor's force works on that.
+            let moving = tree.moving(q, v, a, &mut scratch);
+            let mut floor = 0.0;
+            for side in Side::BOTH {
+                let foot = frame.feet.get(side);
+                let Some([x, z]) = foot.centre_of_pressure else { continue };
+                let seg = Segment::Foot(side);
+                let at = Vector3::new(x, 0.0, z) - moving.origin(seg);
+                let creep = moving.velocity(seg, moving.frame(seg).tr_mul(&at));
+                let turn = moving.angular_velocity(seg);
+                floor += creep.dot(&Vector3::from(foot.force_n)) + turn.y * foot.twist_nm;
+                assert!(creep.norm() < 0.03, "{}: a foot creeps {creep}", course.spec.sentence());
+            }
+            let off = (power + floor - change).abs();
+            assert!(off < 1e-3 + 1e-4 * change.abs(), "{}: {power} {change} W", course.spec.sentence());
+            strongest = strongest.max(change.abs());
+        }
+        assert!(strongest > 5.0, "{}: something moves", course.spec.sentence());
+    }
+}
+
+/// More time never makes a movement infeasible that less time allowed, down to the tempo that is named.
+#[test]
+fn a_tempo_that_is_refused_names_one_that_is_feasible_and_slower_ones_are_too() {
+    let body = Body::of(&size());
+    let mut refused = 0;
+    for spec in everyday(&body) {
+        match run(&body, &spec, &tempo(0.7)) {
+            Ok(_) => {}
+            Err(MotionError::TempoNotFeasible { feasible, .. }) => {
+                refused += 1;
+                let seconds = feasible.in_s();
+                assert!(seconds > 0.7);
+                for times in [1.0, 1.3, 2.0] {
+                    run(&body, &spec, &tempo(seconds * times)).unwrap_or_else(|e| panic!("{times}: {e}"));
+                }
+                assert!(run(&body, &spec, &tempo(seconds * 0.9)).is_err(), "{}", spec.sentence());
+            }
+            Err(other) => panic!("{other}"),
+        }
+    }
+    assert!(refused > 3, "{refused} are refused at 0.7 s");
+}
+
+#[test]
+fn a_leap_is_not_a_course() {
+    let body = Body::of(&size());
+    let capacity = Capacity::of(body.size(), &[]);
+    let step = spec(&body, Family::Step, Side::Right, Bearing::ALL[0], 30.0);
+    let mut found = motion(&body, &capacity, &step).unwrap();
+    found.spec.family = Family::Leap;
+    let refused = course(&body, &capacity, &found, &tempo(2.0));
+    assert!(matches!(refused, Err(MotionError::ThroughTheAir { .. })), "{refused:?}");
+}
