@@ -56,8 +56,7 @@ pub fn frame(phase: Phase, turn: Turn, posture: Posture, load: [f64; 2], balance
         x: Box::new([0.0; crate::statics::N]),
         setting: crate::statics::Setting {
             sole: [crate::statics::Sole::Flat; 2],
-            hand_load: 0.0,
-            reaching: None,
+            carry: crate::arms::Carry::hanging(0.0),
         },
     }
 }

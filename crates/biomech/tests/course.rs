@@ -225,7 +225,9 @@ fn the_power_of_the_joints_is_the_change_of_energy() {
                 let creep = moving.velocity(seg, moving.frame(seg).tr_mul(&at));
                 let turn = moving.angular_velocity(seg);
                 floor += creep.dot(&Vector3::from(foot.force_n)) + turn.y * foot.twist_nm;
-                assert!(creep.norm() < 0.03, "{}: a foot creeps {creep}", course.spec.sentence());
+                // A heel that rises turns the foot over its toes: that power is the toe joint's.
+                let rises = turn.norm() > 0.05;
+                assert!(rises || creep.norm() < 0.03, "{}: a foot creeps {creep}", course.spec.sentence());
             }
             let off = (power + floor - change).abs();
             assert!(off < 1e-3 + 1e-4 * change.abs(), "{}: {power} {change} W", course.spec.sentence());

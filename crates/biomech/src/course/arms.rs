@@ -9,6 +9,28 @@ use crate::tables::segment;
 /// How far the elbow points outward beside backward.
 const ELBOW_OUT: f64 = 0.3;
 
+/// What a hand does in one frame.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Hand {
+    /// The arm hangs straight down.
+    Hangs,
+    /// It is at this point of the floor frame.
+    At(V3),
+    /// It is held in the trunk's frame.
+    WithTrunk(V3),
+}
+
+impl Hand {
+    /// Where it is.
+    pub(crate) fn place(self, body: &Body, state: &State, side: Side) -> V3 {
+        match self {
+            Self::Hangs => hanging(body, shoulder(body, state, side)),
+            Self::At(point) => point,
+            Self::WithTrunk(local) => state.point(Seg::Trunk, local),
+        }
+    }
+}
+
 /// Mass of the upper arm and of forearm with hand, each with the distance of its centre from its joint.
 pub(crate) fn links(body: &Body) -> [(f64, f64); 2] {
     let row = |name: &str| segment(name, body.size().sex());

@@ -3,12 +3,13 @@
 
 use anatomy::Side;
 
-use super::arms;
+use super::arms::Hand;
 use super::centre::Floor;
 use super::choices::choices;
 use super::ground::{EDGES, WEIGHTS, Weights, weights_of};
 use super::phases::{Timeline, WAY_FRAMES};
 use super::track::{Q, Tracker};
+use crate::arms::ArmPose;
 use crate::body::Body;
 use crate::constants::engine;
 use crate::result::{KeyFrame, Motion, Phase};
@@ -97,7 +98,7 @@ impl Keys {
 pub(crate) struct Suggested {
     pub(crate) near: Q,
     pub(crate) weights: Weights,
-    pub(crate) hands: [Option<V3>; 2],
+    pub(crate) hands: [Hand; 2],
     /// Knees are bent at least this much on the way: coordinate, angle.
     pub(crate) soft_knees: [(usize, f64); 2],
     /// Where the pressure would lie if the postures were held.
@@ -116,18 +117,20 @@ fn mix<const M: usize>(parts: &[(f64, &[f64; M])]) -> [f64; M] {
 
 /// For every frame of a way.
 pub(crate) fn suggest(body: &Body, tracker: &Tracker, keys: &Keys, line: &Timeline) -> Vec<Suggested> {
-    let reaching = keys.far.setting.reaching;
-    let no_hands = [None; 2];
-    let floor = |q: &Q, hands: &[Option<V3>; 2]| {
+    let floor = |q: &Q, hands: &[Hand; 2]| {
         let c = tracker.centre(&State::new(body, q), hands);
         [c.x, c.z]
     };
-    let mut far_hands = [None; 2];
-    if let Some(r) = reaching {
-        far_hands[r.side as usize] = Some(r.target);
-    }
-    let (at_start, at_far) = (floor(&keys.start.q, &no_hands), floor(&keys.far.q, &far_hands));
-    let at_single = keys.single.as_ref().map(|k| floor(&k.q, &no_hands));
+    let hands = |key: &Key| {
+        key.setting.carry.arms.map(|arm| match arm {
+            ArmPose::Hanging => Hand::Hangs,
+            ArmPose::Reaching { target } => Hand::At(target),
+            ArmPose::Fixed { hand, .. } => Hand::WithTrunk(hand),
+        })
+    };
+    let (start_hands, far_hands) = (hands(&keys.start), hands(&keys.far));
+    let (at_start, at_far) = (floor(&keys.start.q, &start_hands), floor(&keys.far.q, &far_hands));
+    let at_single = keys.single.as_ref().map(|k| floor(&k.q, &start_hands));
     (0..WAY_FRAMES)
         .map(|k| {
             let (mut near, weights, pressure, out);
@@ -155,12 +158,15 @@ pub(crate) fn suggest(body: &Body, tracker: &Tracker, keys: &Keys, line: &Timeli
                 weights = mix(&[(1.0 - out, &keys.start.weights), (out, &keys.far.weights)]);
                 pressure = mix(&[(1.0 - out, &at_start), (out, &at_far)]);
             }
-            let mut hands = no_hands;
-            if let Some(r) = reaching {
-                let state = State::new(body, &near);
-                let hang = arms::hanging(body, arms::shoulder(body, &state, r.side));
-                hands[r.side as usize] = Some(hang + (r.target - hang) * out);
-            }
+            let state = State::new(body, &near);
+            let hands = Side::BOTH.map(|side| {
+                let (from, to) = (start_hands[side as usize], far_hands[side as usize]);
+                if from == to {
+                    return from;
+                }
+                let from = from.place(body, &state, side);
+                Hand::At(from + (to.place(body, &state, side) - from) * out)
+            });
             // Nobody moves on locked knees: between the ends they are soft.
             let soft = choices().soft_knee_deg.to_radians();
             let rise = line.between(k, 0.0, SOFT_WITHIN) * (1.0 - line.between(k, 1.0 - SOFT_WITHIN, 1.0));

@@ -64,6 +64,8 @@ pub(crate) struct Feet<'a> {
     far_sole: [Sole; 2],
     swing: Swing,
     far_carries: bool,
+    /// How much higher the moving foot lands, metres.
+    rise: f64,
 }
 
 fn sole_point(body: &Body, along: f64) -> V3 {
@@ -92,6 +94,7 @@ impl<'a> Feet<'a> {
             far_sole,
             swing: Swing::plan(body, spec, [start[0], 0.0, start[1]], [to.x, to.y, to.z]),
             far_carries,
+            rise: spec.rise.in_m(),
         }
     }
 
@@ -138,9 +141,12 @@ impl<'a> Feet<'a> {
     pub(crate) fn places(&self, line: &Timeline, k: usize, side: Side) -> Places {
         let placed = self.at(line, k, side);
         let body = self.body;
+        let stands = side == self.stance || !self.moves;
+        let landed = line.swing.is_some_and(|(_, on)| k > on);
+        let floor = if !stands && landed { self.rise } else { 0.0 };
         let on_floor = |local: V3| {
             let p = placed.point + placed.frame * (local - placed.local);
-            V3::new(p.x, 0.0, p.z)
+            V3::new(p.x, floor, p.z)
         };
         let half = V3::new(0.0, 0.0, body.foot_breadth / 2.0);
         let (heel, ball) = (sole_point(body, 0.0), sole_point(body, body.ball_from_heel));
@@ -150,11 +156,9 @@ impl<'a> Feet<'a> {
         let heels = [(first, on_floor(heel - half)), (first + 1, on_floor(heel + half))];
         let balls = [(first + 2, on_floor(ball - half)), (first + 3, on_floor(ball + half))];
         let toes = [(first + 4, balls[0].1 + ahead), (first + 5, balls[1].1 + ahead)];
-        let lifted = (placed.point + placed.frame * (heel - placed.local)).y > engine().heel_off;
-        let stands = side == self.stance || !self.moves;
+        let lifted = (placed.point + placed.frame * (heel - placed.local)).y - floor > engine().heel_off;
         let forefoot = self.far_sole[side as usize] == Sole::Forefoot
             && if stands { self.stance_progress(line, k) > 0.0 } else { true };
-        let landed = line.swing.is_some_and(|(_, on)| k > on);
         let before = line.swing.is_none_or(|(off, _)| k < off);
         let carries = stands || before || (landed && self.far_carries);
         if !carries {

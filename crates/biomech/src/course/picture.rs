@@ -4,12 +4,12 @@ use anatomy::Side;
 use movement::Family;
 
 use super::timed::{Course, TimedFrame};
+use crate::arms::ArmPose;
 use crate::body::Body;
 use crate::constants::engine;
-use crate::posture::posture;
+use crate::posture::{arms, posture};
 use crate::result::Posture;
 use crate::state::{NQ, Seg, State, V3};
-use crate::statics::Reaching;
 use crate::task::FootTask;
 use crate::tasks::base_task;
 use crate::tree::{Scratch, Segment, Tree};
@@ -31,14 +31,15 @@ impl Course {
                 FootTask::Flat { middle: [0.0; 2], yaw: None }
             }
         });
-        let mut task = base_task(&self.spec, feet);
+        let mut task = base_task(body, &self.spec, feet);
         if self.spec.family == Family::BendAndReach {
             let side = self.spec.mover;
             let mut scratch = Scratch::new();
             let palm = V3::new(0.0, -(body.arm_reach - body.upper_arm), 0.0);
             let target = Tree::of(body, &[]).pose(&frame.q, &mut scratch).point(Segment::Forearm(side), palm);
-            task.reaching = Some(Reaching { side, target });
+            task.carry.arms[side as usize] = ArmPose::Reaching { target };
         }
-        posture(body, &state, &frame.q[..NQ], &task)
+        let links = arms(body, &state, &task);
+        posture(body, &state, &frame.q[..NQ], &task, &links)
     }
 }

@@ -13,7 +13,7 @@
 use anatomy::Side;
 use nalgebra::{SMatrix, SVector};
 
-use super::arms;
+use super::arms::{self, Hand};
 use super::choices::choices;
 use super::feet::Placed;
 use crate::body::Body;
@@ -46,8 +46,7 @@ pub(crate) struct Target {
     pub(crate) near: Q,
     /// Knees are bent at least this much: coordinate, angle.
     pub(crate) lower: [(usize, f64); 2],
-    /// Where a hand goes that does not hang.
-    pub(crate) hands: [Option<V3>; 2],
+    pub(crate) hands: [Hand; 2],
 }
 
 /// A body with its loads, its scales and its bounds.
@@ -114,14 +113,15 @@ impl<'a> Tracker<'a> {
     }
 
     /// Centre of one arm's mass and the mass.
-    fn arm(&self, state: &State, side: Side, hand: Option<V3>) -> (f64, V3) {
+    fn arm(&self, state: &State, side: Side, hand: Hand) -> (f64, V3) {
         let shoulder = arms::shoulder(self.body, state, side);
         let [(m1, c1), (m2, c2)] = self.arm[side as usize];
         let mass = m1 + m2;
-        let Some(hand) = hand else {
+        if hand == Hand::Hangs {
             let along = (m1 * c1 + m2 * (self.body.upper_arm + c2)) / mass;
             return (mass, shoulder - V3::y() * along);
-        };
+        }
+        let hand = hand.place(self.body, state, side);
         let a = arms::angles(self.body, state, side, hand);
         let s = side.sign();
         let (flexion, abduction) = (a[0], a[1]);
@@ -134,7 +134,7 @@ impl<'a> Tracker<'a> {
     }
 
     /// Centre of mass with arms and loads.
-    pub(crate) fn centre(&self, state: &State, hands: &[Option<V3>; 2]) -> V3 {
+    pub(crate) fn centre(&self, state: &State, hands: &[Hand; 2]) -> V3 {
         let mut sum = V3::zeros();
         for (seg, (mass, local)) in Seg::ALL.iter().zip(&self.segments) {
             sum += state.point(*seg, *local) * *mass;
@@ -229,8 +229,8 @@ impl<'a> Tracker<'a> {
         for side in Side::BOTH {
             let (mass, centre) = self.arm(state, side, target.hands[side as usize]);
             let moves = match target.hands[side as usize] {
-                None => arms::shoulder(self.body, state, side),
-                Some(_) => centre,
+                Hand::Hangs => arms::shoulder(self.body, state, side),
+                Hand::At(_) | Hand::WithTrunk(_) => centre,
             };
             turned = plus(turned, (mass, moves * mass));
         }

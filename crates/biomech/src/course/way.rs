@@ -17,13 +17,16 @@ use super::ground::{EDGES, Ground, Wrench6, edges};
 use super::phases::{Timeline, WAY_FRAMES};
 use super::spline::Spline;
 use super::track::{Q, Target, Tracker};
+use crate::arms::{Carry, Prop, pack_place};
 use crate::balance::hull;
 use crate::body::Body;
 use crate::constants::engine;
 use crate::result::Motion;
 use crate::state::{NQ, State, V3, leg};
 use crate::task::body_weight;
-use crate::tree::{ANGLES_FROM, Carried, Coordinates, Scratch, Segment, TREE_COORDINATES, Tree, arm_from};
+use crate::tree::{
+    ANGLES_FROM, Carried, Coordinates, Scratch, Segment, TREE_COORDINATES, Tree, Wrench, arm_from,
+};
 
 /// Steps of the first tracking of a frame, and of later ones, which start close.
 const FIRST_STEPS: usize = 6;
@@ -80,25 +83,29 @@ pub(crate) struct Traveller<'a> {
     placed: Vec<[Placed; 2]>,
     places: Vec<[Places; 2]>,
     pub(crate) bases: Vec<Vec<Floor>>,
+    props: [Option<Prop>; 2],
 }
 
-/// What hangs in the hands.
-fn carried(body: &Body, hand_load: f64) -> Vec<Carried> {
+/// What the hands hold and the trunk wears.
+fn carried(body: &Body, carry: &Carry) -> Vec<Carried> {
     let palm = V3::new(0.0, -(body.arm_reach - body.upper_arm), 0.0);
-    if hand_load > 0.0 {
-        Side::BOTH
-            .map(|side| Carried { segment: Segment::Forearm(side), local: palm, mass: hand_load })
-            .to_vec()
-    } else {
-        Vec::new()
-    }
+    let mut all: Vec<Carried> = Side::BOTH
+        .map(|side| Carried {
+            segment: Segment::Forearm(side),
+            local: palm,
+            mass: carry.in_hand[side as usize],
+        })
+        .to_vec();
+    all.push(Carried { segment: Segment::Trunk, local: pack_place(body), mass: carry.on_trunk });
+    all.retain(|c| c.mass > 0.0);
+    all
 }
 
 impl<'a> Traveller<'a> {
     /// Prepares a motion; `None` when it has no start.
     pub(crate) fn new(body: &'a Body, motion: &Motion) -> Option<Self> {
         let keys = Keys::of(body, motion)?;
-        let loads = carried(body, keys.far.setting.hand_load);
+        let loads = carried(body, &keys.far.setting.carry);
         let tree = Tree::of(body, &loads);
         let tracker = Tracker::new(body, &loads);
         let line = Timeline::of(motion.spec.family);
@@ -114,7 +121,17 @@ impl<'a> Traveller<'a> {
             .iter()
             .map(|feet| hull(feet.iter().flatten().map(|(_, p)| [p.x, p.z]).collect()))
             .collect();
-        Some(Self { body, tree, tracker, line, suggested, placed, places, bases })
+        Some(Self {
+            body,
+            tree,
+            tracker,
+            line,
+            suggested,
+            placed,
+            places,
+            bases,
+            props: keys.far.setting.carry.props,
+        })
     }
 
     /// The way in this many seconds.
@@ -203,8 +220,7 @@ impl<'a> Traveller<'a> {
             all[..NQ].copy_from_slice(&q[k]);
             let state = State::new(self.body, &q[k]);
             for side in Side::BOTH {
-                let hand = self.suggested[k].hands[side as usize]
-                    .unwrap_or_else(|| arms::hanging(self.body, arms::shoulder(self.body, &state, side)));
+                let hand = self.suggested[k].hands[side as usize].place(self.body, &state, side);
                 let from = arm_from(side);
                 all[from..from + 4].copy_from_slice(&arms::angles(self.body, &state, side, hand));
             }
@@ -222,7 +238,7 @@ impl<'a> Traveller<'a> {
         (0..frames)
             .map(|k| {
                 let moving = self.tree.moving(&all[k], &v[k], &a[k], scratch);
-                let needed = moving.inverse_dynamics(&[]);
+                let needed = moving.inverse_dynamics(&self.held(&q[k]));
                 let about = needed.moment_about(Vector3::zeros());
                 let up = needed.force.y;
                 WayFrame {
@@ -241,6 +257,23 @@ impl<'a> Traveller<'a> {
                 }
             })
             .collect()
+    }
+
+    /// What hands that take weight off the feet do to the trunk.
+    fn held(&self, q: &Q) -> Vec<Wrench> {
+        if self.props.iter().all(Option::is_none) {
+            return Vec::new();
+        }
+        let state = State::new(self.body, q);
+        let hand = |side: Side| {
+            self.props[side as usize].map(|prop| Wrench {
+                segment: Segment::Trunk,
+                point: prop.hold(side, arms::shoulder(self.body, &state, side)).0,
+                force: V3::y() * (prop.share * body_weight(self.body)),
+                couple: V3::zeros(),
+            })
+        };
+        Side::BOTH.into_iter().filter_map(hand).collect()
     }
 
     /// Shares the floor's reaction between the feet and takes its moments off the joints.
