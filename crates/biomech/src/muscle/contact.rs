@@ -2,26 +2,29 @@
 //!
 //! Hip: the straight lines of an independent muscle set share the three hip moments and their pulls
 //! are added to what the leg exerts on the pelvis; near neutral only, and without regard to what
-//! two-joint muscles owe the knee. Knee: forces of all units that cross it, taken parallel to the
+//! two-joint muscles owe the knee. Beside it, for the band, the 40 units pull with the forces they
+//! share along the same lines. Knee: forces of all units that cross it, taken parallel to the
 //! shank, and the load along the shank. Behind the kneecap: quadriceps force times a ratio from
-//! memory. Band: squares to cubes. Never a measurement: wrapping, ligaments and co-contraction are
+//! memory. Band: squares to cubes, at the hip of both sets. Never a measurement: wrapping, ligaments and co-contraction are
 //! left out, so the true force is more likely larger.
 
-use anatomy::{Coordinate, Side};
+use anatomy::{Coordinate, LegMuscles, Side};
 use nalgebra::Vector3;
 use quantity::GRAVITY;
 use serde::Serialize;
 
 use super::demands::{MuscleDemands, WhyUnknown};
 use super::frame::LegFrame;
+use super::paths::paths;
 use super::quadriceps::behind_the_kneecap;
 use super::sharing::Power;
 use super::straight::Lines;
-use super::units::choices;
+use super::units::{UNITS, choices, units};
 use crate::body::Body;
 use crate::result::KeyFrame;
 use crate::state::{NQ, Seg, State, V3};
 use crate::statics::foot_vars;
+use crate::tree::{Moving, Segment, Tree, Wrench};
 
 /// What one leg exerts across its hip and knee without counting muscles twice: the net joint forces
 /// of the mechanics, gravity and acceleration of the leg included.
@@ -50,6 +53,22 @@ impl JointLoads {
             knee: state.dir(Seg::Shank(side), V3::y()).dot(&at_knee),
         }
     }
+
+    /// The loads of a body that moves: what acts on foot, shank and thigh from outside, and what
+    /// these weigh and resist, `Σ F + m (g − c̈)`.
+    #[must_use]
+    pub fn moving(tree: &Tree, moving: &Moving<'_>, outside: &[Wrench], side: Side) -> Self {
+        let bears = |segment: Segment| {
+            let part = tree.part(segment);
+            let own = (tree.gravity() - moving.acceleration(segment, part.centre)) * part.mass;
+            let given = outside.iter().filter(|w| w.segment == segment).map(|w| w.force);
+            own + given.sum::<V3>()
+        };
+        let at_knee = bears(Segment::Foot(side)) + bears(Segment::Shank(side));
+        let at_hip = at_knee + bears(Segment::Thigh(side));
+        let hip = moving.frame(Segment::Pelvis).transpose() * at_hip;
+        Self { hip: hip.into(), knee: moving.direction(Segment::Shank(side), V3::y()).dot(&at_knee) }
+    }
 }
 
 /// One joint contact force.
@@ -60,9 +79,9 @@ pub enum Contact {
     Estimate {
         /// With least squared shares.
         body_weights: f64,
-        /// The smaller of squares and cubes.
+        /// The smallest by squares or cubes and, at the hip, by either set of muscles.
         low: f64,
-        /// The larger of squares and cubes.
+        /// The largest of them.
         high: f64,
     },
     /// Nothing is said.
@@ -73,11 +92,13 @@ pub enum Contact {
 }
 
 impl Contact {
-    fn of([squares, cubes]: [f64; 2], weight: f64) -> Self {
+    /// From forces in newtons, the first of them the estimate.
+    fn of(forces: &[f64], weight: f64) -> Self {
+        let fold = |start: f64, better: fn(f64, f64) -> f64| forces.iter().copied().fold(start, better);
         Self::Estimate {
-            body_weights: squares / weight,
-            low: squares.min(cubes) / weight,
-            high: squares.max(cubes) / weight,
+            body_weights: forces[0] / weight,
+            low: fold(f64::INFINITY, f64::min) / weight,
+            high: fold(f64::NEG_INFINITY, f64::max) / weight,
         }
     }
 
@@ -116,18 +137,33 @@ pub fn contact(
     let weight = body.mass * GRAVITY;
     let bent = frame.angles[LegFrame::place(Coordinate::KneeFlexion)].in_deg();
     let unknown = |why| Contact::Unknown { why };
-    let knee = demands
-        .knee
-        .map_or_else(|| Contact::of(demands.across_knee.map(|f| f + loads.knee), weight), unknown);
+    let sum = |counts: fn(usize) -> bool| {
+        let of = |force: &[f64; UNITS]| (0..UNITS).filter(|u| counts(*u)).map(|u| force[u]).sum::<f64>();
+        demands.force.each_ref().map(of)
+    };
+    let knee = demands.knee.map_or_else(
+        || Contact::of(&sum(|u| paths().crosses(u, KNEE)).map(|f| f + loads.knee), weight),
+        unknown,
+    );
     let patellofemoral = match (demands.knee, behind_the_kneecap(bent)) {
         (Some(why), _) => unknown(why),
         (None, None) => unknown(WhyUnknown::OutsideRange { coordinate: Coordinate::KneeFlexion }),
-        (None, Some(ratio)) => Contact::of(demands.quadriceps.map(|f| f * ratio), weight),
+        (None, Some(ratio)) => Contact::of(&sum(of_the_quadriceps).map(|f| f * ratio), weight),
     };
-    ContactForces { hip: hip(body, side, frame, loads), knee, patellofemoral }
+    ContactForces { hip: hip(body, side, frame, loads, demands), knee, patellofemoral }
 }
 
-fn hip(body: &Body, side: Side, frame: &LegFrame, loads: &JointLoads) -> Contact {
+/// Where the knee stands among the coordinates that muscles move.
+const KNEE: usize = 3;
+
+fn of_the_quadriceps(unit: usize) -> bool {
+    matches!(units()[unit].set, LegMuscles::Vasti | LegMuscles::RectusFemoris)
+}
+
+fn hip(body: &Body, side: Side, frame: &LegFrame, loads: &JointLoads, demands: &MuscleDemands) -> Contact {
+    if let Some(why) = demands.hip {
+        return Contact::Unknown { why };
+    }
     let bounds = choices().hip_contact;
     let hip = [Coordinate::HipFlexion, Coordinate::HipAdduction, Coordinate::HipInternalRotation];
     let range = [
@@ -147,7 +183,7 @@ fn hip(body: &Body, side: Side, frame: &LegFrame, loads: &JointLoads) -> Contact
     let net = Vector3::new(loads.hip[0], loads.hip[1], loads.hip[2] * side.sign());
     let choice = choices().sharing;
     let reserve = lines.whole().map(|m| m * choice.reserve);
-    let mut force = [0.0; 2];
+    let mut force = [0.0; 4];
     for (force, power) in force.iter_mut().zip([Power::Squares, Power::Cubes]) {
         let (pressed, found, _) = lines.press(&moment, net, &reserve, power);
         let limit = lines.whole().map(|m| m * choice.reserve_limit);
@@ -156,5 +192,8 @@ fn hip(body: &Body, side: Side, frame: &LegFrame, loads: &JointLoads) -> Contact
         }
         *force = pressed.norm();
     }
-    Contact::of(force, body.mass * GRAVITY)
+    for (force, units) in force[2..].iter_mut().zip(&demands.force) {
+        *force = lines.press_with(units, net).norm();
+    }
+    Contact::of(&force, body.mass * GRAVITY)
 }

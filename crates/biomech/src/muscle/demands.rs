@@ -13,7 +13,7 @@ use super::frame::LegFrame;
 use super::paths::{first_outside, paths};
 use super::sharing::{Found, Power, Shares};
 use super::strength::{SETS, Scaled, place, set_of_unit, sizes};
-use super::units::{DOF, MOVED, UNITS, choices, moved, units};
+use super::units::{DOF, UNITS, choices, moved, units};
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::uncertainty::moment_spread;
@@ -114,9 +114,10 @@ pub struct MuscleDemands {
     strength: [f64; SETS],
     /// Largest moment that the muscles left to the reserve, as a share of capacity.
     reserve: f64,
-    /// Sum of forces of the units that cross the knee, and of the quadriceps, N; squares and cubes.
-    pub(crate) across_knee: [f64; 2],
-    pub(crate) quadriceps: [f64; 2],
+    /// Force of every unit, N; squares and cubes. Never public.
+    pub(crate) force: [[f64; UNITS]; 2],
+    /// Why nothing can be said about the hip.
+    pub(crate) hip: Option<WhyUnknown>,
     /// Why nothing can be said about the knee.
     pub(crate) knee: Option<WhyUnknown>,
 }
@@ -201,21 +202,15 @@ pub(crate) fn share_sized(
     let reserve = left_to_reserve.into_iter().fold(0.0, f64::max);
 
     let mut force = [[0.0; SETS]; 2];
+    let mut pull = [[0.0; UNITS]; 2];
     let mut strength = [0.0; SETS];
-    let (mut across_knee, mut quadriceps) = ([0.0; 2], [0.0; 2]);
     let places = set_of_unit();
-    let quads = [place(LegMuscles::Vasti), place(LegMuscles::RectusFemoris)];
     for (u, set) in places.iter().enumerate() {
         strength[*set] += scaled.strength[u];
         for p in 0..2 {
             let newton = share[p][u] * scaled.strength[u];
+            pull[p][u] = newton;
             force[p][*set] += newton;
-            if paths().crosses(u, 3) {
-                across_knee[p] += newton;
-            }
-            if quads.contains(set) {
-                quadriceps[p] += newton;
-            }
         }
     }
     let lever = scaled.lever_kept(&full, sizes);
@@ -236,10 +231,15 @@ pub(crate) fn share_sized(
             |why| MuscleDemand::Unknown { why },
         )
     });
-    let knee = first_outside(&outside, |k| k == 3)
-        .map(|coordinate| WhyUnknown::OutsideRange { coordinate })
-        .or(not_carried[3].then_some(WhyUnknown::NotCarried { coordinate: MOVED[3] }));
-    MuscleDemands { sets, strength, reserve, across_knee, quadriceps, knee }
+    let why = |crossed: std::ops::Range<usize>| {
+        first_outside(&outside, |k| crossed.contains(&k))
+            .map(|coordinate| WhyUnknown::OutsideRange { coordinate })
+            .or_else(|| {
+                first_outside(&not_carried, |k| crossed.contains(&k))
+                    .map(|coordinate| WhyUnknown::NotCarried { coordinate })
+            })
+    };
+    MuscleDemands { sets, strength, reserve, force: pull, hip: why(0..3), knee: why(3..4) }
 }
 
 /// What else may be wrong with a share besides the power of the criterion.

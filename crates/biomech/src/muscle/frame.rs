@@ -5,6 +5,7 @@ use quantity::{Angle, AngularSpeed, Moment};
 
 use super::units::{DOF, MOVED};
 use crate::result::FrameMoments;
+use crate::tree::{Coordinates, Forces, leg_from};
 
 /// One leg at one moment. Every array is in the order of [`Coordinate::LEG`]: hip flexion, hip
 /// adduction, hip internal rotation, knee flexion, turning of the shank, ankle dorsiflexion,
@@ -33,6 +34,17 @@ impl LegFrame {
             Coordinate::LEG.map(|c| frame.angle(side, c)),
             Coordinate::LEG.map(|c| frame.moment(side, c)),
         )
+    }
+
+    /// One leg of the moving tree: its coordinates, their rates (rad/s) and the forces it needs.
+    #[must_use]
+    pub fn moving(q: &Coordinates, v: &Coordinates, forces: &Forces, side: Side) -> Self {
+        let first = leg_from(side);
+        Self {
+            angles: std::array::from_fn(|k| Angle::rad(q[first + k])),
+            moments: std::array::from_fn(|k| Moment::nm(forces.generalized[first + k])),
+            speeds: std::array::from_fn(|k| AngularSpeed::rad_per_s(v[first + k])),
+        }
     }
 
     /// Where a leg coordinate stands in the arrays.

@@ -11,6 +11,7 @@ use quantity::reference::{HowRead, TableHead};
 use serde::Deserialize;
 
 use super::sharing::{Found, Power, Shares};
+use super::units::{UNITS, units};
 
 /// Lines, filled up to a multiple of four with lines of no strength.
 pub(crate) const LINES: usize = 28;
@@ -55,6 +56,25 @@ struct Line {
     strength: f64,
 }
 
+/// Rows with a cross-section first, then those that lend their direction only.
+fn in_order(file: &File) -> impl Iterator<Item = &Row> {
+    let with = |area: bool| file.row.iter().filter(move |row| row.area.is_some() == area);
+    with(true).chain(with(false))
+}
+
+/// For every unit of the 40, the line it is taken to pull along.
+fn line_of_unit() -> &'static [Option<usize>; UNITS] {
+    static ALL: OnceLock<[Option<usize>; UNITS]> = OnceLock::new();
+    ALL.get_or_init(|| {
+        std::array::from_fn(|u| {
+            let name = units()[u].line.as_deref()?;
+            let at = in_order(&rows().0).position(|row| row.muscle == name);
+            assert!(at.is_some(), "no straight line is called `{name}`");
+            at
+        })
+    })
+}
+
 fn rows() -> &'static (File, [Line; LINES]) {
     static ALL: OnceLock<(File, [Line; LINES])> = OnceLock::new();
     ALL.get_or_init(|| {
@@ -63,12 +83,13 @@ fn rows() -> &'static (File, [Line; LINES]) {
         let whole = file.strength.specific_tension_n_per_cm2 * file.strength.gluteus_maximus_area_cm2;
         let nothing = Line { origin: Vector3::y(), insertion: Vector3::zeros(), strength: 0.0 };
         let mut lines = [nothing; LINES];
-        let with_area = file.row.iter().filter_map(|row| Some((row, row.area?, row.parts?)));
-        for (line, (row, area, parts)) in lines.iter_mut().zip(with_area) {
+        for (line, row) in lines.iter_mut().zip(in_order(&file)) {
+            let strength =
+                row.area.zip(row.parts).map_or(0.0, |(area, parts)| whole * area / f64::from(parts));
             *line = Line {
                 origin: Vector3::from(row.origin) * 0.01,
                 insertion: Vector3::from(row.insertion) * 0.01,
-                strength: whole * area / f64::from(parts),
+                strength,
             };
         }
         (file, lines)
@@ -86,8 +107,8 @@ pub(crate) fn stance_forces() -> impl Iterator<Item = (f64, f64)> {
 pub(crate) struct Lines {
     /// Moment of each line at full strength about flexion, adduction and internal rotation, N·m.
     full: [[f64; LINES]; 3],
-    /// Pull on the pelvis at full strength, N, in pelvis axes of a right hip.
-    pull: [Vector3<f64>; LINES],
+    /// Where each line pulls the pelvis to, of unit length, in pelvis axes of a right hip.
+    toward: [Vector3<f64>; LINES],
 }
 
 impl Lines {
@@ -98,7 +119,7 @@ impl Lines {
         let thigh = second * Rotation3::from_axis_angle(&Vector3::y_axis(), angles[2]);
         let axes = [Vector3::z(), first * Vector3::x(), second * Vector3::y()];
         let mut full = [[0.0; LINES]; 3];
-        let mut pull = [Vector3::zeros(); LINES];
+        let mut toward = [Vector3::zeros(); LINES];
         for (k, line) in rows().1.iter().enumerate() {
             let insertion = thigh * line.insertion;
             let toward_origin = (line.origin - insertion).normalize();
@@ -106,9 +127,9 @@ impl Lines {
             for (row, axis) in full.iter_mut().zip(&axes) {
                 row[k] = axis.dot(&moment);
             }
-            pull[k] = -toward_origin * line.strength;
+            toward[k] = -toward_origin;
         }
-        Self { full, pull }
+        Self { full, toward }
     }
 
     /// How much larger a body is than the one the lines were measured on, by half the distance
@@ -142,13 +163,22 @@ impl Lines {
             let start = Shares::<3, LINES>::cubes_from_squares(&found, &share);
             found = shares.solve(power, Some(start), &mut share);
         }
-        let pulls: Vector3<f64> = self.pull.iter().zip(share).map(|(pull, a)| pull * a).sum();
+        let lines = rows().1.iter().zip(&self.toward).zip(share);
+        let pulls: Vector3<f64> = lines.map(|((line, toward), a)| toward * (line.strength * a)).sum();
         (net - pulls, found, share)
+    }
+
+    /// The same force when the 40 units pull with these forces (N) along the lines they belong to.
+    pub(crate) fn press_with(&self, force: &[f64; UNITS], net: Vector3<f64>) -> Vector3<f64> {
+        let units = line_of_unit().iter().zip(force);
+        net - units.filter_map(|(line, f)| Some(self.toward[(*line)?] * *f)).sum::<Vector3<f64>>()
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::paths::paths;
+    use super::super::units::DOF;
     use super::*;
 
     const WEIGHT: f64 = 750.0;
@@ -195,6 +225,29 @@ mod tests {
         let (force, found, _) = one_leg_stance(Power::Cubes);
         assert!((force.norm() / WEIGHT * 100.0 - 278.7).abs() < 0.06, "{}", force.norm() / WEIGHT * 100.0);
         assert!(found.left.iter().all(|m| m.abs() < 1e-6));
+    }
+
+    /// The 40 units share Iglič's moment on their own generic hip (154.5 mm between the centres, 75.3
+    /// kg) and pull along these lines: an independent program with that model's own paths found 273.4
+    /// (squares) and 280.3 (cubes) per cent of body weight.
+    #[test]
+    fn the_forty_units_along_these_lines_press_as_hard_as_along_their_own_paths() {
+        let mut arms = [[0.0; UNITS]; DOF];
+        paths().arms(&[0.0; DOF], &mut arms);
+        let full: [[f64; UNITS]; 3] =
+            std::array::from_fn(|j| std::array::from_fn(|u| arms[j][u] * units()[u].strength));
+        let weight = 75.3 * quantity::GRAVITY;
+        let net = Vector3::new(0.0, 0.839 * weight, 0.0);
+        let moment = [0.0, -net.y * 1.111_70 * 0.5 * 0.1545, 0.0];
+        for (power, want) in [(Power::Squares, 273.4), (Power::Cubes, 280.3)] {
+            let mut force = [0.0; UNITS];
+            Shares { full: &full, moment: &moment, reserve: &[1e-3; 3] }.solve(power, None, &mut force);
+            for (f, unit) in force.iter_mut().zip(units()) {
+                *f *= unit.strength;
+            }
+            let pressed = Lines::new([0.0; 3], 1.0).press_with(&force, net).norm() / weight * 100.0;
+            assert!((pressed - want).abs() < 0.01 * want, "{power:?}: {pressed}, want {want}");
+        }
     }
 
     /// Published lever arms as remembered (Dostal 1986): gluteus maximus 4.6 cm extension, middle

@@ -33,6 +33,8 @@ pub(crate) fn moved(coordinate: Coordinate) -> Option<usize> {
 pub(crate) struct Unit {
     pub(crate) name: String,
     pub(crate) set: LegMuscles,
+    /// The straight line it is taken to pull along, for units of the hip.
+    pub(crate) line: Option<String>,
     /// Greatest force along the tendon, N: greatest fibre force times cosine of pennation.
     pub(crate) strength: f64,
     /// Coordinates about which an independent set of lines gives the small arm another sign.
@@ -44,6 +46,7 @@ pub(crate) struct Unit {
 struct Row {
     muscle: String,
     set: LegMuscles,
+    line: Option<String>,
     greatest_force: f64,
     #[allow(dead_code, reason = "force by fibre length is left out of the sharing; the column is kept")]
     optimal_fibre: f64,
@@ -75,6 +78,7 @@ pub(crate) fn units() -> &'static [Unit; UNITS] {
                 strength: row.greatest_force * row.pennation.cos(),
                 name: row.muscle,
                 set: row.set,
+                line: row.line,
                 variable: row.variable,
             })
             .collect();
