@@ -39,7 +39,7 @@ mod uncertainty;
 
 pub use body::Body;
 pub use capacity::{Capacity, CapacityOrigin, MeasuredMoment};
-pub use demand::{demands, moments};
+pub use demand::{demand_at, demands, moments};
 pub use goals::{goal_movement, goal_poses};
 pub use motion::{motion, motion_leaning, motion_near};
 pub use sensitivity::{Lever, NoSlope, Sensitivity, Slope, sensitivities};

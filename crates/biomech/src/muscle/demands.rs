@@ -107,6 +107,24 @@ impl MuscleDemand {
 }
 
 /// Demands of every set of muscles of one leg at one moment.
+///
+/// The vasti are one set; there is no way to ask for one of them:
+///
+/// ```compile_fail
+/// use anatomy::LegMuscles;
+///
+/// fn one_vastus(demands: &biomech::muscle::MuscleDemands) -> biomech::muscle::MuscleDemand {
+///     demands.of(LegMuscles::VastusMedialis)
+/// }
+/// ```
+///
+/// ```
+/// use anatomy::LegMuscles;
+///
+/// fn the_vasti(demands: &biomech::muscle::MuscleDemands) -> biomech::muscle::MuscleDemand {
+///     demands.of(LegMuscles::Vasti)
+/// }
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct MuscleDemands {
     sets: [MuscleDemand; SETS],
