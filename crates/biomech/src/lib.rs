@@ -17,6 +17,7 @@ mod demand;
 mod goals;
 mod motion;
 pub mod muscle;
+mod obstacles;
 mod posture;
 mod result;
 pub mod rigid;

@@ -5,7 +5,7 @@
 //! that can be solved is found and the difference is reported. Nothing falls back silently.
 
 use anatomy::{PerSide, Side};
-use movement::{Family, HandShare, MovementSpec};
+use movement::{Family, HandShare, MovementSpec, Place};
 use quantity::Share;
 
 use crate::arm_tasks::{key_poses, pose_name};
@@ -14,6 +14,7 @@ use crate::balance::margin;
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::constants::engine;
+use crate::obstacles::swing_passes_through;
 use crate::posture::{arms, posture, signed_moments};
 use crate::result::{ArmState, KeyFrame, Motion, MotionError, Phase, Turn};
 use crate::search::{Found, attempt, direct, far};
@@ -130,6 +131,11 @@ fn complete(
     found: &Found,
     near: Option<&Motion>,
 ) -> Result<Motion, MotionError> {
+    if let Some(place) = &spec.place
+        && way_is_barred(body, spec, place, found)
+    {
+        return Err(in_the_way(spec, place));
+    }
     let not_found = |pose: String| MotionError::ArmTaskNotReached { movement: spec.sentence(), pose };
     let mut frames = at_start(body, capacity, spec, near).ok_or_else(|| {
         hand_that_misses(body, capacity, spec)
@@ -167,6 +173,23 @@ fn complete(
     Ok(Motion { spec: spec.clone(), frames })
 }
 
+fn in_the_way(spec: &MovementSpec, place: &Place) -> MotionError {
+    MotionError::SupportInTheWay { movement: spec.sentence(), kind: place.kind }
+}
+
+/// Whether the moving foot would pass through the support on its way to this far point.
+fn way_is_barred(body: &Body, spec: &MovementSpec, place: &Place, found: &Found) -> bool {
+    if spec.family == Family::BendAndReach {
+        return false;
+    }
+    let state = State::new(body, &found.solved.x[..NQ]);
+    let foot = Seg::Foot(spec.mover);
+    let middle = V3::new(body.foot_length / 2.0 - body.ankle_from_heel, -body.ankle_height, 0.0);
+    let at = state.point(foot, middle);
+    let heading = state.dir(foot, V3::x());
+    swing_passes_through(body, spec, place, [at.x, at.y, at.z], heading.z.atan2(heading.x))
+}
+
 fn support_out_of_reach(spec: &MovementSpec, hand: Side) -> MotionError {
     MotionError::SupportOutOfReach { movement: spec.sentence(), hand }
 }
@@ -199,11 +222,18 @@ fn hand_that_misses(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Op
 /// [`MotionError::OutOfReach`] with how much nearer it would have to be,
 /// [`MotionError::DepthNotReached`] with the missing depth, both to half a centimetre;
 /// [`MotionError::SupportOutOfReach`] where the hands that carry weight would miss the support;
+/// [`MotionError::SupportInTheWay`] where a leg would pass through the support;
 /// [`MotionError::ArmTaskNotReached`] where the feet reach and the arms' task does not.
 pub fn motion(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Result<Motion, MotionError> {
-    let found = far(body, capacity, spec).map_err(|error| match hand_that_misses(body, capacity, spec) {
-        Some(hand) => support_out_of_reach(spec, hand),
-        None => error,
+    let found = far(body, capacity, spec).map_err(|error| {
+        if let Some(hand) = hand_that_misses(body, capacity, spec) {
+            return support_out_of_reach(spec, hand);
+        }
+        let free = MovementSpec { place: None, hand_share: HandShare::NotAssessed, ..spec.clone() };
+        match spec.place {
+            Some(place) if far(body, capacity, &free).is_ok() => in_the_way(spec, &place),
+            _ => error,
+        }
     })?;
     complete(body, capacity, spec, &found, None)
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use anatomy::{Coordinate, JointMotion, PerSide, Side};
-use movement::MovementSpec;
+use movement::{MovementSpec, SupportKind};
 use quantity::{Angle, Length, Moment, Share, Span};
 use serde::Serialize;
 
@@ -324,6 +324,14 @@ pub enum MotionError {
         movement: String,
         /// Which hand.
         hand: Side,
+    },
+    /// A leg would pass through the support, at the far point or on its way there.
+    #[error("{movement}: the {} is in the way of the legs", .kind.name())]
+    SupportInTheWay {
+        /// The movement in words.
+        movement: String,
+        /// What stands there.
+        kind: SupportKind,
     },
     /// The legs reach their places, the arms cannot do what was asked there.
     #[error("{movement}: no posture found for \"{pose}\"")]

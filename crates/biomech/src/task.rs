@@ -15,6 +15,7 @@ use crate::arms::{ArmPose, Carry, pack_place, places};
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::constants::engine;
+use crate::obstacles::{self, Block};
 use crate::rigid::{Part, together};
 use crate::solve::{Problem, Rows};
 use crate::state::{LIST, NQ, Seg, State, TILT, V3, YAW, leg};
@@ -76,7 +77,8 @@ pub(crate) struct Task {
     /// The trunk faces at least so far to this side: sign of the side, angle from straight ahead.
     pub(crate) facing: Option<(f64, f64)>,
     pub(crate) passing: Passing,
-    /// What the hands hold, for drawing: they carry nothing unless somebody stated a share.
+    /// What the hands hold and where it stands: no leg passes through it; it carries nothing unless
+    /// somebody stated a share.
     pub(crate) held: Option<(Support, Place)>,
 }
 
@@ -86,6 +88,7 @@ pub(crate) struct PostureProblem<'a> {
     pub(crate) capacity: &'a Capacity,
     pub(crate) task: &'a Task,
     pub(crate) setting: Setting,
+    blocks: Vec<Block>,
     lower: Row,
     upper: Row,
 }
@@ -123,7 +126,8 @@ impl<'a> PostureProblem<'a> {
             }
         }
         let setting = Setting { sole: Self::soles(task), carry: task.carry };
-        Self { body, capacity, task, setting, lower, upper }
+        let blocks = task.held.map_or_else(Vec::new, |(_, place)| Block::all(&place));
+        Self { body, capacity, task, setting, blocks, lower, upper }
     }
 
     pub(crate) fn soles(task: &Task) -> [Sole; 2] {
@@ -469,6 +473,7 @@ impl Problem for PostureProblem<'_> {
             self.arm_rows(&state, side, out);
         }
         self.apart(&state, out);
+        obstacles::rows(body, &state, &self.blocks, out);
     }
 
     fn lower(&self) -> &Row {

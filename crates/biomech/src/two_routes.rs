@@ -2,7 +2,7 @@
 //! moments against virtual work.
 
 use anatomy::{BodySize, PerSide, Sex, Side};
-use movement::{Place, SupportKind};
+use movement::{Place, Support, SupportKind};
 use quantity::{GRAVITY, Length, Mass};
 
 use crate::arms::{ArmPose, Carry, Prop, curl};
@@ -37,25 +37,28 @@ fn odd_x(seed: u64) -> Row {
     x
 }
 
-/// Every way an arm can be: hanging, reaching, in the trunk's frame, on a support; with a pack.
-fn carries(body: &Body) -> [Carry; 4] {
-    let hanging = Carry::hanging(3.0);
-    let reach = ArmPose::Reaching { target: V3::new(0.4, 0.5, 0.3) };
-    let bench = Place {
+fn bench() -> Place {
+    Place {
         kind: SupportKind::Bench,
         front_from: 0.3,
         front_to: 0.9,
         right_from: -2.0,
         right_to: 2.0,
         hand_height: Length::cm(90.0),
-    };
-    let frame = Place { kind: SupportKind::WalkingFrame, front_from: -2.0, ..bench };
+    }
+}
+
+/// Every way an arm can be: hanging, reaching, in the trunk's frame, on a support; with a pack.
+fn carries(body: &Body) -> [Carry; 4] {
+    let hanging = Carry::hanging(3.0);
+    let reach = ArmPose::Reaching { target: V3::new(0.4, 0.5, 0.3) };
+    let frame = Place { kind: SupportKind::WalkingFrame, front_from: -2.0, ..bench() };
     [
         hanging,
         Carry { arms: [ArmPose::Hanging, reach], ..hanging },
         Carry { arms: Side::BOTH.map(|s| curl(body, s)), on_trunk: 8.0, ..hanging },
         Carry {
-            props: [Some(Prop { place: bench, share: 0.1 }), Some(Prop { place: frame, share: 0.05 })],
+            props: [Some(Prop { place: bench(), share: 0.1 }), Some(Prop { place: frame, share: 0.05 })],
             ..hanging
         },
     ]
@@ -119,7 +122,7 @@ fn derivatives_of_constraints_agree_with_finite_differences() {
             stay_bent: Some(0.2),
             facing: Some((-1.0, 0.5)),
             passing: Passing { mover: Side::Right, toward: V3::z(), feet: true },
-            held: None,
+            held: Some((Support::BothHands, bench())),
         };
         let problem = PostureProblem::new(&body, &capacity, &task);
         let rows = |x: &Row| {

@@ -267,6 +267,7 @@ fn cannot(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Refusal {
         Some(
             MotionError::TempoNotFeasible { .. }
             | MotionError::SupportOutOfReach { .. }
+            | MotionError::SupportInTheWay { .. }
             | MotionError::ArmTaskNotReached { .. }
             | MotionError::NoTempoFeasible { .. }
             | MotionError::ThroughTheAir { .. },
