@@ -1,12 +1,15 @@
 //! Movements of an ordering: described by direction and size, asked of the engine for one body.
 
+use std::cell::OnceCell;
+
 use anatomy::Side;
+use biomech::course::{Course, course};
 use biomech::{JointMoments, Motion, MotionError, moments, motion, motion_leaning};
 use movement::{
     AnatomicalDirection, ArmTask, Bearing, Crossing, Family, HandHeight, HandShare, Landing, Load,
-    MovementSpec, Place, StanceFoot, Support, SupportKind,
+    MovementSpec, Place, StanceFoot, Support, SupportKind, Tempo,
 };
-use quantity::{Angle, Length, Mass, Share};
+use quantity::{Angle, Length, Mass, Share, Span};
 use serde::Deserialize;
 
 use crate::people::Person;
@@ -89,9 +92,29 @@ pub enum Distance {
 pub(crate) struct Computed {
     pub(crate) motion: Motion,
     pub(crate) moments: JointMoments,
+    in_time: OnceCell<Result<Course, String>>,
 }
 
 impl Computed {
+    /// The key postures with their moments; the course is computed when it is first asked for.
+    pub(crate) fn of(person: &Person, motion: Motion) -> Self {
+        let moments = moments(&person.body, &motion);
+        Self { motion, moments, in_time: OnceCell::new() }
+    }
+
+    /// The movement in time, so many seconds out and as many back with nothing held between, or why
+    /// there is none. The first tempo asked for is kept.
+    pub(crate) fn in_time(&self, person: &Person, seconds: f64) -> Result<&Course, String> {
+        let way = Span::s(seconds);
+        let tempo = Tempo { out: way, hold: Span::ZERO, back: way, settle: Span::ZERO };
+        self.in_time
+            .get_or_init(|| {
+                course(&person.body, &person.capacity, &self.motion, &tempo).map_err(|e| e.to_string())
+            })
+            .as_ref()
+            .map_err(Clone::clone)
+    }
+
     /// The side of a leg of this movement.
     pub(crate) fn side(&self, limb: Limb) -> Side {
         match limb {
@@ -228,7 +251,6 @@ impl Asked {
                     .ok_or_else(|| format!("{}: no posture leans {lean}", spec.sentence()))?
             }
         };
-        let moments = moments(&person.body, &motion);
-        Ok(Computed { motion, moments })
+        Ok(Computed::of(person, motion))
     }
 }

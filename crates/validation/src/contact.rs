@@ -1,7 +1,7 @@
 //! Hip and knee contact force in standing beside instrumented joints.
 
 use anatomy::Side;
-use biomech::{Phase, moments, motion};
+use biomech::{Phase, motion};
 use movement::{Bearing, Family};
 use quantity::Length;
 
@@ -46,13 +46,13 @@ fn said(id: &str, found: &Result<Vec<f64>, String>, row: impl Fn(&str, &[f64]) -
 fn standing(person: &Person, phase: Phase, joint: Pressed) -> Result<f64, String> {
     let step = plain(Family::Step, Bearing::ALL[0], Length::cm(30.0));
     let motion = motion(&person.body, &person.capacity, &step).map_err(|e| e.to_string())?;
-    let moments = moments(&person.body, &motion);
-    let k = motion
+    let done = Computed::of(person, motion);
+    let k = done
+        .motion
         .frames
         .iter()
         .position(|frame| frame.phase == phase)
         .ok_or_else(|| "a step stands on both feet and then on one".to_owned())?;
-    let done = Computed { motion, moments };
     pressed(person, &done, k, joint, Side::Left).map(|weights| weights * 100.0)
 }
 

@@ -31,5 +31,5 @@ pub(crate) fn rows() -> Vec<Row> {
 fn front_leg(person: &Person, motion: &str) -> Result<f64, String> {
     let lunge = Asked::plain("forward_lunge", Family::Lunge, AnatomicalDirection::Anterior);
     let done = lunge.compute(person, Distance::OfLegLength(0.6), 0.2)?;
-    Measure::Moment { motion: motion.to_owned(), limb: Limb::Mover }.of(person, &done, At::Far)
+    Measure::Moment { motion: motion.to_owned(), limb: Limb::Mover }.of(person, &done, At::Far, 1.0)
 }

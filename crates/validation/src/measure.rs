@@ -1,8 +1,10 @@
 //! What is read off a computed movement.
 
-use anatomy::{JointMotion, LegMuscles, MuscleGroup, Side};
+use anatomy::{Coordinate, JointMotion, LegMuscles, MuscleGroup, Side};
 use biomech::Phase;
+use biomech::course::{Course, TimedFrame};
 use biomech::muscle::{Contact, JointLoads, LegFrame, MuscleDemand, MuscleDemands, contact, share};
+use quantity::AngularSpeed;
 use serde::Deserialize;
 
 use crate::asked::{Computed, Limb};
@@ -68,6 +70,28 @@ pub enum Measure {
         /// Which leg.
         limb: Limb,
     },
+    /// Time integral of the moment in the direction of a motion over the whole movement, N·m·s per kg.
+    Impulse {
+        /// Key of the motion.
+        motion: String,
+        /// Which leg; not looked at for the trunk.
+        limb: Limb,
+    },
+    /// Work of a joint about the axis of a motion over the whole movement, lifting and lowering
+    /// together, J per kg.
+    Work {
+        /// Key of a motion about that axis.
+        motion: String,
+        /// Which leg; not looked at for the trunk.
+        limb: Limb,
+    },
+    /// Largest power there, of either sign, W per kg.
+    Power {
+        /// Key of a motion about that axis.
+        motion: String,
+        /// Which leg; not looked at for the trunk.
+        limb: Limb,
+    },
     /// Forward lean of the trunk from upright, degrees.
     Lean,
     /// How far the pelvis has sunk, centimetres.
@@ -99,6 +123,8 @@ pub enum At {
     Far,
     /// The largest value over these moments.
     Largest,
+    /// The largest value over the whole movement in time; angle, moment, share and muscle only.
+    InTime,
 }
 
 /// Below this share a set of muscles counts as silent and no ratio is formed with it.
@@ -113,7 +139,12 @@ fn motion_of(key: &str) -> Result<JointMotion, String> {
 
 impl Measure {
     /// The value, or why there is none.
-    pub(crate) fn of(&self, person: &Person, done: &Computed, at: At) -> Result<f64, String> {
+    ///
+    /// `seconds` is the time of one way, for what needs the movement in time.
+    pub(crate) fn of(&self, person: &Person, done: &Computed, at: At, seconds: f64) -> Result<f64, String> {
+        if let Self::Impulse { .. } | Self::Work { .. } | Self::Power { .. } = self {
+            return self.over(person, done, done.in_time(person, seconds)?);
+        }
         let phase = |wanted: Phase| {
             done.motion
                 .frames
@@ -125,9 +156,72 @@ impl Measure {
             At::Far => self.in_frame(person, done, done.shown()),
             At::Start => self.in_frame(person, done, phase(Phase::Start)?),
             At::SingleSupport => self.in_frame(person, done, phase(Phase::SingleSupport)?),
+            At::InTime => {
+                done.in_time(person, seconds)?.frames.iter().try_fold(f64::NEG_INFINITY, |most, frame| {
+                    Ok(self.at_time(person, done, frame)?.max(most))
+                })
+            }
             At::Largest => (0..done.motion.frames.len())
                 .filter(|k| done.motion.frames[*k].phase != Phase::Far || *k == done.shown())
                 .try_fold(f64::NEG_INFINITY, |most, k| Ok(self.in_frame(person, done, k)?.max(most))),
+        }
+    }
+
+    /// What is summed up over a course.
+    fn over(&self, person: &Person, done: &Computed, course: &Course) -> Result<f64, String> {
+        let kg = person.mass.in_kg();
+        match self {
+            Self::Impulse { motion, limb } => {
+                Ok(course.angular_impulse_nms(done.side(*limb), motion_of(motion)?) / kg)
+            }
+            Self::Work { motion, limb } => {
+                let work = course.work(done.side(*limb), motion_of(motion)?.coordinate);
+                Ok((work.positive_j + work.negative_j) / kg)
+            }
+            Self::Power { motion, limb } => {
+                let (side, coordinate) = (done.side(*limb), motion_of(motion)?.coordinate);
+                Ok(course.frames.iter().map(|f| f.power_w(side, coordinate).abs()).fold(0.0, f64::max) / kg)
+            }
+            _ => Err("this measure is not summed over time".to_owned()),
+        }
+    }
+
+    /// What is read at one moment of a course.
+    fn at_time(&self, person: &Person, done: &Computed, frame: &TimedFrame) -> Result<f64, String> {
+        let moment_of =
+            |motion: JointMotion, side: Side| frame.moment(side, motion.coordinate).in_nm() * motion.sign();
+        match self {
+            Self::Angle { motion, limb } => {
+                let motion = motion_of(motion)?;
+                Ok(frame.angle(done.side(*limb), motion.coordinate).in_deg() * motion.sign())
+            }
+            Self::Moment { motion, limb } => {
+                Ok(moment_of(motion_of(motion)?, done.side(*limb)) / person.mass.in_kg())
+            }
+            Self::Share { motion, limb } => {
+                let (motion, side) = (motion_of(motion)?, done.side(*limb));
+                let speed = frame.speed_rad_s(side, motion.coordinate) * motion.sign();
+                let (capacity, _) = person
+                    .capacity
+                    .at_speed(
+                        side,
+                        motion,
+                        frame.angle(side, motion.coordinate),
+                        AngularSpeed::rad_per_s(speed),
+                    )
+                    .ok_or_else(|| format!("the capacity of {motion} is unknown"))?;
+                Ok(moment_of(motion, side).max(0.0) / capacity.in_nm())
+            }
+            Self::Muscle { muscles, limb } => {
+                let side = done.side(*limb);
+                let leg = LegFrame {
+                    angles: Coordinate::LEG.map(|c| frame.angle(side, c)),
+                    moments: Coordinate::LEG.map(|c| frame.moment(side, c)),
+                    speeds: Coordinate::LEG.map(|c| AngularSpeed::rad_per_s(frame.speed_rad_s(side, c))),
+                };
+                mean_share(&share(&person.body, &person.assumed, side, &leg), muscles)
+            }
+            _ => Err("this measure is read in key postures only".to_owned()),
         }
     }
 
@@ -170,6 +264,9 @@ impl Measure {
             Self::Lean => Ok(frame.posture.trunk_lean().in_deg()),
             Self::Drop => Ok(frame.posture.pelvis_drop_m() * 100.0),
             Self::Balance => Ok(frame.balance.in_cm()),
+            Self::Impulse { .. } | Self::Work { .. } | Self::Power { .. } => {
+                Err("this measure needs the movement in time".to_owned())
+            }
         }
     }
 }

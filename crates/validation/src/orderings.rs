@@ -57,6 +57,9 @@ struct ClaimRow {
     distances: Vec<Distance>,
     #[serde(default = "no_depth")]
     depths: Vec<f64>,
+    /// Seconds of one way, for measures in time.
+    #[serde(default = "usual_tempo")]
+    seconds: Vec<f64>,
     expect: Option<Expectation>,
     #[serde(default = "same_within")]
     same_within: f64,
@@ -72,6 +75,10 @@ struct ClaimRow {
 
 fn no_depth() -> Vec<f64> {
     vec![0.0]
+}
+
+fn usual_tempo() -> Vec<f64> {
+    vec![2.0]
 }
 
 fn same_within() -> f64 {
@@ -122,6 +129,15 @@ pub enum OrderingsError {
         /// The claim.
         claim: String,
     },
+}
+
+/// One setting in which a claim is tried.
+#[derive(Clone, Copy)]
+struct Setting<'a> {
+    body: &'a str,
+    distance: Distance,
+    depth: f64,
+    seconds: f64,
 }
 
 /// What one setting said.
@@ -207,18 +223,19 @@ impl Orderings {
         for body in &claim.bodies {
             for distance in &claim.distances {
                 for depth in &claim.depths {
-                    match self.setting(claim, shape, body, *distance, *depth, known) {
-                        Ok(answer) => said.push(answer),
-                        Err(why) => refused.push(why),
+                    for seconds in &claim.seconds {
+                        let setting = Setting { body, distance: *distance, depth: *depth, seconds: *seconds };
+                        match self.setting(claim, shape, setting, known) {
+                            Ok(answer) => said.push(answer),
+                            Err(why) => refused.push(why),
+                        }
                     }
                 }
             }
         }
         let asked = said.len() + refused.len();
-        if said.len() * 2 < asked {
-            let why = refused.first().cloned().unwrap_or_default();
-            let why = format!("no answer in {} of {asked} settings; the first: {why}", refused.len());
-            return ("–".to_owned(), Verdict::CannotSay { why });
+        if said.is_empty() {
+            return ("–".to_owned(), Verdict::CannotSay { why: unanswered(&refused, asked) });
         }
         let count = |wanted: Outcome| said.iter().filter(|s| s.outcome == wanted).count();
         let (holds, close) = (count(Outcome::Holds), count(Outcome::TooClose));
@@ -231,7 +248,9 @@ impl Orderings {
             model.push_str(&format!(", no answer in {} more", refused.len()));
         }
         let share = holds as f64 / said.len() as f64;
-        let verdict = if share >= MOST - 1e-9 {
+        let verdict = if said.len() * 2 < asked {
+            Verdict::CannotSay { why: unanswered(&refused, asked) }
+        } else if share >= MOST - 1e-9 {
             Verdict::Agrees
         } else if share <= 1.0 - MOST + 1e-9 {
             Verdict::Disagrees { likely: claim.likely.clone() }
@@ -245,18 +264,16 @@ impl Orderings {
         &self,
         claim: &ClaimRow,
         shape: &Claim,
-        body: &str,
-        at: Distance,
-        depth: f64,
+        setting: Setting<'_>,
         known: &mut Known,
     ) -> Result<Said, String> {
-        let person = &people()[body];
+        let person = &people()[setting.body];
         let mut terms = Vec::new();
         for term in &claim.term {
             let mut values = Vec::new();
             for name in &term.movements {
-                let done = self.computed(name, body, person, at, depth, known)?;
-                values.push(term.measure.of(person, done, term.at)?);
+                let done = self.computed(name, person, setting, known)?;
+                values.push(term.measure.of(person, done, term.at, setting.seconds)?);
             }
             terms.push(values);
         }
@@ -266,16 +283,16 @@ impl Orderings {
     fn computed<'k>(
         &self,
         name: &str,
-        body: &str,
         person: &Person,
-        at: Distance,
-        depth: f64,
+        setting: Setting<'_>,
         known: &'k mut Known,
     ) -> Result<&'k Computed, String> {
         let asked =
             self.movement.iter().find(|m| m.id == name).ok_or_else(|| format!("no movement `{name}`"))?;
-        let key = format!("{name} {body} {at:?} {depth}");
-        known.entry(key).or_insert_with(|| asked.compute(person, at, depth)).as_ref().map_err(Clone::clone)
+        let Setting { body, distance, depth, seconds } = setting;
+        let key = format!("{name} {body} {distance:?} {depth} {seconds}");
+        let make = || asked.compute(person, distance, depth);
+        known.entry(key).or_insert_with(make).as_ref().map_err(Clone::clone)
     }
 
     /// Where the movements of a claim about change lie: the load they carry, else the lean they
@@ -300,6 +317,12 @@ impl Orderings {
         }
         (0..term.movements.len()).map(|k| k as f64).collect()
     }
+}
+
+/// How often the engine had no answer, and why the first time.
+fn unanswered(refused: &[String], asked: usize) -> String {
+    let first = refused.first().map_or("", String::as_str);
+    format!("no answer in {} of {asked} settings; the first: {first}", refused.len())
 }
 
 fn tolerance(claim: &ClaimRow) -> String {
