@@ -2,10 +2,14 @@
 //! motion of 60 frames with both legs, and the joint contact forces.
 
 use anatomy::{BodySize, PerSide, Sex, Side};
-use biomech::muscle::{JointLoads, LegFrame, MuscleScratch, contact, share, share_motion, share_warm};
-use biomech::{Body, Capacity};
+use biomech::course::course;
+use biomech::muscle::{
+    JointLoads, LegFrame, MuscleScratch, contact, course_peaks, share, share_motion, share_warm,
+};
+use biomech::{Body, Capacity, motion};
 use divan::{Bencher, black_box};
-use quantity::{Angle, AngularSpeed, Length, Mass, Moment};
+use movement::{ArmTask, Bearing, Family, HandShare, Load, MovementSpec, StanceFoot, Support, Tempo};
+use quantity::{Angle, AngularSpeed, Length, Mass, Moment, Span};
 
 fn main() {
     divan::main();
@@ -61,7 +65,38 @@ fn one_leg_from_the_frame_before_squares_and_cubes(bencher: Bencher) {
 fn sixty_frames_of_both_legs(bencher: Bencher) {
     let (body, capacity) = person();
     let frames = lunge();
-    bencher.bench(|| share_motion(&body, &capacity, black_box(&frames), &mut MuscleScratch::new()));
+    bencher.bench(|| {
+        share_motion(&body, &capacity, black_box(&frames).iter().copied(), &mut MuscleScratch::new())
+    });
+}
+
+/// A forward lunge in time: muscles, strength at speed, net loads and contact forces of both legs in
+/// each of its 60 frames.
+#[divan::bench]
+fn a_course_with_contact_forces(bencher: Bencher) {
+    let (body, capacity) = person();
+    let bearing = Bearing::ALL[0];
+    let spec = MovementSpec {
+        family: Family::Lunge,
+        mover: Side::Right,
+        bearing,
+        crossing: Family::Lunge.ways(bearing, Side::Right)[0],
+        stance_foot: StanceFoot::Fixed,
+        distance: body.leg_length(Side::Right).times(0.45),
+        depth: Some(body.leg_length(Side::Right).times(0.15)),
+        hand_height: None,
+        load: Load::None,
+        support: Support::None,
+        place: None,
+        hand_share: HandShare::NotAssessed,
+        arms: ArmTask::Free,
+        landing: None,
+        rise: Length::ZERO,
+    };
+    let tempo = Tempo { out: Span::s(3.0), hold: Span::s(1.0), back: Span::s(3.0), settle: Span::s(1.0) };
+    let key = motion(&body, &capacity, &spec).unwrap_or_else(|e| panic!("{e}"));
+    let lunge = course(&body, &capacity, &key, &tempo).unwrap_or_else(|e| panic!("{e}"));
+    bencher.bench(|| course_peaks(&body, &capacity, black_box(&lunge), &mut MuscleScratch::new()));
 }
 
 #[divan::bench]

@@ -8,7 +8,7 @@
 //! memory. Band: squares to cubes, at the hip of both sets. Never a measurement: wrapping, ligaments and co-contraction are
 //! left out, so the true force is more likely larger.
 
-use anatomy::{Coordinate, LegMuscles, Side};
+use anatomy::{Coordinate, LegMuscles, PerSide, Side};
 use nalgebra::Vector3;
 use quantity::GRAVITY;
 use serde::Serialize;
@@ -21,10 +21,11 @@ use super::sharing::Power;
 use super::straight::Lines;
 use super::units::{UNITS, choices, units};
 use crate::body::Body;
+use crate::course::TimedFrame;
 use crate::result::KeyFrame;
 use crate::state::{NQ, Seg, State, V3};
 use crate::statics::foot_vars;
-use crate::tree::{Moving, Segment, Tree, Wrench};
+use crate::tree::{Moving, Scratch, Segment, Tree, Wrench};
 
 /// What one leg exerts across its hip and knee without counting muscles twice: the net joint forces
 /// of the mechanics, gravity and acceleration of the leg included.
@@ -68,6 +69,26 @@ impl JointLoads {
         let at_hip = at_knee + bears(Segment::Thigh(side));
         let hip = moving.frame(Segment::Pelvis).transpose() * at_hip;
         Self { hip: hip.into(), knee: moving.direction(Segment::Shank(side), V3::y()).dot(&at_knee) }
+    }
+}
+
+impl JointLoads {
+    /// The loads of both legs in one frame of a movement in time; `tree` is that of the body, with or
+    /// without what the hands hold.
+    #[must_use]
+    pub fn in_course(tree: &Tree, frame: &TimedFrame, room: &mut Scratch) -> PerSide<Self> {
+        let [q, v, a] = frame.coordinates();
+        let moving = tree.moving(q, v, a, room);
+        PerSide::from_fn(|side| {
+            // Only the force counts here, not where it acts.
+            let floor = Wrench {
+                segment: Segment::Foot(side),
+                point: V3::zeros(),
+                force: frame.feet.get(side).force_n.into(),
+                couple: V3::zeros(),
+            };
+            Self::moving(tree, &moving, &[floor], side)
+        })
     }
 }
 

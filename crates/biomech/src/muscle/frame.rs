@@ -4,6 +4,7 @@ use anatomy::{Coordinate, Side};
 use quantity::{Angle, AngularSpeed, Moment};
 
 use super::units::{DOF, MOVED};
+use crate::course::TimedFrame;
 use crate::result::FrameMoments;
 use crate::tree::{Coordinates, Forces, leg_from};
 
@@ -44,6 +45,16 @@ impl LegFrame {
             angles: std::array::from_fn(|k| Angle::rad(q[first + k])),
             moments: std::array::from_fn(|k| Moment::nm(forces.generalized[first + k])),
             speeds: std::array::from_fn(|k| AngularSpeed::rad_per_s(v[first + k])),
+        }
+    }
+
+    /// One leg in one frame of a movement in time.
+    #[must_use]
+    pub fn in_course(frame: &TimedFrame, side: Side) -> Self {
+        Self {
+            angles: Coordinate::LEG.map(|c| frame.angle(side, c)),
+            moments: Coordinate::LEG.map(|c| frame.moment(side, c)),
+            speeds: Coordinate::LEG.map(|c| AngularSpeed::rad_per_s(frame.speed_rad_s(side, c))),
         }
     }
 

@@ -23,7 +23,7 @@ pub use contact::{Contact, ContactForces, JointLoads, contact};
 pub use demands::{Arms, MuscleDemand, MuscleDemands, MuscleScratch, WhyUnknown, share, share_warm};
 pub use frame::LegFrame;
 pub use passive::{PassiveMoments, passive_moments};
-pub use peaks::{MusclePeak, MusclePeaks, share_motion};
+pub use peaks::{LegPeaks, MusclePeaks, Peak, course_peaks, share_motion};
 pub use quadriceps::quadriceps_lever;
 
 /// How strength at speed is held inside what can be believed.
