@@ -7,7 +7,7 @@ use quantity::Length;
 
 use crate::asked::{Computed, plain};
 use crate::body::{compared_mean, patients};
-use crate::measure::{Pressed, pressed};
+use crate::measure::{Band, Pressed, pressed};
 use crate::people::{Person, person};
 use crate::row::{Row, cannot, compared};
 use crate::target::target;
@@ -15,12 +15,19 @@ use crate::target::target;
 /// Every figure about contact force.
 pub(crate) fn rows() -> Vec<Row> {
     let ten: Vec<Person> = patients().iter().map(|p| Person::of(&p.size())).collect();
-    let hips: Result<Vec<f64>, String> =
+    let bands: Result<Vec<Band>, String> =
         ten.iter().map(|p| standing(p, Phase::SingleSupport, Pressed::Hip)).collect();
+    let percent = |read: fn(&Band) -> f64| {
+        bands.as_ref().map(|all| all.iter().map(|band| read(band) * 100.0).collect()).map_err(Clone::clone)
+    };
+    let (hips, highest) = (percent(|band| band.body_weights), percent(|band| band.high));
     let two = ["middle_woman", "middle_man"].map(person);
-    let knees = |phase: Phase| two.iter().map(|p| standing(p, phase, Pressed::Knee)).collect();
+    let knees = |phase: Phase| {
+        two.iter().map(|p| standing(p, phase, Pressed::Knee).map(|b| b.body_weights * 100.0)).collect()
+    };
     vec![
         said("hip_one_leg_stance_mean", &hips, compared_mean),
+        said("hip_one_leg_stance_high", &highest, compared_mean),
         said("hip_one_leg_stance_each", &hips, |id, values| {
             let off = values.iter().zip(patients()).map(|(v, p)| (v - p.one_leg_stance).abs());
             compared(target(id), off.sum::<f64>() / values.len() as f64)
@@ -41,9 +48,9 @@ fn said(id: &str, found: &Result<Vec<f64>, String>, row: impl Fn(&str, &[f64]) -
     }
 }
 
-/// Contact force of the standing left leg, per cent of body weight: on both feet, or on the left
+/// Contact force of the standing left leg: on both feet, or on the left
 /// alone before a short step.
-fn standing(person: &Person, phase: Phase, joint: Pressed) -> Result<f64, String> {
+fn standing(person: &Person, phase: Phase, joint: Pressed) -> Result<Band, String> {
     let step = plain(Family::Step, Bearing::ALL[0], Length::cm(30.0));
     let motion = motion(&person.body, &person.capacity, &step).map_err(|e| e.to_string())?;
     let done = Computed::of(person, motion);
@@ -53,7 +60,7 @@ fn standing(person: &Person, phase: Phase, joint: Pressed) -> Result<f64, String
         .iter()
         .position(|frame| frame.phase == phase)
         .ok_or_else(|| "a step stands on both feet and then on one".to_owned())?;
-    pressed(person, &done, k, joint, Side::Left).map(|weights| weights * 100.0)
+    pressed(person, &done, k, joint, Side::Left)
 }
 
 fn standard_deviation(values: &[f64]) -> f64 {

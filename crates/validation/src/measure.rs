@@ -260,7 +260,9 @@ impl Measure {
                 Some(demand) => share_of(demand),
                 None => Err(format!("{} are no muscles of the leg", group.name())),
             },
-            Self::Contact { joint, limb } => pressed(person, done, k, *joint, done.side(*limb)),
+            Self::Contact { joint, limb } => {
+                pressed(person, done, k, *joint, done.side(*limb)).map(|band| band.body_weights)
+            }
             Self::Lean => Ok(frame.posture.trunk_lean().in_deg()),
             Self::Drop => Ok(frame.posture.pelvis_drop_m() * 100.0),
             Self::Balance => Ok(frame.balance.in_cm()),
@@ -292,14 +294,21 @@ fn mean_share(shared: &MuscleDemands, muscles: &[LegMuscles]) -> Result<f64, Str
     Ok(sum / muscles.len() as f64)
 }
 
-/// Contact force in body weights of one joint of one leg in one frame.
+/// A contact force in body weights with the model's own band.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Band {
+    pub(crate) body_weights: f64,
+    pub(crate) high: f64,
+}
+
+/// Contact force of one joint of one leg in one frame.
 pub(crate) fn pressed(
     person: &Person,
     done: &Computed,
     k: usize,
     joint: Pressed,
     side: Side,
-) -> Result<f64, String> {
+) -> Result<Band, String> {
     let leg = LegFrame::of(&done.moments.frames[k], side);
     let shared = share(&person.body, &person.assumed, side, &leg);
     let loads = JointLoads::held(&person.body, &done.motion.frames[k], side);
@@ -310,7 +319,7 @@ pub(crate) fn pressed(
         Pressed::Patellofemoral => all.patellofemoral,
     };
     match one {
-        Contact::Estimate { body_weights, .. } => Ok(body_weights),
+        Contact::Estimate { body_weights, high, .. } => Ok(Band { body_weights, high }),
         Contact::Unknown { why } => Err(why.to_string()),
     }
 }
