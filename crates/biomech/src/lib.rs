@@ -10,6 +10,7 @@ mod arm_tasks;
 mod arms;
 mod balance;
 mod body;
+mod bridge;
 mod capacity;
 mod constants;
 pub mod course;
@@ -39,6 +40,9 @@ mod two_routes;
 mod uncertainty;
 
 pub use body::Body;
+pub use bridge::{
+    AngleCoverage, Asked, Coverage, Covered, DirectionCoverage, PartCoverage, Profile, Whole, covers,
+};
 pub use capacity::{Capacity, CapacityOrigin, MeasuredMoment};
 pub use demand::{demand_at, demands, moments};
 pub use goals::{goal_movement, goal_poses};
