@@ -50,7 +50,7 @@ fn sentences(handout: &Handout) -> Vec<String> {
 
 fn all_sheets() -> Vec<Handout> {
     use AnatomicalDirection::{Anterior, Anteromedial, Lateral, Posterolateral};
-    let mut supported = Plan::of(Family::Lunge, &[(Anterior, 60.0), (Lateral, 55.0)]);
+    let mut supported = Plan::of(Family::Lunge, &[(Posterolateral, 40.0), (Lateral, 55.0)]);
     supported.support = Support::Fingertip;
     supported.place = Some(bench());
     let mut one = Plan::of(Family::Step, &[(Posterolateral, 28.0)]);
