@@ -63,6 +63,9 @@ pub struct Asked {
     pub arms: Option<ArmTask>,
     /// How a leap, jump or hop ends.
     pub landing: Option<Landing>,
+    /// How much higher than the floor the landing place is, centimetres, such as a stair tread.
+    #[serde(default)]
+    pub rise_cm: f64,
 }
 
 /// How a load is carried.
@@ -185,6 +188,7 @@ impl Asked {
             hand_share: None,
             arms: None,
             landing: None,
+            rise_cm: 0.0,
         }
     }
 
@@ -229,6 +233,7 @@ impl Asked {
             spec.arms = arms;
         }
         spec.landing = self.landing;
+        spec.rise = Length::cm(self.rise_cm.max(0.0));
         let distance = match self.distance.unwrap_or(at) {
             Distance::OfLegLength(share) => leg.times(share),
             Distance::OfFurthest(share) => furthest(person, &spec)?.times(share),
