@@ -75,8 +75,8 @@ fn a_bent_hip_is_unknown_and_the_knee_is_pressed_by_its_extensors() {
     let squat =
         |knee: f64| frame([80.0, 0.0, 0.0, knee, 0.0, 20.0, 0.0], [-60.0, 0.0, 0.0, -100.0, 0.0, -30.0, 0.0]);
     let found = forces(&size, Side::Left, &squat(85.0), &loads);
-    let coordinate = anatomy::Coordinate::HipFlexion;
-    assert_eq!(found.hip, Contact::Unknown { why: WhyUnknown::OutsideRange { coordinate } });
+    let motion = anatomy::Coordinate::HipFlexion.positive();
+    assert_eq!(found.hip, Contact::Unknown { why: WhyUnknown::OutsideRange { motion } });
     // 100 N m on levers of 17 to 25 mm are 4 to 6 kN of quadriceps, 6 to 9 body weights.
     let [_, knee, _] = band(found.knee);
     let [_, kneecap, _] = band(found.patellofemoral);

@@ -1,7 +1,7 @@
 //! Laws of the sharing of joint moments among leg muscles.
 
 use anatomy::{BodySize, Coordinate, JointMotion, LegMuscles, MuscleGroup, PerSide, Sex, Side};
-use biomech::muscle::{LegFrame, MuscleDemand, MuscleScratch, WhyUnknown, share, share_warm};
+use biomech::muscle::{Arms, LegFrame, MuscleDemand, MuscleScratch, WhyUnknown, share, share_warm};
 use biomech::{Body, Capacity, MeasuredMoment};
 use quantity::{Angle, AngularSpeed, Length, Mass, Moment};
 
@@ -170,7 +170,7 @@ fn a_hip_bent_beyond_the_known_paths_has_unknown_muscles_and_the_calf_stays_know
         &frame([118.0, 0.0, 0.0, 10.0, 0.0, 0.0, 0.0], [-60.0, 0.0, 0.0, 10.0, 0.0, -20.0, 0.0]),
     );
     let outside =
-        MuscleDemand::Unknown { why: WhyUnknown::OutsideRange { coordinate: Coordinate::HipFlexion } };
+        MuscleDemand::Unknown { why: WhyUnknown::OutsideRange { motion: Coordinate::HipFlexion.positive() } };
     assert_eq!(asked.of(LegMuscles::GluteusMaximus), outside);
     assert_eq!(asked.of(LegMuscles::Hamstrings), outside);
     assert!(asked.of(LegMuscles::Soleus).share().is_some());
@@ -239,4 +239,35 @@ fn every_set_is_named_for_a_motion_and_belongs_to_the_group_of_that_motion() {
     }
     assert_eq!(LegMuscles::Vasti.group(), Some(MuscleGroup::KneeExtensors));
     assert_eq!(LegMuscles::RectusFemoris.group(), Some(MuscleGroup::KneeExtensors));
+}
+
+/// A bent hip has turned the gluteus medius into a rotator: the share is marked as saying little.
+#[test]
+fn in_a_bent_hip_the_gluteus_medius_is_marked_as_turned() {
+    let own = MeasuredMoment {
+        side: Side::Left,
+        motion: Coordinate::HipAdduction.negative(),
+        moment: Moment::nm(100.0),
+        at_angle: None,
+    };
+    let (body, capacity) = (Body::of(&size(40)), Capacity::of(&size(40), &[own]));
+    let arms =
+        |frame: &LegFrame| match share(&body, &capacity, Side::Left, frame).of(LegMuscles::GluteusMedius) {
+            MuscleDemand::Estimate { arms, .. } => arms,
+            MuscleDemand::Unknown { why } => panic!("unknown: {why}"),
+        };
+    assert_eq!(arms(&lunge()), Arms::Turned);
+    assert_eq!(arms(&stance()), Arms::Variable);
+}
+
+/// Nothing in a leg turns the thigh inward with 60 N m while the hip is straight and everything else
+/// rests: the answer is that muscles cannot, not a number.
+#[test]
+fn what_muscles_cannot_hold_is_unknown_and_says_so() {
+    let (body, capacity) = person(40);
+    let asked = frame([-15.0, 20.0, 28.0, 0.0, 0.0, 0.0, 0.0], [0.0, 0.0, 60.0, 0.0, 0.0, 0.0, 0.0]);
+    let demands = share(&body, &capacity, Side::Left, &asked);
+    let why = demands.of(LegMuscles::GluteusMaximus);
+    assert!(matches!(why, MuscleDemand::Unknown { why: WhyUnknown::NotCarried { .. } }), "{why:?}");
+    assert!(demands.reserve().in_one() > 0.05);
 }

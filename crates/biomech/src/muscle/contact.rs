@@ -13,7 +13,7 @@ use nalgebra::Vector3;
 use quantity::GRAVITY;
 use serde::Serialize;
 
-use super::demands::{MuscleDemands, WhyUnknown};
+use super::demands::{MuscleDemands, WhyUnknown, toward};
 use super::frame::LegFrame;
 use super::paths::paths;
 use super::quadriceps::behind_the_kneecap;
@@ -168,7 +168,7 @@ pub fn contact(
     );
     let patellofemoral = match (demands.knee, behind_the_kneecap(bent)) {
         (Some(why), _) => unknown(why),
-        (None, None) => unknown(WhyUnknown::OutsideRange { coordinate: Coordinate::KneeFlexion }),
+        (None, None) => unknown(WhyUnknown::OutsideRange { motion: toward(Coordinate::KneeFlexion, bent) }),
         (None, Some(ratio)) => Contact::of(&sum(of_the_quadriceps).map(|f| f * ratio), weight),
     };
     ContactForces { hip: hip(body, side, frame, loads, demands), knee, patellofemoral }
@@ -195,7 +195,8 @@ fn hip(body: &Body, side: Side, frame: &LegFrame, loads: &JointLoads, demands: &
     let angles = hip.map(|c| frame.angles[LegFrame::place(c)]);
     for ((coordinate, angle), (low, high)) in hip.into_iter().zip(angles).zip(range) {
         if !(low..=high).contains(&angle.in_deg()) {
-            return Contact::Unknown { why: WhyUnknown::OutsideRange { coordinate } };
+            let motion = toward(coordinate, angle.in_deg());
+            return Contact::Unknown { why: WhyUnknown::OutsideRange { motion } };
         }
     }
     let moment = hip.map(|c| frame.moments[LegFrame::place(c)].in_nm());
@@ -209,7 +210,8 @@ fn hip(body: &Body, side: Side, frame: &LegFrame, loads: &JointLoads, demands: &
         let (pressed, found, _) = lines.press(&moment, net, &reserve, power);
         let limit = lines.whole().map(|m| m * choice.reserve_limit);
         if let Some(k) = (0..3).find(|k| (found.reserve[*k] + found.left[*k]).abs() > limit[*k]) {
-            return Contact::Unknown { why: WhyUnknown::NotCarried { coordinate: hip[k] } };
+            let motion = toward(hip[k], moment[k]);
+            return Contact::Unknown { why: WhyUnknown::NotCarried { motion } };
         }
         *force = pressed.norm();
     }

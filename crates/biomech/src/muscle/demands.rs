@@ -10,10 +10,10 @@ use quantity::{Mass, Moment, Share};
 use serde::Serialize;
 
 use super::frame::LegFrame;
-use super::paths::{first_outside, paths};
+use super::paths::{Blocked, first, paths};
 use super::sharing::{Found, Power, Shares};
 use super::strength::{SETS, Scaled, place, set_of_unit, sizes};
-use super::units::{DOF, UNITS, choices, moved, units};
+use super::units::{DOF, MOVED, UNITS, choices, moved, units};
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::uncertainty::moment_spread;
@@ -30,13 +30,15 @@ pub enum WhyUnknown {
     },
     /// A joint the set crosses is bent further than the muscle paths are known.
     OutsideRange {
-        /// The coordinate that is outside.
-        coordinate: Coordinate,
+        /// The motion that went too far.
+        #[serde(serialize_with = "as_key")]
+        motion: JointMotion,
     },
     /// The muscles that cross the joint cannot produce the moment in this posture.
     NotCarried {
-        /// The coordinate of that moment.
-        coordinate: Coordinate,
+        /// The motion the moment acts toward.
+        #[serde(serialize_with = "as_key")]
+        motion: JointMotion,
     },
 }
 
@@ -48,11 +50,11 @@ impl std::fmt::Display for WhyUnknown {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::NoCapacity { motion } => write!(f, "strength in {motion} was not measured"),
-            Self::OutsideRange { coordinate } => {
-                write!(f, "beyond the {} for which muscle paths are known", coordinate.positive())
+            Self::OutsideRange { motion } => {
+                write!(f, "beyond the {motion} for which muscle paths are known")
             }
-            Self::NotCarried { coordinate } => {
-                write!(f, "muscles alone cannot hold the {} moment here", coordinate.positive())
+            Self::NotCarried { motion } => {
+                write!(f, "muscles alone cannot hold the {motion} moment here")
             }
         }
     }
@@ -67,9 +69,10 @@ pub enum Arms {
     /// Some small lever of the set has another sign in the other paths: the share is less certain than
     /// its band says.
     Variable,
-    /// In this posture the set has lost more than half of its lever for the motion it is named for
-    /// (the gluteus medius of a bent hip turns the thigh more than it abducts). The model lacks the
-    /// short rotators that would balance this, so the share says little.
+    /// In this posture the set has lost more than half of its lever for the motion it is named for, or
+    /// turns the joint more about another axis (the gluteus medius of a bent hip rotates the thigh more
+    /// than it abducts). The model lacks the short rotators that would balance this, so the share says
+    /// little.
     Turned,
 }
 
@@ -216,7 +219,9 @@ pub(crate) fn share_sized(
         let of = |found: &Found<DOF>| (found.reserve[k] + found.left[k]).abs();
         of(&squares).max(of(&cubes)) / capable(k).max(1e-9)
     });
-    let not_carried: [bool; DOF] = std::array::from_fn(|k| left_to_reserve[k] > choice.reserve_limit);
+    let not_carried: Blocked = std::array::from_fn(|k| {
+        (left_to_reserve[k] > choice.reserve_limit).then(|| toward(MOVED[k], moment[k]))
+    });
     let reserve = left_to_reserve.into_iter().fold(0.0, f64::max);
 
     let mut force = [[0.0; SETS]; 2];
@@ -231,7 +236,7 @@ pub(crate) fn share_sized(
             force[p][*set] += newton;
         }
     }
-    let lever = scaled.lever_kept(&full, sizes);
+    let turned = scaled.turned(&full, sizes);
     let sets = LegMuscles::ALL.map(|set| {
         let i = place(set);
         let why = unknown(set, &outside, &not_carried, &scaled);
@@ -243,19 +248,16 @@ pub(crate) fn share_sized(
                     share: Share::of_one(squares),
                     low: Share::of_one(band.low(squares.min(cubes))),
                     high: Share::of_one(band.high(squares.max(cubes))),
-                    arms: arms_of(i, &lever),
+                    arms: arms_of(i, turned[i]),
                 }
             },
             |why| MuscleDemand::Unknown { why },
         )
     });
     let why = |crossed: std::ops::Range<usize>| {
-        first_outside(&outside, |k| crossed.contains(&k))
-            .map(|coordinate| WhyUnknown::OutsideRange { coordinate })
-            .or_else(|| {
-                first_outside(&not_carried, |k| crossed.contains(&k))
-                    .map(|coordinate| WhyUnknown::NotCarried { coordinate })
-            })
+        first(&outside, |k| crossed.contains(&k)).map(|motion| WhyUnknown::OutsideRange { motion }).or_else(
+            || first(&not_carried, |k| crossed.contains(&k)).map(|motion| WhyUnknown::NotCarried { motion }),
+        )
     };
     MuscleDemands { sets, strength, reserve, force: pull, hip: why(0..3), knee: why(3..4) }
 }
@@ -293,28 +295,28 @@ impl Band {
     }
 }
 
-fn unknown(
-    set: LegMuscles,
-    outside: &[bool; DOF],
-    not_carried: &[bool; DOF],
-    scaled: &Scaled,
-) -> Option<WhyUnknown> {
+/// The motion a moment of this sign acts toward.
+pub(crate) fn toward(coordinate: Coordinate, signed: f64) -> JointMotion {
+    if signed >= 0.0 { coordinate.positive() } else { coordinate.negative() }
+}
+
+fn unknown(set: LegMuscles, outside: &Blocked, not_carried: &Blocked, scaled: &Scaled) -> Option<WhyUnknown> {
     let crossed =
         |k: usize| set_of_unit().iter().enumerate().any(|(u, s)| *s == place(set) && paths().crosses(u, k));
-    if let Some(coordinate) = first_outside(outside, crossed) {
-        return Some(WhyUnknown::OutsideRange { coordinate });
+    if let Some(motion) = first(outside, crossed) {
+        return Some(WhyUnknown::OutsideRange { motion });
     }
-    if let Some(coordinate) = first_outside(not_carried, crossed) {
-        return Some(WhyUnknown::NotCarried { coordinate });
+    if let Some(motion) = first(not_carried, crossed) {
+        return Some(WhyUnknown::NotCarried { motion });
     }
     let motion = *set.motions().iter().find(|m| !scaled.of(**m).known)?;
     Some(WhyUnknown::NoCapacity { motion })
 }
 
-fn arms_of(set: usize, lever: &[f64; SETS]) -> Arms {
+fn arms_of(set: usize, turned: bool) -> Arms {
     let variable =
         || set_of_unit().iter().zip(units()).any(|(s, unit)| *s == set && !unit.variable.is_empty());
-    if lever[set] < 0.5 {
+    if turned {
         Arms::Turned
     } else if variable() {
         Arms::Variable

@@ -8,7 +8,7 @@
 use std::ops::Range;
 use std::sync::OnceLock;
 
-use anatomy::Coordinate;
+use anatomy::{Coordinate, JointMotion};
 use quantity::reference::TableHead;
 use serde::Deserialize;
 
@@ -189,15 +189,19 @@ impl Paths {
         self.crosses[unit][coordinate]
     }
 
-    /// The angles held inside the fitted range, and which of them were outside it. The knee a
+    /// The angles held inside the fitted range, and for those that were outside in which direction. The knee a
     /// little beyond straight counts as straight.
-    pub(crate) fn hold(&self, angles: &[f64; DOF]) -> ([f64; DOF], [bool; DOF]) {
+    pub(crate) fn hold(&self, angles: &[f64; DOF]) -> ([f64; DOF], Blocked) {
         let mut held = [0.0; DOF];
-        let mut outside = [false; DOF];
+        let mut outside = [None; DOF];
         for k in 0..DOF {
             let (low, high, down_to) = self.range[k];
             held[k] = angles[k].clamp(low, high);
-            outside[k] = angles[k] < down_to - 1e-9 || angles[k] > high + 1e-9;
+            if angles[k] > high + 1e-9 {
+                outside[k] = Some(MOVED[k].positive());
+            } else if angles[k] < down_to - 1e-9 {
+                outside[k] = Some(MOVED[k].negative());
+            }
         }
         (held, outside)
     }
@@ -255,9 +259,12 @@ pub(crate) fn paths() -> &'static Paths {
     ALL.get_or_init(Paths::read)
 }
 
-/// The first coordinate that is outside its range, with the others' order.
-pub(crate) fn first_outside(outside: &[bool; DOF], crossed: impl Fn(usize) -> bool) -> Option<Coordinate> {
-    (0..DOF).find(|k| outside[*k] && crossed(*k)).map(|k| MOVED[k])
+/// For every coordinate, the motion in which it cannot be answered for.
+pub(crate) type Blocked = [Option<JointMotion>; DOF];
+
+/// The first blocked motion among the coordinates that are crossed.
+pub(crate) fn first(blocked: &Blocked, crossed: impl Fn(usize) -> bool) -> Option<JointMotion> {
+    (0..DOF).filter(|k| crossed(*k)).find_map(|k| blocked[k])
 }
 
 #[cfg(test)]
@@ -288,7 +295,7 @@ mod tests {
         for vector in &vectors.row {
             let angles = vector.angles.map(f64::to_radians);
             let (held, outside) = paths().hold(&angles);
-            assert_eq!(outside, [false; DOF], "{}", vector.posture);
+            assert_eq!(outside, [None; DOF], "{}", vector.posture);
             let mut arms = [[0.0; UNITS]; DOF];
             paths().arms(&held, &mut arms);
             let lengths = paths().lengths(&held);
@@ -350,9 +357,10 @@ mod tests {
     fn beyond_the_fitted_range_an_angle_is_held_and_named() {
         let (held, outside) = paths().hold(&[120_f64.to_radians(), 0.0, 0.0, 0.0, 0.0, 0.0]);
         assert!((held[0] - 115_f64.to_radians()).abs() < 1e-12);
-        assert_eq!(first_outside(&outside, |_| true), Some(Coordinate::HipFlexion));
+        assert_eq!(first(&outside, |_| true), Some(Coordinate::HipFlexion.positive()));
         let (held, outside) = paths().hold(&[0.0, 0.0, 0.0, -2_f64.to_radians(), 0.0, 0.0]);
-        assert!(held[3].abs() < 1e-12 && !outside[3], "a straight knee stands");
-        assert!(paths().hold(&[0.0, 0.0, 0.0, -7_f64.to_radians(), 0.0, 0.0]).1[3]);
+        assert!(held[3].abs() < 1e-12 && outside[3].is_none(), "a straight knee stands");
+        let (_, outside) = paths().hold(&[0.0, 0.0, 0.0, -7_f64.to_radians(), 0.0, 0.0]);
+        assert_eq!(outside[3], Some(Coordinate::KneeFlexion.negative()));
     }
 }

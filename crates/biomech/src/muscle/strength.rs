@@ -122,18 +122,31 @@ impl Scaled {
         Self { strength, joint }
     }
 
-    /// What is left, beside neutral, of each set's lever for the first motion it is named for;
+    /// Which sets no longer mostly produce the first motion they are named for: less than half of
+    /// that lever is left beside neutral, or the set turns the same joint more about another axis.
     /// `full` are the units' moments at full strength in this posture.
-    pub(crate) fn lever_kept(&self, full: &[[f64; UNITS]; DOF], sizes: &[f64; UNITS]) -> [f64; SETS] {
-        let mut here = [0.0; SETS];
+    pub(crate) fn turned(&self, full: &[[f64; UNITS]; DOF], sizes: &[f64; UNITS]) -> [bool; SETS] {
+        let mut here = [[0.0; DOF]; SETS];
         let mut straight = [0.0; SETS];
+        let named: [(usize, f64); SETS] = LegMuscles::ALL.map(|set| {
+            let motion = set.motions()[0];
+            (at(motion), motion.sign())
+        });
         for (u, set) in set_of_unit().iter().enumerate() {
-            let motion = LegMuscles::ALL[*set].motions()[0];
-            let k = at(motion);
-            here[*set] += full[k][u] * motion.sign();
-            straight[*set] += neutral()[k][u] * sizes[u] * self.strength[u] * motion.sign();
+            let (k, sign) = named[*set];
+            for (sum, row) in here[*set].iter_mut().zip(full) {
+                *sum += row[u];
+            }
+            straight[*set] += neutral()[k][u] * sizes[u] * self.strength[u] * sign;
         }
-        std::array::from_fn(|i| here[i] / straight[i])
+        std::array::from_fn(|i| {
+            let (k, sign) = named[i];
+            let does = here[i][k] * sign;
+            let joint = MOVED[k].joint();
+            let other = (0..DOF).filter(|j| *j != k && MOVED[*j].joint() == joint);
+            let most = other.map(|j| here[i][j].abs()).fold(0.0, f64::max);
+            does < 0.5 * straight[i] || does < most
+        })
     }
 
     /// This person's strength in the motion.
