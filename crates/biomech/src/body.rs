@@ -279,6 +279,31 @@ impl Body {
         })
     }
 
+    /// The same body in a mirror.
+    pub(crate) fn mirrored(&self) -> Self {
+        let mut out = self.clone();
+        out.size = self.size.mirrored();
+        out.leg_length = self.leg_length.mirrored();
+        out.thigh = self.thigh.mirrored();
+        out.shank = self.shank.mirrored();
+        out.shoulder_from_lumbar = self.shoulder_from_lumbar.mirrored().map(|p| V3::new(p.x, p.y, -p.z));
+        for (_, centre) in &mut out.segments {
+            centre.z = 0.0 - centre.z;
+        }
+        for k in 2..5 {
+            out.segments.swap(k, k + 3);
+        }
+        for (left, right) in (leg(Side::Left)..).zip(leg(Side::Right)..NQ) {
+            out.lower.swap(left, right);
+            out.upper.swap(left, right);
+        }
+        // Bending and turning to the right becomes bending and turning to the left.
+        for k in [TRUNK + 1, TRUNK + 2] {
+            (out.lower[k], out.upper[k]) = (-self.upper[k], -self.lower[k]);
+        }
+        out
+    }
+
     pub(crate) fn standing_hip_height(&self) -> f64 {
         self.ankle_height + (self.thigh.left + self.shank.left).min(self.thigh.right + self.shank.right)
     }

@@ -216,6 +216,14 @@ impl Capacity {
         out
     }
 
+    /// The same strength in a mirror.
+    pub(crate) fn mirrored(&self) -> Self {
+        let [flexion, mut side_bend, mut rotation] = self.trunk;
+        side_bend.reverse();
+        rotation.reverse();
+        Self { legs: self.legs.mirrored(), trunk: [flexion, side_bend, rotation], ..self.clone() }
+    }
+
     fn curve(&self, side: Side, motion: JointMotion) -> &Curve {
         let way = usize::from(motion.positive);
         match Coordinate::LEG.iter().position(|c| *c == motion.coordinate) {

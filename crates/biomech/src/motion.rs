@@ -17,7 +17,7 @@ use crate::constants::engine;
 use crate::obstacles::swing_passes_through;
 use crate::posture::{arms, posture, signed_moments};
 use crate::result::{ArmState, KeyFrame, Motion, MotionError, Phase, Turn};
-use crate::search::{Found, attempt, direct, far};
+use crate::search::{Found, attempt, direct, far, turned_and_square};
 use crate::solve::Solved;
 use crate::state::{NQ, Seg, State, V3};
 use crate::statics::{Statics, corners};
@@ -141,13 +141,12 @@ fn complete(
         hand_that_misses(body, capacity, spec)
             .map_or_else(|| not_found(pose_name(spec, Phase::Start)), |hand| support_out_of_reach(spec, hand))
     })?;
-    let mut square = found.task.clone();
-    square.square = true;
-    if let Some(solved) = attempt(body, capacity, &square, &[found.solved.x]) {
-        frames.push(frame(body, &square, &solved, Phase::Far, Turn::Square));
+    let (turned, square) = turned_and_square(body, capacity, found);
+    if let Some((task, solved)) = &square {
+        frames.push(frame(body, task, solved, Phase::Far, Turn::Square));
     }
-    frames.push(frame(body, &found.task, &found.solved, Phase::Far, Turn::Turned));
-    for mut pose in key_poses(body, spec, &found.task, &found.solved.x) {
+    frames.push(frame(body, &found.task, &turned, Phase::Far, Turn::Turned));
+    for mut pose in key_poses(body, spec, &found.task, &turned.x) {
         let earlier =
             |phase: Phase| near.and_then(|m| m.frames.iter().find(|f| f.phase == phase)).map(|f| *f.x);
         let mut starts: Vec<_> = earlier(pose.phase).into_iter().collect();
@@ -159,7 +158,7 @@ fn complete(
             starts.push(*before.x);
         }
         if pose.from_far {
-            starts.push(found.solved.x);
+            starts.push(turned.x);
         } else if let Some(start) = frames.first() {
             starts.push(*start.x);
         }

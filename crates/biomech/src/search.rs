@@ -1,19 +1,28 @@
 //! Solving one posture, and walking toward a far one where a direct solve fails.
+//!
+//! A far point is tried from the guesses of every known family of postures: pelvis to the front or
+//! turned either way, standing knee straight or bent, trunk upright or leaning. Where legs cross the
+//! cheapest of the first guesses is taken; elsewhere the first guess that succeeds is, because there
+//! the random-start study finds one posture. The order is fixed, so the answer is too.
 
+use anatomy::Side;
 use movement::{Family, MovementSpec};
 use quantity::Length;
 
+use crate::arms::ArmPose;
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::constants::engine;
+use crate::mirror;
 use crate::result::MotionError;
 use crate::solve::{Effort, Solved, solve};
+use crate::state::{TILT, TRUNK, YAW, leg};
 use crate::statics::Row;
 use crate::task::{PostureProblem, Task, guess};
 use crate::tasks::far_tasks;
 
 pub(crate) fn effort() -> Effort {
-    Effort { outer: 12, inner: 14, tolerance: engine().tolerance, settle: 1e-4, rho: 2000.0 }
+    Effort { outer: 12, inner: 14, tolerance: engine().tolerance, settle: 1e-2, polish: 3e-7, rho: 2000.0 }
 }
 
 pub(crate) struct Found {
@@ -21,13 +30,24 @@ pub(crate) struct Found {
     pub(crate) solved: Solved,
 }
 
-pub(crate) fn attempt(body: &Body, capacity: &Capacity, task: &Task, starts: &[Row]) -> Option<Solved> {
-    let problem = PostureProblem::new(body, capacity, task);
+/// The cheapest of what these starts end in where legs cross, else the first that succeeds; `Err`
+/// with the smallest violation that was left.
+fn from_starts(body: &Body, capacity: &Capacity, task: &Task, starts: &[Row]) -> Result<Solved, f64> {
+    if task.passing.mover == Side::Left {
+        let starts: Vec<Row> = starts.iter().map(mirror::row).collect();
+        let (body, capacity) = (body.mirrored(), capacity.mirrored());
+        return from_starts(&body, &capacity, &task.mirrored(), &starts)
+            .map(|solved| Solved { x: mirror::row(&solved.x), ..solved });
+    }
+    let task = mirror::snapped_task(task);
+    let problem = PostureProblem::new(body, capacity, &task);
     let mut steps = 0;
+    let mut least = f64::INFINITY;
     let mut best: Option<Solved> = None;
     for start in starts {
-        let solved = solve(&problem, start, effort());
+        let solved = solve(&problem, &mirror::snapped_row(start), effort());
         steps += solved.steps;
+        least = least.min(solved.violation);
         if solved.violation < engine().tolerance && best.as_ref().is_none_or(|b| solved.cost < b.cost) {
             best = Some(solved);
             // Only crossing legs are known to have more than one posture.
@@ -36,9 +56,15 @@ pub(crate) fn attempt(body: &Body, capacity: &Capacity, task: &Task, starts: &[R
             }
         }
     }
-    best.map(|b| Solved { steps, ..b })
+    best.map(|b| Solved { steps, ..b }).ok_or(least)
 }
 
+/// Solves a task from these starts.
+pub(crate) fn attempt(body: &Body, capacity: &Capacity, task: &Task, starts: &[Row]) -> Option<Solved> {
+    from_starts(body, capacity, task, starts).ok()
+}
+
+/// The first guesses.
 pub(crate) fn cold_starts(body: &Body, task: &Task) -> Vec<Row> {
     if task.passing.feet && !task.square {
         vec![guess(body, task, 0.35), guess(body, task, 0.0), guess(body, task, 0.8)]
@@ -47,25 +73,78 @@ pub(crate) fn cold_starts(body: &Body, task: &Task) -> Vec<Row> {
     }
 }
 
-/// Solves the far point directly: from a near solution where there is one, else cold.
+/// How much lower the other families begin (shares of stature), how far the pelvis tips forward with
+/// the trunk and how far it turns (radians).
+const LOWER: [f64; 2] = [0.12, 0.22];
+const TIPPED: [f64; 2] = [0.6, 0.9];
+const TURNED: f64 = 0.5;
+/// How far the trunk bends on the pelvis where a hand reaches far, radians.
+const LEANT: f64 = 0.6;
+
+/// Guesses of the other families: lower, tipped forward, turned either way.
+fn other_starts(body: &Body, task: &Task) -> Vec<Row> {
+    let low = |share: f64| {
+        let drop = task.min_drop.unwrap_or(0.0) + share * body.stature;
+        guess(body, &Task { min_drop: Some(drop), ..task.clone() }, 0.0)
+    };
+    let tipped = |mut x: Row, by: f64| {
+        x[TILT] -= by;
+        for side in Side::BOTH {
+            x[leg(side)] += by;
+        }
+        x
+    };
+    let turned = |mut x: Row, by: f64| {
+        x[YAW] += by;
+        for side in Side::BOTH {
+            x[leg(side) + 2] += by * side.sign();
+        }
+        x
+    };
+    let squat = low(LOWER[0]);
+    let bow = tipped(guess(body, task, 0.0), TIPPED[0]);
+    let fold = tipped(low(LOWER[1]), TIPPED[1]);
+    let mut starts = vec![squat, bow, fold];
+    for by in [TURNED, -TURNED].map(|by| by * task.passing.mover.sign()) {
+        starts.extend([turned(squat, by), turned(fold, by)]);
+        if task.carry.arms.iter().any(|a| matches!(a, ArmPose::Reaching { .. })) {
+            let mut twisted = turned(fold, by);
+            twisted[TRUNK] += LEANT;
+            twisted[TRUNK + 2] += by;
+            starts.push(twisted);
+        }
+    }
+    if task.passing.feet {
+        let deep = Task { min_drop: task.min_drop.map(|d| d + LOWER[0] * body.stature), ..task.clone() };
+        starts.extend([guess(body, &deep, 0.35), guess(body, &deep, 0.8), guess(body, task, -0.35)]);
+    }
+    starts
+}
+
+/// Solves the far point directly: from a near solution where there is one, else from the guesses.
 pub(crate) fn direct(
     body: &Body,
     capacity: &Capacity,
     spec: &MovementSpec,
     near: Option<&Row>,
 ) -> Option<Found> {
+    let tasks = far_tasks(body, spec);
+    let first = |starts: &dyn Fn(&Task) -> Vec<Row>| {
+        tasks.iter().find_map(|task| {
+            attempt(body, capacity, task, &starts(task)).map(|solved| Found { task: task.clone(), solved })
+        })
+    };
     // A neighbour's posture is followed while it can be: the family of postures does not change
     // along a ray without need.
-    if let Some(x) = near
-        && let Some(found) = far_tasks(body, spec)
-            .into_iter()
-            .find_map(|task| attempt(body, capacity, &task, &[*x]).map(|solved| Found { task, solved }))
-    {
-        return Some(found);
-    }
+    near.and_then(|x| first(&|_| vec![*x])).or_else(|| first(&|task| cold_starts(body, task)))
+}
+
+/// As [`direct`] from the guesses of the other families.
+fn direct_otherwise(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Option<Found> {
     far_tasks(body, spec).into_iter().find_map(|task| {
-        let starts = cold_starts(body, &task);
-        attempt(body, capacity, &task, &starts).map(|solved| Found { task, solved })
+        other_starts(body, &task).into_iter().find_map(|start| {
+            attempt(body, capacity, &task, &[start]).map(|solved| Found { task: task.clone(), solved })
+        })
     })
 }
 
@@ -77,93 +156,142 @@ pub(crate) struct Walked {
 
 /// The smallest step of a walk, metres: what "out of reach by" is exact to.
 const STEP: f64 = 0.005;
+/// Where a walk looks for a first posture, as shares of the way.
+const LOOKS: [f64; 5] = [0.75, 0.5, 0.25, 0.9, 0.1];
+/// A step that leaves this violation per metre is that much too long.
+const SHORTFALL: f64 = 3.0;
 
-/// Walks from `from` toward `to`, each solution starting the next, halving the step where one fails.
-pub(crate) fn walk(
+/// Walks from `first` at `from` toward `to`, each solution starting the next; a step that fails is
+/// shortened by what its violation suggests, at least halved.
+fn walk(
     body: &Body,
     capacity: &Capacity,
     from: f64,
     to: f64,
-    first: Option<Row>,
+    first: Row,
     task_at: impl Fn(f64) -> Task,
 ) -> Walked {
     let mut at = Walked { value: from, found: None };
     let mut start = first;
-    let mut next = f64::midpoint(from, to);
+    let mut step = to - from;
     while to - at.value > 1e-9 {
+        let next = (at.value + step).min(to);
         let task = task_at(next);
-        let starts = start.map_or_else(|| cold_starts(body, &task), |x| vec![x]);
-        if let Some(solved) = attempt(body, capacity, &task, &starts) {
-            start = Some(solved.x);
-            at = Walked { value: next, found: Some(Found { task, solved }) };
-            next = to;
-        } else {
-            if next - at.value < STEP {
-                break;
+        match from_starts(body, capacity, &task, &[start]) {
+            Ok(solved) => {
+                start = solved.x;
+                at = Walked { value: next, found: Some(Found { task, solved }) };
+                step *= 1.5;
             }
-            next = f64::midpoint(at.value, next);
+            Err(_) if step <= STEP => break,
+            Err(violation) => {
+                let short = step - SHORTFALL * violation;
+                step = if short < 0.25 * step { 0.4 * step } else { short.min(0.75 * step) }.max(STEP);
+            }
         }
     }
     at
 }
 
-/// Walks out along the ray, in each way the feet may stand; the furthest wins.
-pub(crate) fn walk_out(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Walked {
-    let (from, to) = (body.half_hip_spacing, spec.distance.in_m());
-    let mut best = Walked { value: from.min(to), found: None };
-    for kind in 0..far_tasks(body, spec).len() {
-        let walked = walk(body, capacity, from.min(to), to, None, |d| {
-            far_tasks(body, &spec.at(Length::m(d))).swap_remove(kind)
-        });
-        if walked.found.is_some() && walked.value > best.value {
-            best = walked;
+/// How far ahead of where a walk ended other guesses are tried once more, metres.
+const AHEAD: [f64; 2] = [0.02, 0.045];
+
+/// Walks out along the ray, in each way the feet may stand; the furthest wins. Where it ends the
+/// guesses are tried once more a little further out: a family may end where another goes on.
+fn walk_out(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Walked {
+    let to = spec.distance.in_m();
+    let from = body.half_hip_spacing.min(to);
+    let on = |value: f64, kind: usize, found: Found| {
+        let task_at = |d: f64| far_tasks(body, &spec.at(Length::m(d))).swap_remove(kind);
+        let walked = walk(body, capacity, value, to, found.solved.x, task_at);
+        if walked.found.is_some() { walked } else { Walked { value, found: Some(found) } }
+    };
+    let start = |value: f64, kind: usize| {
+        let task = far_tasks(body, &spec.at(Length::m(value))).swap_remove(kind);
+        let solved = attempt(body, capacity, &task, &cold_starts(body, &task))?;
+        Some(Found { task, solved })
+    };
+    let kinds = far_tasks(body, spec).len();
+    let mut best = Walked { value: from, found: None };
+    for kind in 0..kinds {
+        let look = LOOKS.into_iter().map(|share| from + share * (to - from)).filter(|v| *v > best.value);
+        if let Some((value, found)) = { look }.find_map(|v| start(v, kind).map(|found| (v, found))) {
+            best = on(value, kind, found);
         }
-        if best.value >= to {
-            break;
+    }
+    while best.found.is_some() && best.value < to {
+        let mut ahead = AHEAD.into_iter().map(|a| best.value + a).filter(|v| *v < to);
+        let further = ahead.find_map(|v| (0..kinds).find_map(|k| start(v, k).map(|found| (v, k, found))));
+        match further {
+            Some((value, kind, found)) => best = on(value, kind, found),
+            None => break,
         }
     }
     best
 }
 
+/// Sinks from a posture that stands there, as deep as asked or as far as it goes.
+fn sink(body: &Body, capacity: &Capacity, standing: &Found, depth: f64) -> Walked {
+    walk(body, capacity, 0.0, depth, standing.solved.x, |drop| Task {
+        min_drop: Some(drop),
+        ..standing.task.clone()
+    })
+}
+
 /// Solves the far point, or says what is missing.
 pub(crate) fn far(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Result<Found, MotionError> {
-    if let Some(found) = direct(body, capacity, spec, None) {
+    let anyhow = |spec: &MovementSpec| {
+        direct(body, capacity, spec, None).or_else(|| direct_otherwise(body, capacity, spec))
+    };
+    if let Some(found) = anyhow(spec) {
         return Ok(found);
     }
     let asked = spec.distance.in_m();
-    let walked = walk_out(body, capacity, spec);
-    if let (Some(found), true) = (walked.found, walked.value >= asked) {
-        return Ok(found);
-    }
-    let out_of_reach = |by: f64| MotionError::OutOfReach {
+    let out_of_reach = |value: f64| MotionError::OutOfReach {
         movement: spec.sentence(),
         asked: spec.distance,
-        by: Length::m(by.max(STEP)),
+        by: Length::m((asked - value).max(STEP)),
     };
-    let (Family::Lunge, Some(depth)) = (spec.family, spec.depth) else {
-        return Err(out_of_reach(asked - walked.value));
+    let outward = |spec: &MovementSpec| {
+        let walked = walk_out(body, capacity, spec);
+        match walked.found {
+            Some(found) if walked.value >= asked => Ok(found),
+            _ => Err(out_of_reach(walked.value)),
+        }
+    };
+    let (Family::Lunge, Some(depth)) = (spec.family, spec.depth.map(Length::in_m)) else {
+        return outward(spec);
     };
     // The place may be in reach, only not as deep.
     let shallow = MovementSpec { depth: Some(Length::ZERO), ..spec.clone() };
-    let standing = match direct(body, capacity, &shallow, None) {
+    let standing = match anyhow(&shallow) {
         Some(found) => found,
-        None => {
-            let walked = walk_out(body, capacity, &shallow);
-            match walked.found {
-                Some(found) if walked.value >= asked => found,
-                _ => return Err(out_of_reach(asked - walked.value)),
-            }
-        }
+        None => outward(&shallow)?,
     };
-    let sunk = walk(body, capacity, 0.0, depth.in_m(), Some(standing.solved.x), |drop| Task {
-        min_drop: Some(drop),
-        ..standing.task.clone()
-    });
+    let sunk = sink(body, capacity, &standing, depth);
     match sunk.found {
-        Some(found) if sunk.value >= depth.in_m() => Ok(found),
-        _ => Err(MotionError::DepthNotReached {
+        Some(found) if sunk.value >= depth => Ok(found),
+        _ => outward(spec).map_err(|_| MotionError::DepthNotReached {
             movement: spec.sentence(),
-            by: Length::m((depth.in_m() - sunk.value).max(STEP)),
+            by: Length::m((depth - sunk.value).max(STEP)),
         }),
     }
+}
+
+/// A far point free to turn and square to the front. Turning that costs more than not turning was a
+/// poorer family: it is solved again from the square posture.
+pub(crate) fn turned_and_square(
+    body: &Body,
+    capacity: &Capacity,
+    found: &Found,
+) -> (Solved, Option<(Task, Solved)>) {
+    let square_task = Task { square: true, ..found.task.clone() };
+    let square = attempt(body, capacity, &square_task, &[found.solved.x]);
+    let turned = square
+        .as_ref()
+        .filter(|square| square.cost < found.solved.cost)
+        .and_then(|square| attempt(body, capacity, &found.task, &[square.x]))
+        .filter(|turned| turned.cost < found.solved.cost)
+        .unwrap_or_else(|| found.solved.clone());
+    (turned, square.map(|solved| (square_task, solved)))
 }

@@ -1,0 +1,97 @@
+//! What random starts find at one target: a yardstick for the search, for studies and tests only.
+
+use movement::MovementSpec;
+
+use crate::body::Body;
+use crate::capacity::Capacity;
+use crate::search::effort;
+use crate::solve::solve;
+use crate::state::{LIST, NQ, TILT, YAW};
+use crate::statics::Row;
+use crate::task::{PostureProblem, Task, guess};
+use crate::tasks::far_tasks;
+
+/// One posture that a start ended in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ending {
+    /// Which of the ways the feet may stand, first choice first.
+    pub stand: usize,
+    /// Half the sum of squared shares of capacity, plus comfort.
+    pub cost: f64,
+    /// Turn, tilt and list of the pelvis, then trunk and legs, degrees.
+    pub angles_deg: Vec<f64>,
+}
+
+impl Ending {
+    /// The largest difference in any angle, degrees.
+    #[must_use]
+    pub fn differs_by_deg(&self, other: &Self) -> f64 {
+        self.angles_deg.iter().zip(&other.angles_deg).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max)
+    }
+}
+
+/// A small seeded generator (`SplitMix64`, Steele, Lea & Flood 2014).
+struct Dice(u64);
+
+impl Dice {
+    fn between(&mut self, low: f64, high: f64) -> f64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^= z >> 31;
+        low + (high - low) * ((z >> 11) as f64 / (1u64 << 53) as f64)
+    }
+}
+
+/// Anywhere in the joint ranges, or the usual first guess with up to half a radian on every angle.
+fn start(body: &Body, task: &Task, problem: &PostureProblem<'_>, dice: &mut Dice, anywhere: bool) -> Row {
+    use crate::solve::Problem as _;
+    let mut x = guess(body, task, 0.0);
+    for place in &mut x[..3] {
+        *place += dice.between(-0.2, 0.2);
+    }
+    let (lower, upper) = (problem.lower(), problem.upper());
+    for i in YAW..NQ {
+        // The whole pelvis is not thrown about as far as it may turn: half of that.
+        let whole = if [YAW, TILT, LIST].contains(&i) { 0.5 } else { 1.0 };
+        x[i] = if anywhere {
+            dice.between(lower[i] * whole, upper[i] * whole)
+        } else {
+            (x[i] + dice.between(-0.5, 0.5)).clamp(lower[i], upper[i])
+        };
+    }
+    x
+}
+
+/// Solves the far point of a movement from this many random starts, every way the feet may stand
+/// each time, under the constraints and tolerances of [`crate::motion`]; half of the starts lie
+/// anywhere in the joint ranges, half around the usual guess. Ends after `enough` successes.
+#[must_use]
+pub fn from_random_starts(
+    body: &Body,
+    capacity: &Capacity,
+    spec: &MovementSpec,
+    starts: usize,
+    enough: usize,
+    seed: u64,
+) -> Vec<Ending> {
+    let mut dice = Dice(seed);
+    let tasks = far_tasks(body, spec);
+    let mut endings = Vec::new();
+    for k in 0..starts {
+        for (stand, task) in tasks.iter().enumerate() {
+            let problem = PostureProblem::new(body, capacity, task);
+            let x = start(body, task, &problem, &mut dice, k % 2 == 0);
+            let solved = solve(&problem, &x, effort());
+            if solved.violation < effort().tolerance {
+                let angles_deg = solved.x[YAW..NQ].iter().map(|a| a.to_degrees()).collect();
+                endings.push(Ending { stand, cost: solved.cost, angles_deg });
+                if endings.len() >= enough {
+                    return endings;
+                }
+            }
+        }
+    }
+    endings
+}
