@@ -110,3 +110,10 @@ fn contact_forces_of_one_leg(bencher: Bencher) {
     let demands = share(&body, &capacity, Side::Left, &frame);
     bencher.bench(|| contact(&body, Side::Left, black_box(&frame), &loads, &demands));
 }
+
+/// Reading the table of polynomials, which happens once in a process.
+#[divan::bench]
+fn parsing_the_polynomials_once(bencher: Bencher) {
+    let text = include_str!("../../../reference/muscle_length_polynomials.toml");
+    bencher.bench(|| toml::from_str::<toml::Table>(black_box(text)));
+}
