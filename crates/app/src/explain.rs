@@ -379,6 +379,7 @@ fn frame_name(frame: &FrameRow) -> String {
         (Phase::SingleSupport, _) => "on one leg".to_owned(),
         (Phase::Far, Turn::Square) => "far, square".to_owned(),
         (Phase::Far, Turn::Turned) => "far, turned".to_owned(),
+        (Phase::TakeOff, _) => "take-off".to_owned(),
         (Phase::Bent, _) => "bent".to_owned(),
         (Phase::Rowed, _) => "rowed".to_owned(),
         (Phase::Returned, _) => "returned".to_owned(),

@@ -7,10 +7,13 @@ use quantity::{Angle, AngularSpeed, Moment};
 
 use crate::body::Body;
 use crate::capacity::Capacity;
+use crate::flight::GroundForce;
 use crate::result::{Demand, Demands, FrameMoments, JointMoments, Motion};
 use crate::uncertainty::estimate;
 
-/// Arrow 4: the internal joint moments in each key posture. Static: no braking on landing, no swing.
+/// Arrow 4: the internal joint moments in each key posture. Static: no swing, no braking of a step; at
+/// the take-off and landing of a flight the still moments times the typical force of the floor, as if
+/// all parts of the body were sped up or slowed alike.
 #[must_use]
 pub fn moments(_body: &Body, motion: &Motion) -> JointMoments {
     JointMoments {
@@ -20,8 +23,9 @@ pub fn moments(_body: &Body, motion: &Motion) -> JointMoments {
             .map(|f| FrameMoments {
                 phase: f.phase,
                 turn: f.turn,
-                legs: f.moments.0.clone(),
-                trunk: f.moments.1.clone(),
+                legs: PerSide::from_fn(|side| times(f.moments.0.get(side), f.force.typical)),
+                trunk: times(&f.moments.1, f.force.typical),
+                force: f.force,
                 angles: PerSide::from_fn(|side| {
                     Coordinate::LEG.into_iter().map(|c| (c, f.posture.angle(side, c))).collect()
                 }),
@@ -30,8 +34,26 @@ pub fn moments(_body: &Body, motion: &Motion) -> JointMoments {
     }
 }
 
+fn times(moments: &BTreeMap<Coordinate, Moment>, factor: f64) -> BTreeMap<Coordinate, Moment> {
+    moments.iter().map(|(c, m)| (*c, Moment::nm(m.in_nm() * factor))).collect()
+}
+
+/// Widens a band by the range of the floor's force, taken as certain beside the rest.
+fn over_force(demand: Demand, force: GroundForce) -> Demand {
+    match demand {
+        Demand::Estimate { share, low, high, repeat } => Demand::Estimate {
+            share,
+            low: low.times(force.low / force.typical),
+            high: high.times(force.high / force.typical),
+            repeat,
+        },
+        Demand::Unknown => Demand::Unknown,
+    }
+}
+
 /// Arrow 5: the largest share of capacity each motion reaches over the frames, with a band of one
 /// standard deviation of body, task and strength together; `Unknown` where the capacity is unknown.
+/// At the landing of a flight the band also spans the class of its force.
 #[must_use]
 pub fn demands(moments: &JointMoments, capacity: &Capacity) -> Demands {
     let side_demands = |side: Side, coordinates: &[Coordinate]| {
@@ -40,7 +62,8 @@ pub fn demands(moments: &JointMoments, capacity: &Capacity) -> Demands {
             for c in coordinates {
                 let moment = frame.moment(side, *c);
                 let motion = acting(*c, moment);
-                let demand = demand_at(capacity, side, *c, moment, frame.angle(side, *c), AngularSpeed::ZERO);
+                let still = demand_at(capacity, side, *c, moment, frame.angle(side, *c), AngularSpeed::ZERO);
+                let demand = over_force(still, frame.force);
                 let larger = match (out.get(&motion), demand) {
                     (Some(Demand::Estimate { share: old, .. }), Demand::Estimate { share: new, .. }) => {
                         new > *old

@@ -15,6 +15,7 @@ mod capacity;
 mod constants;
 pub mod course;
 mod demand;
+mod flight;
 mod goals;
 mod mirror;
 mod motion;
@@ -47,6 +48,7 @@ pub use bridge::{
 };
 pub use capacity::{Capacity, CapacityOrigin, MeasuredMoment};
 pub use demand::{demand_at, demands, moments};
+pub use flight::{Flight, GroundForce, LandingClass, LandingLoad, PushOff};
 pub use goals::{goal_movement, goal_poses};
 pub use motion::{motion, motion_leaning, motion_near};
 pub use sensitivity::{Lever, NoSlope, Sensitivity, Slope, sensitivities};

@@ -14,15 +14,17 @@ use crate::balance::margin;
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::constants::engine;
+use crate::flight::{self, GroundForce};
 use crate::obstacles::swing_passes_through;
 use crate::posture::{arms, posture, signed_moments};
 use crate::result::{ArmState, KeyFrame, Motion, MotionError, Phase, Turn};
+use crate::rigid::together;
 use crate::search::{Found, attempt, direct, far, turned_and_square};
 use crate::solve::Solved;
 use crate::state::{NQ, Seg, State, V3};
 use crate::statics::{Statics, corners};
 use crate::task::{
-    FootTask, Passing, PostureProblem, Task, body_weight, centre_of_mass, centre_of_pressure, guess,
+    FootTask, Passing, PostureProblem, Task, body_weight, centre_of_mass, centre_of_pressure, guess, parts,
 };
 use crate::tasks::{base_task, feet, start_foot};
 
@@ -70,6 +72,7 @@ fn frame(body: &Body, task: &Task, solved: &Solved, phase: Phase, turn: Turn) ->
         }),
         centre_of_pressure: pressure,
         centre_of_mass: [mass.x, mass.y, mass.z],
+        force: GroundForce::STILL,
         balance: margin(contacts, if hands_carry { pressure } else { [mass.x, mass.z] }),
         moments: signed_moments(&statics.tau),
         iterations: solved.steps,
@@ -80,6 +83,12 @@ fn frame(body: &Body, task: &Task, solved: &Solved, phase: Phase, turn: Turn) ->
 }
 
 fn standing(body: &Body, capacity: &Capacity, spec: &MovementSpec, single: bool) -> Option<KeyFrame> {
+    if spec.family.is_airborne() {
+        let (both, alone) = flight::start_tasks(body, spec);
+        let (task, phase) = if single { (alone?, Phase::SingleSupport) } else { (both, Phase::Start) };
+        let solved = attempt(body, capacity, &task, &[guess(body, &task, 0.0)])?;
+        return Some(frame(body, &task, &solved, phase, Turn::Turned));
+    }
     let stance = spec.stance();
     let mover = if single {
         FootTask::Lifted { middle: body.start_foot_centre(spec.mover), height: engine().lift }
@@ -102,6 +111,7 @@ fn same_start(a: &MovementSpec, b: &MovementSpec) -> bool {
         && a.place == b.place
         && a.hand_share == b.hand_share
         && (a.family == Family::BendAndReach) == (b.family == Family::BendAndReach)
+        && (a.family == b.family && a.depth == b.depth || !a.family.is_airborne() && !b.family.is_airborne())
 }
 
 fn at_start(
@@ -113,11 +123,17 @@ fn at_start(
     if let Some(near) = near
         && same_start(&near.spec, spec)
     {
-        let at_start = |f: &&KeyFrame| matches!(f.phase, Phase::Start | Phase::SingleSupport);
+        let at_start =
+            |f: &&KeyFrame| matches!(f.phase, Phase::Start | Phase::SingleSupport | Phase::TakeOff);
         return Some(near.frames.iter().filter(at_start).cloned().collect());
     }
     let mut frames = vec![standing(body, capacity, spec, false)?];
-    if spec.family != Family::BendAndReach {
+    if spec.family.is_airborne() {
+        frames.extend(standing(body, capacity, spec, true));
+        let task = flight::take_off_task(body, spec);
+        let solved = attempt(body, capacity, &task, &[guess(body, &task, 0.0)])?;
+        frames.push(frame(body, &task, &solved, Phase::TakeOff, Turn::Turned));
+    } else if spec.family != Family::BendAndReach {
         frames.push(standing(body, capacity, spec, true)?);
     }
     Some(frames)
@@ -146,6 +162,11 @@ fn complete(
         frames.push(frame(body, task, solved, Phase::Far, Turn::Square));
     }
     frames.push(frame(body, &found.task, &turned, Phase::Far, Turn::Turned));
+    let mut flight = None;
+    if let Some(k) = frames.iter().position(|f| f.phase == Phase::TakeOff) {
+        let (before, landings) = frames.split_at_mut(k + 1);
+        flight = Some(flight::fly(body, capacity, spec, &mut before[k], landings)?);
+    }
     for mut pose in key_poses(body, spec, &found.task, &turned.x) {
         let earlier =
             |phase: Phase| near.and_then(|m| m.frames.iter().find(|f| f.phase == phase)).map(|f| *f.x);
@@ -169,7 +190,7 @@ fn complete(
             .ok_or_else(|| not_found(pose_name(spec, pose.phase)))?;
         frames.push(frame(body, &pose.task, &solved, pose.phase, Turn::Turned));
     }
-    Ok(Motion { spec: spec.clone(), frames })
+    Ok(Motion { spec: spec.clone(), frames, flight })
 }
 
 fn in_the_way(spec: &MovementSpec, place: &Place) -> MotionError {
@@ -182,11 +203,15 @@ fn way_is_barred(body: &Body, spec: &MovementSpec, place: &Place, found: &Found)
         return false;
     }
     let state = State::new(body, &found.solved.x[..NQ]);
-    let foot = Seg::Foot(spec.mover);
     let middle = V3::new(body.foot_length / 2.0 - body.ankle_from_heel, -body.ankle_height, 0.0);
-    let at = state.point(foot, middle);
-    let heading = state.dir(foot, V3::x());
-    swing_passes_through(body, spec, place, [at.x, at.y, at.z], heading.z.atan2(heading.x))
+    let barred = |side: Side| {
+        let foot = Seg::Foot(side);
+        let at = state.point(foot, middle);
+        let heading = state.dir(foot, V3::x());
+        let from = flight::start_middle(body, spec, side);
+        swing_passes_through(body, spec, place, from, [at.x, at.y, at.z], heading.z.atan2(heading.x))
+    };
+    barred(spec.mover) || (spec.family == Family::TwoFootJump && barred(spec.mover.other()))
 }
 
 fn support_out_of_reach(spec: &MovementSpec, hand: Side) -> MotionError {
@@ -214,13 +239,14 @@ fn hand_that_misses(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Op
 
 /// The key postures of a movement for this body.
 ///
-/// Frames in order: start, single support, the far point square and turned, then the key poses of
-/// the arm task. Far and start are solved with what is carried where it is carried.
+/// Frames in order: start, single support, for a flight the take-off, the far point square and
+/// turned, then the key poses of the arm task. Far and start are solved with what is carried where it is carried.
 ///
 /// # Errors
 /// [`MotionError::OutOfReach`] with how much nearer it would have to be,
 /// [`MotionError::DepthNotReached`] with the missing depth, both to half a centimetre;
 /// [`MotionError::SupportOutOfReach`] where the hands that carry weight would miss the support;
+/// [`MotionError::PushTooWeak`] where a push would need clearly more than the legs can hold;
 /// [`MotionError::SupportInTheWay`] where a leg would pass through the support;
 /// [`MotionError::ArmTaskNotReached`] where the feet reach and the arms' task does not.
 pub fn motion(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Result<Motion, MotionError> {
@@ -279,6 +305,15 @@ pub fn motion_leaning(
 
 /// Room beside an asked forward lean for the trunk to lean sideways as well, radians (half a degree).
 const LEAN_SLACK: f64 = 0.0087;
+
+impl KeyFrame {
+    /// Moment of inertia of the body with what it carries, as point masses, about the vertical through
+    /// its centre of mass, kg m².
+    pub(crate) fn inertia_about_vertical(&self, body: &Body) -> f64 {
+        let state = State::new(body, &self.x[..NQ]);
+        together(&parts(body, &state, &self.setting)).map_or(0.0, |whole| whole.inertia[(1, 1)])
+    }
+}
 
 impl Motion {
     /// The solver's variables at the far point, free to turn.

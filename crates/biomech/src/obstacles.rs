@@ -119,19 +119,19 @@ pub(crate) fn rows(body: &Body, state: &State, blocks: &[Block], out: &mut Rows)
     }
 }
 
-/// Whether the moving foot would pass through the support on its planned way, seen from above: its
+/// Whether a foot that starts with its middle at `from` would pass through the support on its planned way, seen from above: its
 /// print, turning evenly from straight ahead to how it lands (`yaw`), is looked at in 25 places. Feet
 /// are not lifted over a support, so height does not matter.
 pub(crate) fn swing_passes_through(
     body: &Body,
     spec: &MovementSpec,
     place: &Place,
+    from: [f64; 2],
     landing: [f64; 3],
     yaw: f64,
 ) -> bool {
     const PIECES: u8 = 24;
-    let [x, z] = body.start_foot_centre(spec.mover);
-    let swing = Swing::plan(body, spec, [x, 0.0, z], landing);
+    let swing = Swing::plan(body, spec, [from[0], 0.0, from[1]], landing);
     let half = (body.foot_length - body.foot_breadth) / 2.0;
     let blocks = Block::all(place);
     (0..=PIECES).any(|i| {

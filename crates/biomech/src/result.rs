@@ -7,6 +7,8 @@ use movement::{MovementSpec, SupportKind};
 use quantity::{Angle, Length, Moment, Share, Span};
 use serde::Serialize;
 
+use crate::flight::{Flight, GroundForce};
+
 /// A point of the body that drawings and checks use.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -157,6 +159,8 @@ pub enum Phase {
     Start,
     /// All weight on the standing leg, the other just off the floor beside it.
     SingleSupport,
+    /// The deepest point before the push of a leap, jump or hop.
+    TakeOff,
     /// The far point; for a movement through the air, the landing at its deepest.
     Far,
     /// Feet at the far point, both hands down at the chosen height.
@@ -216,6 +220,9 @@ pub struct KeyFrame {
     /// Share of the whole weight on each hand, where hands carry.
     #[serde(skip)]
     pub on_hands: PerSide<Share>,
+    /// How many times the still force the floor gives here; one but for take-off and landing.
+    #[serde(skip)]
+    pub force: GroundForce,
     /// Each arm, as an estimate.
     #[serde(skip)]
     pub arms: PerSide<ArmState>,
@@ -241,6 +248,13 @@ pub struct KeyFrame {
 }
 
 impl KeyFrame {
+    /// The internal moment toward a motion while this posture is held still; negative when it acts the
+    /// other way.
+    pub(crate) fn still_moment(&self, side: Side, motion: JointMotion) -> f64 {
+        let signed = self.moments.0.get(side).get(&motion.coordinate).copied().unwrap_or(Moment::ZERO);
+        signed.in_nm() * motion.sign()
+    }
+
     /// How many iterations the solver took.
     #[must_use]
     pub fn iterations(&self) -> usize {
@@ -261,6 +275,9 @@ pub struct Motion {
     pub spec: MovementSpec,
     /// Key moments in order; the far point in both turns.
     pub frames: Vec<KeyFrame>,
+    /// What happens in the air, for leaps, jumps and hops.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub flight: Option<Flight>,
 }
 
 impl Motion {
@@ -325,6 +342,18 @@ pub enum MotionError {
         /// Which hand.
         hand: Side,
     },
+    /// The push of a leap, jump or hop needs clearly more than the legs can hold.
+    #[error(
+        "{movement}: the push would need {needed} of body weight; the legs are estimated to hold {available}"
+    )]
+    PushTooWeak {
+        /// The movement in words.
+        movement: String,
+        /// Mean force of the push as a share of the weight of body and load.
+        needed: Share,
+        /// What the extensors of the pushing legs could hold, same unit, an estimate.
+        available: Share,
+    },
     /// A leg would pass through the support, at the far point or on its way there.
     #[error("{movement}: the {} is in the way of the legs", .kind.name())]
     SupportInTheWay {
@@ -380,6 +409,9 @@ pub struct FrameMoments {
     pub(crate) legs: PerSide<BTreeMap<Coordinate, Moment>>,
     /// Between pelvis and trunk.
     pub(crate) trunk: BTreeMap<Coordinate, Moment>,
+    /// The range of the floor's force, which the moments are given for at its typical value.
+    #[serde(skip)]
+    pub(crate) force: GroundForce,
     /// The leg angles at which they act.
     #[serde(skip)]
     pub(crate) angles: PerSide<BTreeMap<Coordinate, Angle>>,

@@ -6,6 +6,7 @@ use anatomy::{Coordinate, PerSide, Side};
 use movement::MovementSpec;
 use quantity::{Angle, Share};
 
+use crate::flight::GroundForce;
 use crate::result::{ArmState, BalanceMargin, KeyFrame, Landmark, Motion, Phase, Posture, Turn};
 
 /// A posture with these leg angles (degrees) and everything else at zero. The trunk-to-thigh angle
@@ -47,6 +48,7 @@ pub fn frame(phase: Phase, turn: Turn, posture: Posture, load: [f64; 2], balance
         load_share: PerSide { left: Share::of_one(load[0]), right: Share::of_one(load[1]) },
         on_hands: PerSide::from_fn(|_| Share::ZERO),
         arms: PerSide::from_fn(|_| ArmState::AT_REST),
+        force: GroundForce::STILL,
         centre_of_pressure: [0.0; 2],
         centre_of_mass: [0.0, 1.0, 0.0],
         balance: BalanceMargin { to_edge_m: balance_m, toward_deg: 0.0 },
@@ -64,5 +66,5 @@ pub fn frame(phase: Phase, turn: Turn, posture: Posture, load: [f64; 2], balance
 /// A motion of hand-made frames.
 #[must_use]
 pub fn motion(spec: MovementSpec, frames: Vec<KeyFrame>) -> Motion {
-    Motion { spec, frames }
+    Motion { spec, frames, flight: None }
 }

@@ -587,8 +587,8 @@ pub(crate) fn centre_of_pressure(body: &Body, state: &State, x: &Row, setting: &
     if total > 0.0 { [sum[0] / total, sum[1] / total] } else { sum }
 }
 
-/// Centre of mass of the body with what it carries, hanging arms counted where they hang.
-pub(crate) fn centre_of_mass(body: &Body, state: &State, setting: &Setting) -> V3 {
+/// The body with what it carries as point masses, hanging arms counted where they hang.
+pub(crate) fn parts(body: &Body, state: &State, setting: &Setting) -> Vec<Part> {
     let mut parts: Vec<Part> = Seg::ALL
         .into_iter()
         .map(|seg| {
@@ -603,7 +603,12 @@ pub(crate) fn centre_of_mass(body: &Body, state: &State, setting: &Setting) -> V
         parts.push(Part::point(setting.carry.in_hand[side as usize], hand));
     }
     parts.push(Part::point(setting.carry.on_trunk, state.point(Seg::Trunk, pack_place(body))));
-    together(&parts).map_or_else(V3::zeros, |whole| whole.centre)
+    parts
+}
+
+/// Centre of mass of the body with what it carries.
+pub(crate) fn centre_of_mass(body: &Body, state: &State, setting: &Setting) -> V3 {
+    together(&parts(body, state, setting)).map_or_else(V3::zeros, |whole| whole.centre)
 }
 
 /// Whole weight in newtons.

@@ -7,6 +7,7 @@ use quantity::Length;
 use crate::arms::{ArmPose, Carry, Prop, fixed, poses};
 use crate::body::Body;
 use crate::constants::engine;
+use crate::flight::landing_tasks;
 use crate::posture::holds;
 use crate::state::V3;
 use crate::task::{FootTask, Passing, Task};
@@ -20,6 +21,15 @@ use crate::task::{FootTask, Passing, Task};
 pub fn landing_point(body: &Body, spec: &MovementSpec) -> [f64; 2] {
     let (ahead, right) = spec.bearing.forward_right();
     let d = spec.distance.in_m();
+    match spec.family {
+        // The hopping foot starts at the centre; in a jump each foot keeps its own lane.
+        Family::Hop => return [d * ahead, d * right],
+        Family::TwoFootJump => {
+            let [x, z] = body.start_foot_centre(spec.mover);
+            return [x + d * ahead, z + d * right];
+        }
+        _ => {}
+    }
     if spec.bearing.side_sign() != 0 {
         return [d * ahead, d * right];
     }
@@ -133,8 +143,8 @@ pub(crate) fn far_tasks(body: &Body, spec: &MovementSpec) -> Vec<Task> {
         Family::Lunge if backward => vec![(flat, landed_on_ball)],
         Family::Lunge if sideways => vec![(flat, landed), (on_ball, landed)],
         Family::Lunge => vec![(on_ball, landed)],
-        // Through the air: not solved as one posture.
-        Family::Leap | Family::TwoFootJump | Family::Hop => Vec::new(),
+        // Through the air: where it lands.
+        Family::Leap | Family::TwoFootJump | Family::Hop => return landing_tasks(body, spec),
     };
     pairs
         .into_iter()

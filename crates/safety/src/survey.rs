@@ -268,6 +268,7 @@ fn cannot(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Refusal {
             MotionError::TempoNotFeasible { .. }
             | MotionError::SupportOutOfReach { .. }
             | MotionError::SupportInTheWay { .. }
+            | MotionError::PushTooWeak { .. }
             | MotionError::ArmTaskNotReached { .. }
             | MotionError::NoTempoFeasible { .. }
             | MotionError::ThroughTheAir { .. },

@@ -131,6 +131,7 @@ impl Course {
             Coordinate::LEG.into_iter().map(|c| (c, frame.moment(side, c))).collect()
         };
         FrameMoments {
+            force: crate::flight::GroundForce::STILL,
             phase,
             turn: Turn::Turned,
             legs: PerSide::from_fn(leg),
