@@ -147,11 +147,6 @@ fn complete(
     found: &Found,
     near: Option<&Motion>,
 ) -> Result<Motion, MotionError> {
-    if let Some(place) = &spec.place
-        && way_is_barred(body, spec, place, found)
-    {
-        return Err(in_the_way(spec, place));
-    }
     let not_found = |pose: String| MotionError::ArmTaskNotReached { movement: spec.sentence(), pose };
     let mut frames = at_start(body, capacity, spec, near).ok_or_else(|| {
         hand_that_misses(body, capacity, spec)
@@ -190,7 +185,9 @@ fn complete(
             .ok_or_else(|| not_found(pose_name(spec, pose.phase)))?;
         frames.push(frame(body, &pose.task, &solved, pose.phase, Turn::Turned));
     }
-    Ok(Motion { spec: spec.clone(), frames, flight })
+    let barred_by =
+        spec.place.filter(|place| way_is_barred(body, spec, place, found)).map(|place| place.kind);
+    Ok(Motion { spec: spec.clone(), frames, flight, barred_by })
 }
 
 fn in_the_way(spec: &MovementSpec, place: &Place) -> MotionError {

@@ -278,6 +278,10 @@ pub struct Motion {
     /// What happens in the air, for leaps, jumps and hops.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub flight: Option<Flight>,
+    /// The support that the moving foot would pass through on its planned way, seen from above. The
+    /// posture at the far point is free of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub barred_by: Option<SupportKind>,
 }
 
 impl Motion {
@@ -354,7 +358,7 @@ pub enum MotionError {
         /// What the extensors of the pushing legs could hold, same unit, an estimate.
         available: Share,
     },
-    /// A leg would pass through the support, at the far point or on its way there.
+    /// A leg would be inside the support at the far point.
     #[error("{movement}: the {} is in the way of the legs", .kind.name())]
     SupportInTheWay {
         /// The movement in words.

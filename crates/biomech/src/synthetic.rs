@@ -66,5 +66,5 @@ pub fn frame(phase: Phase, turn: Turn, posture: Posture, load: [f64; 2], balance
 /// A motion of hand-made frames.
 #[must_use]
 pub fn motion(spec: MovementSpec, frames: Vec<KeyFrame>) -> Motion {
-    Motion { spec, frames, flight: None }
+    Motion { spec, frames, flight: None, barred_by: None }
 }

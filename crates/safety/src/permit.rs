@@ -333,6 +333,16 @@ impl AllowedSpace {
                 "the movement is shorter, or the support stands elsewhere",
             );
         }
+        if let Some(kind) = motion.barred_by {
+            return refusal(
+                format!(
+                    "{name} at {} would take the foot through the {} on its way.",
+                    spec.distance,
+                    kind.name()
+                ),
+                "the movement is shorter, or the support stands elsewhere",
+            );
+        }
         let short = hands_short_by(motion, place, spec.support, &self.body);
         if short > 0.0 {
             return refusal(
