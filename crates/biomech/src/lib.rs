@@ -17,6 +17,8 @@ pub mod course;
 mod demand;
 mod flight;
 mod goals;
+#[cfg(test)]
+mod invariance;
 mod mirror;
 mod motion;
 pub mod muscle;

@@ -16,8 +16,9 @@ use crate::constants::engine;
 use crate::mirror;
 use crate::result::MotionError;
 use crate::solve::{Effort, Solved, solve};
-use crate::state::{TILT, TRUNK, YAW, leg};
+use crate::state::{NQ, TILT, TRUNK, YAW, leg};
 use crate::statics::Row;
+use crate::study::Dice;
 use crate::task::{PostureProblem, Task, guess};
 use crate::tasks::far_tasks;
 
@@ -78,6 +79,9 @@ pub(crate) fn cold_starts(body: &Body, task: &Task) -> Vec<Row> {
 const LOWER: [f64; 2] = [0.12, 0.22];
 const TIPPED: [f64; 2] = [0.6, 0.9];
 const TURNED: f64 = 0.5;
+/// How many guesses are scattered, and the seed that makes them the same every time.
+const SCATTERED: usize = 12;
+const SCATTER_SEED: u64 = 20_061;
 /// How far the trunk bends on the pelvis where a hand reaches far, radians.
 const LEANT: f64 = 0.6;
 
@@ -139,10 +143,34 @@ pub(crate) fn direct(
     near.and_then(|x| first(&|_| vec![*x])).or_else(|| first(&|task| cold_starts(body, task)))
 }
 
+/// Guesses scattered around the first one, always the same, and in a mirror the same.
+fn scattered_starts(body: &Body, task: &Task) -> Vec<Row> {
+    if task.passing.mover == Side::Left {
+        let starts = scattered_starts(&body.mirrored(), &task.mirrored());
+        return starts.iter().map(mirror::row).collect();
+    }
+    let mut dice = Dice(SCATTER_SEED);
+    let first = guess(body, task, 0.0);
+    (0..SCATTERED)
+        .map(|_| {
+            let mut x = first;
+            for angle in &mut x[YAW..NQ] {
+                *angle += dice.between(-TURNED, TURNED);
+            }
+            x
+        })
+        .collect()
+}
+
 /// As [`direct`] from the guesses of the other families.
 fn direct_otherwise(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Option<Found> {
     far_tasks(body, spec).into_iter().find_map(|task| {
-        other_starts(body, &task).into_iter().find_map(|start| {
+        let mut starts = other_starts(body, &task);
+        // Deep crossing lunges and far hands are the narrowest targets.
+        if task.min_drop.is_some_and(|d| d > 0.0) || spec.family == Family::BendAndReach {
+            starts.extend(scattered_starts(body, &task));
+        }
+        starts.into_iter().find_map(|start| {
             attempt(body, capacity, &task, &[start]).map(|solved| Found { task: task.clone(), solved })
         })
     })

@@ -1,0 +1,110 @@
+//! Laws of the search: what random starts find is found, and left is right in a mirror.
+
+use anatomy::{BodySize, Coordinate, PerSide, Sex, Side};
+use biomech::study::from_random_starts;
+use biomech::{Body, Capacity, MotionError, motion};
+use movement::{ArmTask, Bearing, Family, HandHeight, HandShare, Load, MovementSpec, StanceFoot, Support};
+use quantity::{Length, Mass};
+
+fn size(legs: PerSide<Option<Length>>) -> BodySize {
+    BodySize::new(Length::cm(176.0), Mass::kg(80.0), Sex::Male, 60, legs).unwrap()
+}
+
+/// Every family, bearing and crossing of one limb, the standing foot fixed and pivoting.
+fn rays(body: &Body, mover: Side) -> Vec<MovementSpec> {
+    let mut out = Vec::new();
+    for family in Family::GROUNDED {
+        for bearing in Bearing::ALL {
+            for crossing in family.ways(bearing, mover) {
+                let spec = MovementSpec {
+                    family,
+                    mover,
+                    bearing,
+                    crossing: *crossing,
+                    stance_foot: StanceFoot::Fixed,
+                    distance: Length::cm(20.0),
+                    depth: (family == Family::Lunge).then(|| body.leg_length(mover).times(0.15)),
+                    hand_height: (family == Family::BendAndReach).then_some(HandHeight::Knee),
+                    load: Load::None,
+                    support: Support::None,
+                    place: None,
+                    hand_share: HandShare::NotAssessed,
+                    arms: ArmTask::Free,
+                    landing: None,
+                    rise: Length::ZERO,
+                };
+                if spec.crosses() {
+                    out.push(MovementSpec { stance_foot: StanceFoot::Pivoting, ..spec.clone() });
+                }
+                out.push(spec);
+            }
+        }
+    }
+    out
+}
+
+/// The study with all its targets is `cargo run --release -p biomech --example robustness`.
+#[test]
+fn where_a_random_start_finds_a_posture_the_search_finds_one() {
+    let size = size(PerSide::default());
+    let (body, capacity) = (Body::of(&size), Capacity::of(&size, &[]));
+    let (mut solvable, mut missed) = (0, Vec::new());
+    for ray in rays(&body, Side::Right) {
+        for percent in [30.0, 60.0, 90.0] {
+            let spec = ray.at(body.leg_length(Side::Right).times(percent / 100.0));
+            if from_random_starts(&body, &capacity, &spec, 10, 1, 7).is_empty() {
+                continue;
+            }
+            solvable += 1;
+            if let Err(error) = motion(&body, &capacity, &spec) {
+                missed.push(error.to_string());
+            }
+        }
+    }
+    assert!(solvable > 100, "{solvable} targets can be solved");
+    assert!(missed.len() * 200 <= solvable, "of {solvable}: {missed:?}");
+}
+
+/// Also where legs cross and where the legs differ: each side is solved for what it is.
+#[test]
+fn a_mirrored_person_crosses_in_mirror() {
+    let uneven = PerSide { left: Some(Length::cm(94.0)), right: Some(Length::cm(92.0)) };
+    for here in [size(PerSide::default()), size(uneven)] {
+        let there = here.mirrored();
+        let (body, capacity) = (Body::of(&here), Capacity::of(&here, &[]));
+        let (mirror_body, mirror_capacity) = (Body::of(&there), Capacity::of(&there, &[]));
+        for ray in rays(&body, Side::Right).into_iter().filter(MovementSpec::crosses) {
+            let spec = ray.at(Length::cm(40.0));
+            let a = motion(&body, &capacity, &spec);
+            let b = motion(&mirror_body, &mirror_capacity, &spec.mirrored());
+            let (a, b) = match (a, b) {
+                (Ok(a), Ok(b)) => (a, b),
+                (Err(a), Err(b)) => {
+                    assert_eq!(missing_cm(&a), missing_cm(&b), "{}", spec.sentence());
+                    continue;
+                }
+                (a, b) => panic!("{}: {:?} {:?}", spec.sentence(), a.err(), b.err()),
+            };
+            assert_eq!(a.frames.len(), b.frames.len());
+            for (a, b) in a.frames.iter().zip(&b.frames) {
+                for side in Side::BOTH {
+                    for c in Coordinate::LEG {
+                        let (x, y) = (a.posture.angle(side, c), b.posture.angle(side.other(), c));
+                        let off = (x.in_deg() - y.in_deg()).abs();
+                        assert!(off < 1e-3, "{} {c:?}: {off}", spec.sentence());
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What is missing, in tenths of a millimetre.
+fn missing_cm(error: &MotionError) -> i64 {
+    match error {
+        MotionError::OutOfReach { by, .. } | MotionError::DepthNotReached { by, .. } => {
+            (by.in_cm() * 100.0).round() as i64
+        }
+        other => panic!("{other}"),
+    }
+}
