@@ -1,24 +1,26 @@
 //! From the surveyed space to candidates: each open ray once, at the distance that is prescribed.
 
-use biomech::{demands, moments, motion_near};
+use std::sync::Arc;
+
 use movement::{Crossing, Family, Load, MovementSpec, StanceFoot, Support};
 use programme::{Candidate, Dropped, FurthestSetBy, Limits, figures, floor_needed, prescribed_distance};
-use safety::{Blocked, RayVerdict, Refusal, Space, SurveyedRay};
+use safety::{Blocked, Computed, Engine, Movements, RayVerdict, Refusal, Space, SurveyedRay};
 
 use crate::PersonToday;
 
 /// Candidates of a space, and what was left out on the way.
 pub(crate) fn candidates(
     person: &PersonToday<'_>,
+    movements: &impl Movements,
     space: &Space,
     limits: &Limits,
 ) -> (Vec<Candidate>, Vec<Dropped>) {
     let mut found = Vec::new();
     let mut dropped = Vec::new();
     for ray in &space.rays {
-        match of_ray(person, ray, limits) {
+        match of_ray(person, movements, ray, limits) {
             Some(Ok(candidate)) => {
-                found.extend(loaded(person, &candidate, limits));
+                found.extend(loaded(person, movements, &candidate, limits));
                 found.push(candidate);
             }
             Some(Err(reason)) => dropped.push(reason),
@@ -31,6 +33,7 @@ pub(crate) fn candidates(
 /// `None` for a closed ray, and for one that only a therapist chooses.
 fn of_ray(
     person: &PersonToday<'_>,
+    movements: &impl Movements,
     ray: &SurveyedRay,
     limits: &Limits,
 ) -> Option<Result<Candidate, Dropped>> {
@@ -58,7 +61,7 @@ fn of_ray(
     let floor = limits.clear(spec.bearing).length();
     let mut spec = spec.at(distance);
     loop {
-        let candidate = match permit(person, &spec, Some(furthest)) {
+        let candidate = match permit(person, movements, &spec, Some(furthest)) {
             Ok(candidate) => candidate,
             Err(why) => {
                 let reason = format!("At {}, the distance to prescribe: {why}", spec.distance);
@@ -101,24 +104,34 @@ fn furthest_spec(ray: &SurveyedRay) -> Option<(MovementSpec, FurthestSetBy)> {
 /// Both gates at exactly this movement; the reason when one refuses.
 fn permit(
     person: &PersonToday<'_>,
+    movements: &impl Movements,
     spec: &MovementSpec,
     near: Option<&safety::PermittedMovement>,
 ) -> Result<Candidate, String> {
     let reasons = |by: Vec<Refusal>| by.first().map_or_else(String::new, ToString::to_string);
     let screened = person.allowed.screen(spec.clone()).map_err(reasons)?;
-    let motion =
-        motion_near(&person.body, &person.capacity, spec, near.map(safety::PermittedMovement::motion))
-            .or_else(|| biomech::motion(&person.body, &person.capacity, spec).ok())
-            .ok_or_else(|| "the body cannot do it".to_owned())?;
-    let moments = moments(&person.body, &motion);
-    let demands = demands(&moments, &person.capacity);
-    let permitted =
-        person.allowed.permit(screened, &motion, &moments, &demands, person.today).map_err(reasons)?;
-    Ok(Candidate::new(permitted, moments))
+    let engine = Engine { body: &person.body, capacity: &person.capacity };
+    let found = movements
+        .near(spec, near.map(safety::PermittedMovement::motion))
+        .or_else(|| {
+            let motion = biomech::motion(&person.body, &person.capacity, spec).ok()?;
+            Some(Arc::new(Computed::of(engine, motion)))
+        })
+        .ok_or_else(|| "the body cannot do it".to_owned())?;
+    let permitted = person
+        .allowed
+        .permit(screened, &found.motion, &found.moments, &found.demands, person.today)
+        .map_err(reasons)?;
+    Ok(Candidate::new(permitted, found.moments.clone()))
 }
 
 /// The same movement with each pair of weights at home, where the gates let it pass.
-fn loaded(person: &PersonToday<'_>, plain: &Candidate, limits: &Limits) -> Vec<Candidate> {
+fn loaded(
+    person: &PersonToday<'_>,
+    movements: &impl Movements,
+    plain: &Candidate,
+    limits: &Limits,
+) -> Vec<Candidate> {
     if plain.permitted.spec().support == Support::BothHands {
         return Vec::new();
     }
@@ -128,7 +141,7 @@ fn loaded(person: &PersonToday<'_>, plain: &Candidate, limits: &Limits) -> Vec<C
         .filter_map(|each| {
             let spec =
                 MovementSpec { load: Load::HandWeights { each: *each }, ..plain.permitted.spec().clone() };
-            permit(person, &spec, Some(&plain.permitted)).ok()
+            permit(person, movements, &spec, Some(&plain.permitted)).ok()
         })
         .collect()
 }

@@ -2,9 +2,12 @@
 
 #![forbid(unsafe_code)]
 
+mod bridge;
 mod candidates;
 mod demo;
 mod explain;
+mod full_space;
+mod motion_cache;
 mod person_today;
 mod plan;
 mod progress;
@@ -13,12 +16,15 @@ mod sheet;
 mod space;
 mod survey;
 
+pub use bridge::{BridgeError, BridgeTable, TaskOutcome, TaskRow, bridge_case};
 pub use demo::{DemoCase, demo_cases};
 pub use explain::{ExplainError, Explanation, Row, explain_case};
+pub use full_space::{FullSpace, Repertoire, full_space};
+pub use motion_cache::MotionCache;
 pub use person_today::{PersonToday, day_of};
-pub use plan::{Outcome, Plan, plan_case};
+pub use plan::{Outcome, Plan, plan_case, plan_case_again};
 pub use progress::{Part, Progress, silent};
 pub use sentence::{GRAMMAR, SentenceError, SentenceReader};
 pub use sheet::{handout_of_plan, programme_json, programme_text};
 pub use space::{SpaceRow, SpaceTable, space_case, space_table};
-pub use survey::survey;
+pub use survey::{survey, survey_again};

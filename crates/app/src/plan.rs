@@ -4,11 +4,11 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use person::CaseFile;
 use programme::{NoProgramme, Programme};
-use safety::{Alert, Refusal, Space, allowed_space};
+use safety::{Alert, Engine, Movements, Refusal, Space, allowed_space};
 
 use crate::candidates::candidates;
-use crate::survey::survey;
-use crate::{Part, PersonToday, Progress};
+use crate::survey::survey_by;
+use crate::{MotionCache, Part, PersonToday, Progress};
 
 /// What came out of planning one case.
 #[derive(Clone, Debug)]
@@ -34,18 +34,41 @@ pub struct Plan {
 #[must_use]
 pub fn plan_case(case: &CaseFile, today: Date, progress: Progress<'_>) -> Outcome {
     let person = PersonToday::of(case, today);
+    let engine = Engine { body: &person.body, capacity: &person.capacity };
+    plan_by(&person, &engine, progress)
+}
+
+/// As [`plan_case`], with a cache of computed movements: a finding that changes neither body nor
+/// strength is planned again without computing postures that are known. The same programme, to the
+/// last digit. A cache of another body is replaced.
+#[must_use]
+pub fn plan_case_again(
+    case: &CaseFile,
+    today: Date,
+    cache: &mut MotionCache,
+    progress: Progress<'_>,
+) -> Outcome {
+    let person = PersonToday::of(case, today);
+    if !cache.fits(&person) {
+        *cache = MotionCache::of(&person);
+    }
+    plan_by(&person, cache, progress)
+}
+
+fn plan_by(person: &PersonToday<'_>, movements: &(impl Movements + Sync), progress: Progress<'_>) -> Outcome {
+    let case = person.case;
     if let Some(alert) = person.allowed.alert() {
         return Outcome::Alert(alert.clone());
     }
-    let space = survey(&person, progress);
+    let space = survey_by(person, movements, progress);
     progress(Part::Candidates);
     let limits = person.limits();
-    let (found, dropped) = candidates(&person, &space, &limits);
+    let (found, dropped) = candidates(person, movements, &space, &limits);
     progress(Part::Choice);
     match programme::plan(&found, &case.wishes, &limits) {
         Ok(mut programme) => {
             programme.dropped.extend(dropped);
-            if let Some((last, why)) = last_day(case, &person, &programme) {
+            if let Some((last, why)) = last_day(case, person, &programme) {
                 programme = programme.not_beyond(last, &why);
             }
             Outcome::Programme(Box::new(Plan { programme, space }))

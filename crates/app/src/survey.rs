@@ -7,13 +7,13 @@ use anatomy::Side;
 use movement::{Family, HandHeight, Place, StanceFoot, Support};
 use programme::figures;
 use quantity::Length;
-use safety::{Layer, Ray, RayVerdict, Setup, Space, SurveyChoices, SurveyedRay, rays};
+use safety::{Engine, Layer, Movements, Ray, RayVerdict, Setup, Space, SurveyChoices, SurveyedRay, rays};
 
-use crate::{Part, PersonToday, Progress};
+use crate::{MotionCache, Part, PersonToday, Progress};
 
-const FREE: Setup = Setup { support: Support::None, place: None };
+pub(crate) const FREE: Setup = Setup { support: Support::None, place: None };
 
-fn choices(person: &PersonToday<'_>, setups: Vec<Setup>) -> SurveyChoices {
+pub(crate) fn choices(person: &PersonToday<'_>, setups: Vec<Setup>) -> SurveyChoices {
     let leg = Side::BOTH.into_iter().map(|side| person.body.leg_length(side)).reduce(Length::min);
     let leg = leg.unwrap_or(Length::ZERO);
     SurveyChoices {
@@ -36,10 +36,26 @@ fn choices(person: &PersonToday<'_>, setups: Vec<Setup>) -> SurveyChoices {
 /// is surveyed only where that is closed, and is the therapist's to choose.
 #[must_use]
 pub fn survey(person: &PersonToday<'_>, progress: Progress<'_>) -> Space {
+    survey_by(person, &Engine { body: &person.body, capacity: &person.capacity }, progress)
+}
+
+/// As [`survey`], with movements that were computed before taken from the cache. The same space, to
+/// the last digit: the cache is asked for exactly what would be computed, and a cache of another
+/// body or strength is not used.
+#[must_use]
+pub fn survey_again(person: &PersonToday<'_>, cache: &MotionCache, progress: Progress<'_>) -> Space {
+    if cache.fits(person) { survey_by(person, cache, progress) } else { survey(person, progress) }
+}
+
+pub(crate) fn survey_by(
+    person: &PersonToday<'_>,
+    movements: &(impl Movements + Sync),
+    progress: Progress<'_>,
+) -> Space {
     if person.allowed.alert().is_some() {
         return person.allowed.gather(Vec::new());
     }
-    let mut found = in_two_ways(person, rays(&choices(person, vec![FREE])), progress);
+    let mut found = in_two_ways(person, movements, rays(&choices(person, vec![FREE])), progress);
     let stature = person.case.person.body.stature();
     let setups: Vec<Setup> = person
         .limits()
@@ -58,7 +74,7 @@ pub fn survey(person: &PersonToday<'_>, progress: Progress<'_>) -> Space {
             })
     };
     let held = rays(&choices(person, setups)).into_iter().filter(hands_may_open).collect();
-    found.extend(in_two_ways(person, held, progress));
+    found.extend(in_two_ways(person, movements, held, progress));
     person.allowed.gather(found)
 }
 
@@ -70,36 +86,56 @@ fn same_way(a: &Ray, b: &Ray) -> bool {
 }
 
 /// With the standing foot fixed first; turning on it only where that is closed.
-fn in_two_ways(person: &PersonToday<'_>, rays: Vec<Ray>, progress: Progress<'_>) -> Vec<SurveyedRay> {
+fn in_two_ways(
+    person: &PersonToday<'_>,
+    movements: &(impl Movements + Sync),
+    rays: Vec<Ray>,
+    progress: Progress<'_>,
+) -> Vec<SurveyedRay> {
     let (first, second): (Vec<Ray>, Vec<Ray>) =
         rays.into_iter().partition(|ray| ray.stance_foot == StanceFoot::Fixed);
-    let mut found = walk(person, first, progress);
+    let mut found = walk(person, movements, first, progress);
     let fixed_is_open = |ray: &Ray| {
         found.iter().any(|fixed| {
             same_way(&fixed.ray, ray) && fixed.ray.place == ray.place && fixed.verdict.to().is_some()
         })
     };
     let second = second.into_iter().filter(|ray| !fixed_is_open(ray)).collect();
-    found.extend(walk(person, second, progress));
+    found.extend(walk(person, movements, second, progress));
     found
 }
 
 /// Surveys rays, each on its own; the order of the results is the order of the rays.
-fn walk(person: &PersonToday<'_>, rays: Vec<Ray>, progress: Progress<'_>) -> Vec<SurveyedRay> {
-    let cores = std::thread::available_parallelism().map_or(1, usize::from).min(rays.len().max(1));
+fn walk(
+    person: &PersonToday<'_>,
+    movements: &(impl Movements + Sync),
+    rays: Vec<Ray>,
+    progress: Progress<'_>,
+) -> Vec<SurveyedRay> {
     let of = rays.len();
-    let next = AtomicUsize::new(0);
     let done = AtomicUsize::new(0);
-    let results: Mutex<Vec<(usize, SurveyedRay)>> = Mutex::new(Vec::with_capacity(of));
+    on_all_cores(&rays, |ray| {
+        let leg = person.body.leg_length(ray.mover);
+        let result = person.allowed.survey_ray_by(leg, movements, ray.clone());
+        progress(Part::Survey { done: done.fetch_add(1, Ordering::Relaxed) + 1, of });
+        result
+    })
+}
+
+/// Does the same to each, on as many cores as there are; the order of the results is that of the
+/// inputs.
+pub(crate) fn on_all_cores<T: Sync, R: Send>(of: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let cores = std::thread::available_parallelism().map_or(1, usize::from).min(of.len().max(1));
+    let next = AtomicUsize::new(0);
+    let results: Mutex<Vec<(usize, R)>> = Mutex::new(Vec::with_capacity(of.len()));
     std::thread::scope(|scope| {
         for _ in 0..cores {
             scope.spawn(|| {
                 loop {
                     let index = next.fetch_add(1, Ordering::Relaxed);
-                    let Some(ray) = rays.get(index) else { break };
-                    let result = person.allowed.survey_ray(&person.body, &person.capacity, ray.clone());
+                    let Some(one) = of.get(index) else { break };
+                    let result = work(one);
                     results.lock().unwrap_or_else(PoisonError::into_inner).push((index, result));
-                    progress(Part::Survey { done: done.fetch_add(1, Ordering::Relaxed) + 1, of });
                 }
             });
         }

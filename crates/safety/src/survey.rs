@@ -1,15 +1,15 @@
 //! How far each ray is open today: goes out in strides from short to long, then back by halves.
 
 use anatomy::Side;
-use biomech::{Body, Capacity, Motion, MotionError, demands, moments, motion, motion_near};
+use biomech::{Body, Capacity, Motion, MotionError};
 use movement::{Bearing, Crossing, Family, HandHeight, MovementSpec, Place, StanceFoot, Support};
 use quantity::Length;
 
 use crate::rules::spec_name;
 use crate::tables::margins;
 use crate::{
-    AllowedSpace, Blocked, Layer, OpenTo, PermittedMovement, Ray, RayVerdict, Refusal, Space, SurveyedRay,
-    words,
+    AllowedSpace, Blocked, Engine, Layer, Movements, OpenTo, PermittedMovement, Ray, RayVerdict, Refusal,
+    Space, SurveyedRay, words,
 };
 
 /// What the hands can hold while the space is surveyed.
@@ -122,13 +122,20 @@ impl AllowedSpace {
     /// How far one ray is open today.
     #[must_use]
     pub fn survey_ray(&self, body: &Body, capacity: &Capacity, ray: Ray) -> SurveyedRay {
-        let grid = grid(body.leg_length(ray.mover));
+        self.survey_ray_by(body.leg_length(ray.mover), &Engine { body, capacity }, ray)
+    }
+
+    /// As [`Self::survey_ray`], with the movements computed or remembered by somebody; the grid of
+    /// distances follows the length of the leg that moves.
+    #[must_use]
+    pub fn survey_ray_by(&self, leg: Length, movements: &impl Movements, ray: Ray) -> SurveyedRay {
+        let grid = grid(leg);
         let attempt = |at: Length, near: Option<&PermittedMovement>| {
-            self.try_at(body, capacity, ray.at(at), near.map(PermittedMovement::motion))
+            self.try_at(movements, ray.at(at), near.map(PermittedMovement::motion))
         };
         let (verdict, furthest) = match first_that_passes(&grid, attempt) {
             Err(Ended::Screened(by) | Ended::Refused(by)) => (RayVerdict::Closed { by }, None),
-            Err(Ended::Body(spec)) => (RayVerdict::Closed { by: vec![cannot(body, capacity, &spec)] }, None),
+            Err(Ended::Body(spec)) => (RayVerdict::Closed { by: vec![cannot(movements, &spec)] }, None),
             Ok((index, permitted)) => {
                 let (furthest, ended) = as_far_as_passes(&grid, index, permitted, attempt);
                 let to = furthest.spec().distance;
@@ -147,18 +154,15 @@ impl AllowedSpace {
 
     fn try_at(
         &self,
-        body: &Body,
-        capacity: &Capacity,
+        movements: &impl Movements,
         spec: MovementSpec,
         near: Option<&Motion>,
     ) -> Result<PermittedMovement, Ended> {
         let screened = self.screen(spec).map_err(Ended::Screened)?;
-        let Some(motion) = motion_near(body, capacity, screened.spec(), near) else {
+        let Some(found) = movements.near(screened.spec(), near) else {
             return Err(Ended::Body(Box::new(screened.spec().clone())));
         };
-        let moments = moments(body, &motion);
-        let demands = demands(&moments, capacity);
-        self.permit(screened, &motion, &moments, &demands, self.on).map_err(Ended::Refused)
+        self.permit(screened, &found.motion, &found.moments, &found.demands, self.on).map_err(Ended::Refused)
     }
 }
 
@@ -260,8 +264,8 @@ fn goes_no_further(spec: &MovementSpec) -> String {
 }
 
 /// Why the shortest distance cannot be computed, with the engine's own words.
-fn cannot(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Refusal {
-    let error = motion(body, capacity, spec).err();
+fn cannot(movements: &impl Movements, spec: &MovementSpec) -> Refusal {
+    let error = movements.why_not(spec);
     let by = match &error {
         Some(MotionError::OutOfReach { by, .. } | MotionError::DepthNotReached { by, .. }) => *by,
         Some(
