@@ -8,8 +8,9 @@
 
 use std::sync::Arc;
 
-use biomech::Motion;
+use biomech::motion_beside;
 use movement::{ArmTask, Family, HandHeight, Load, MovementSpec, OnReturn, repertoire};
+use quantity::Mass;
 use safety::{Computed, Engine, Movements, Ray, grid, rays};
 
 use crate::PersonToday;
@@ -18,10 +19,10 @@ use crate::survey::{FREE, choices, on_all_cores};
 /// Which arm tasks and loads are searched.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Repertoire {
-    /// Arms free with every load of the repertoire; without load: overhead, turns to both sides, hands
-    /// to the knee and back hanging.
+    /// Arms free with every load of the repertoire but the heavier hand weights; without load:
+    /// overhead, turns to both sides, hands to the knee and back hanging. Lunges at the shallower depth.
     Usual,
-    /// Every pair of arm task and load in `reference/repertoire.toml`.
+    /// Every pair of arm task and load in `reference/repertoire.toml`, lunges at every depth.
     Whole,
 }
 
@@ -29,16 +30,21 @@ impl Repertoire {
     /// The pairs of a family, the plain movement first.
     #[must_use]
     pub fn of(self, family: Family) -> Vec<(ArmTask, Load)> {
+        let all = repertoire(family);
+        let in_hands = |(_, load): &(ArmTask, Load)| match load {
+            Load::HandWeights { each } => Some(*each),
+            _ => None,
+        };
+        let lightest = all.iter().filter_map(in_hands).reduce(Mass::min);
         let usual = |(arms, load): &(ArmTask, Load)| match arms {
-            ArmTask::Free => true,
+            ArmTask::Free => in_hands(&(*arms, *load)).is_none_or(|each| Some(each) == lightest),
             ArmTask::Overhead
             | ArmTask::Turn { .. }
             | ArmTask::BendAndReturn { to: HandHeight::Knee, then: OnReturn::Hang } => *load == Load::None,
             ArmTask::BendAndReturn { .. } | ArmTask::Goal(_) => false,
         };
         let plain = |pair: &(ArmTask, Load)| *pair == (ArmTask::Free, Load::None);
-        let mut out: Vec<_> =
-            repertoire(family).into_iter().filter(|p| self == Self::Whole || usual(p)).collect();
+        let mut out: Vec<_> = all.iter().copied().filter(|p| self == Self::Whole || usual(p)).collect();
         out.sort_by_key(|pair| !plain(pair));
         out
     }
@@ -57,7 +63,11 @@ pub struct FullSpace {
 #[must_use]
 pub fn full_space(person: &PersonToday<'_>, which: Repertoire) -> FullSpace {
     let engine = Engine { body: &person.body, capacity: &person.capacity };
-    let rays = rays(&choices(person, vec![FREE]));
+    let mut choices = choices(person, vec![FREE]);
+    if which == Repertoire::Usual {
+        choices.depths.truncate(1);
+    }
+    let rays = rays(&choices);
     let found = on_all_cores(&rays, |ray| of_ray(engine, ray, which));
     let mut out = FullSpace { movements: Vec::new(), asked: 0 };
     for (movements, asked) in found {
@@ -86,9 +96,12 @@ fn of_ray(engine: Engine<'_>, ray: &Ray, which: Repertoire) -> (Vec<Arc<Computed
                 continue;
             }
             let spec = MovementSpec { arms, load, ..ray.at(*distance) };
-            let beside: Option<&Motion> =
-                last.as_ref().or(plain[index].as_ref()).map(|c: &Arc<Computed>| &c.motion);
-            let found = engine.near(&spec, beside);
+            let begun = last.as_ref().map(|c: &Arc<Computed>| &c.motion);
+            let found = match &plain[index] {
+                Some(there) => motion_beside(engine.body, engine.capacity, &spec, &there.motion, begun)
+                    .map(|motion| Arc::new(Computed::of(engine, motion))),
+                None => engine.near(&spec, begun),
+            };
             missed = if found.is_some() { 0 } else { missed + 1 };
             if let Some(found) = found {
                 if is_plain {

@@ -52,7 +52,7 @@ pub use capacity::{Capacity, CapacityOrigin, MeasuredMoment};
 pub use demand::{demand_at, demands, moments};
 pub use flight::{Flight, GroundForce, LandingClass, LandingLoad, PushOff};
 pub use goals::{goal_movement, goal_poses};
-pub use motion::{motion, motion_leaning, motion_near};
+pub use motion::{motion, motion_beside, motion_leaning, motion_near};
 pub use sensitivity::{Lever, NoSlope, Sensitivity, Slope, sensitivities};
 pub use spread::{BodyDraw, DoneDraw, StrengthDraw, done_differently};
 pub use step_up::{StepOf, StepUp, smallest_step_up};

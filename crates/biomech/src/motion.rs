@@ -275,6 +275,21 @@ pub fn motion_near(
     complete(body, capacity, spec, &found, neighbour).ok()
 }
 
+/// As [`motion_near`], for another load or arm task at the same place: the far point starts from
+/// `beside`, the plain movement there; the start and the key poses of the arms from `begun`, a movement
+/// with the same load and arms at another distance, where there is one.
+#[must_use]
+pub fn motion_beside(
+    body: &Body,
+    capacity: &Capacity,
+    spec: &MovementSpec,
+    beside: &Motion,
+    begun: Option<&Motion>,
+) -> Option<Motion> {
+    let found = direct(body, capacity, spec, beside.far_start().as_ref())?;
+    complete(body, capacity, spec, &found, begun.or(Some(beside))).ok()
+}
+
 /// As [`motion`], but the trunk leans forward exactly so far at the far point instead of as far as
 /// least effort wants; for asking what leaning changes. Tried directly only, from `near` where
 /// there is one; `None` when no such posture is found. The usual limit of lean gives way to what

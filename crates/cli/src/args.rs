@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
+use movement::GoalTask;
 
 const EXIT_CODES: &str = "\
 Exit codes:
@@ -55,6 +56,17 @@ pub enum Command {
         /// The movement as a sentence, such as "right step anterolateral 48 cm both hands bench"
         #[arg(long, value_name = "SENTENCE")]
         movement: String,
+    },
+    /// Prints what tasks of sport, work and day ask, and how much of it today's programme covers
+    Bridge {
+        #[command(flatten)]
+        case: CaseArgs,
+        /// Only this task, part by part; every task in short when not given
+        #[arg(long, value_name = "TASK", value_parser = goal_task)]
+        task: Option<GoalTask>,
+        /// Cover it with these movements instead of the programme; may be given several times
+        #[arg(long = "movement", value_name = "SENTENCE")]
+        movements: Vec<String>,
     },
     /// Writes the case files of the invented people, to start from
     Cases {
@@ -115,10 +127,21 @@ impl Args {
     /// Whether JSON was asked for.
     pub fn json(&self) -> bool {
         match &self.command {
-            Command::Plan { case, .. } | Command::Space { case } | Command::Explain { case, .. } => case.json,
+            Command::Plan { case, .. }
+            | Command::Space { case }
+            | Command::Explain { case, .. }
+            | Command::Bridge { case, .. } => case.json,
             Command::Cases { json, .. } | Command::Schema { json, .. } | Command::Validate { json, .. } => {
                 *json
             }
         }
     }
+}
+
+fn goal_task(text: &str) -> Result<GoalTask, String> {
+    let known = |task: &GoalTask| task.key() == text || task.key().replace('_', "-") == text;
+    GoalTask::ALL.into_iter().find(known).ok_or_else(|| {
+        let keys: Vec<&str> = GoalTask::ALL.iter().map(|task| task.key()).collect();
+        format!("there is no task `{text}`; accepted: {}", keys.join(", "))
+    })
 }

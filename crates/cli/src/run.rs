@@ -2,9 +2,10 @@
 
 use std::path::Path;
 
-use app::{ExplainError, Outcome, Plan};
+use app::{BridgeError, ExplainError, Outcome, Plan};
 use document::{Handout, Paper, PdfSettings, Tagging};
 use jiff::civil::Date;
+use movement::GoalTask;
 use person::CaseFile;
 use safety::Alert;
 use serde_json::{Value, json};
@@ -23,6 +24,7 @@ pub fn run(args: &Args) -> Result<End, Failure> {
         Command::Plan { case, out, paper } => plan(case, out, *paper),
         Command::Space { case } => space(case),
         Command::Explain { case, movement } => explain(case, movement),
+        Command::Bridge { case, task, movements } => bridge(case, *task, movements),
         Command::Cases { out, json } => cases(out, *json),
         Command::Validate { report, orderings, json } => {
             validate::run(report.as_deref(), orderings.as_deref(), *json)
@@ -155,6 +157,23 @@ fn explain(args: &CaseArgs, movement: &str) -> Result<End, Failure> {
         say::text(&format!("{}{}", first_line(&case, today), explanation.text()));
     }
     Ok(if explanation.is_permitted() { End::Done } else { End::Refused })
+}
+
+fn bridge(args: &CaseArgs, task: Option<GoalTask>, movements: &[String]) -> Result<End, Failure> {
+    let (case, today) = input::case(args)?;
+    let watch = say::Watch::start();
+    let tasks = task.map_or_else(|| GoalTask::ALL.to_vec(), |task| vec![task]);
+    let table = match app::bridge_case(&case, today, &tasks, movements, &|part| watch.see(part)) {
+        Ok(table) => table,
+        Err(BridgeError::Alert(alert)) => return Ok(tell_alert(&alert, &case, today, args.json)),
+        Err(BridgeError::Sentence(error)) => return Err(Failure::Sentence(error.to_string())),
+    };
+    if args.json {
+        say::json(&serde_json::to_value(&table).unwrap_or(Value::Null));
+    } else {
+        say::text(&format!("{}{}", first_line(&case, today), table.text(task.is_some())));
+    }
+    Ok(End::Done)
 }
 
 fn cases(out: &Path, as_json: bool) -> Result<End, Failure> {
