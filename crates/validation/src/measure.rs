@@ -1,9 +1,9 @@
 //! What is read off a computed movement.
 
 use anatomy::{Coordinate, JointMotion, LegMuscles, MuscleGroup, Side};
-use biomech::Phase;
 use biomech::course::{Course, TimedFrame};
 use biomech::muscle::{Contact, JointLoads, LegFrame, MuscleDemand, MuscleDemands, contact, share};
+use biomech::{Flight, Phase};
 use quantity::AngularSpeed;
 use serde::Deserialize;
 
@@ -92,6 +92,10 @@ pub enum Measure {
         /// Which leg; not looked at for the trunk.
         limb: Limb,
     },
+    /// Peak vertical force on landing, body weights, typical stiffness.
+    LandingPeak,
+    /// How far the centre of mass rises in the air, centimetres.
+    FlightRise,
     /// Forward lean of the trunk from upright, degrees.
     Lean,
     /// How far the pelvis has sunk, centimetres.
@@ -266,6 +270,8 @@ impl Measure {
             Self::Lean => Ok(frame.posture.trunk_lean().in_deg()),
             Self::Drop => Ok(frame.posture.pelvis_drop_m() * 100.0),
             Self::Balance => Ok(frame.balance.in_cm()),
+            Self::LandingPeak => flight(done).map(|f| f.landing.peak.typical),
+            Self::FlightRise => flight(done).map(|f| f.rise.in_cm()),
             Self::Impulse { .. } | Self::Work { .. } | Self::Power { .. } => {
                 Err("this measure needs the movement in time".to_owned())
             }
@@ -277,6 +283,10 @@ fn shared(person: &Person, done: &Computed, k: usize, limb: Limb) -> MuscleDeman
     let side = done.side(limb);
     let frame = LegFrame::of(&done.moments.frames[k], side);
     share(&person.body, &person.assumed, side, &frame)
+}
+
+fn flight(done: &Computed) -> Result<&Flight, String> {
+    done.motion.flight.as_ref().ok_or_else(|| "this movement stays on the floor".to_owned())
 }
 
 fn share_of(demand: MuscleDemand) -> Result<f64, String> {
