@@ -52,6 +52,23 @@ fn from_a_neighbour_five_percent_nearer(bencher: Bencher, family: Family) {
     bencher.bench(|| motion_near(&body, &capacity, black_box(&spec), near.as_ref()));
 }
 
+#[divan::bench(args = [Family::Leap, Family::TwoFootJump, Family::Hop])]
+fn cold_through_the_air(bencher: Bencher, family: Family) {
+    let (body, capacity) = person();
+    let landing = Some(movement::Landing::Held);
+    let spec = MovementSpec { landing, ..spec(&body, family, 1, 40.0) };
+    bencher.bench(|| motion(&body, &capacity, black_box(&spec)));
+}
+
+#[divan::bench]
+fn cold_lunge_with_a_bend_and_a_row(bencher: Bencher) {
+    let (body, capacity) = person();
+    let arms = movement::ArmTask::BendAndReturn { to: HandHeight::Knee, then: movement::OnReturn::Row };
+    let load = Load::HandWeights { each: Mass::kg(3.0) };
+    let spec = MovementSpec { arms, load, ..spec(&body, Family::Lunge, 1, 50.0) };
+    bencher.bench(|| motion(&body, &capacity, black_box(&spec)));
+}
+
 #[divan::bench]
 fn moments_and_demands(bencher: Bencher) {
     let (body, capacity) = person();

@@ -218,3 +218,56 @@ fn joint_moments_agree_with_virtual_work() {
         }
     }
 }
+
+/// Law: in a posture that stays, every kilogram more adds the same moment, wherever it is carried.
+#[test]
+fn moments_are_linear_in_what_is_carried_while_the_posture_stays() {
+    let (_, body) = body();
+    for seed in 40..44 {
+        let x = odd_x(seed);
+        let state = State::new(&body, &x[..NQ]);
+        for carry in carries(&body) {
+            let tau = |kg: f64| {
+                let carry = Carry { in_hand: [kg; 2], on_trunk: 3.0 * kg, ..carry };
+                Statics::new(&body, &state, &x, &setting(Sole::Flat, carry)).tau
+            };
+            let (none, some, twice) = (tau(0.0), tau(2.0), tau(4.0));
+            for j in 6..NQ {
+                let (first, second) = (some[j] - none[j], twice[j] - some[j]);
+                assert!((first - second).abs() < 1e-9, "coordinate {j}: {first} {second}");
+            }
+        }
+    }
+}
+
+/// Law: turned as a whole on the floor, posture and forces alike, nothing at a joint changes.
+#[test]
+fn moments_do_not_know_which_way_is_north() {
+    let (_, body) = body();
+    for seed in 50..54 {
+        let x = odd_x(seed);
+        for angle in [0.3_f64, -1.1, 2.0] {
+            let (sin, cos) = angle.sin_cos();
+            // Clockwise seen from above, as the yaw of the pelvis: forward turns toward right.
+            let turned =
+                |forward: f64, right: f64| (cos * forward - sin * right, sin * forward + cos * right);
+            let mut y = x;
+            (y[0], y[2]) = turned(x[0], x[2]);
+            y[crate::state::YAW] += angle;
+            for side in Side::BOTH {
+                let first = foot_vars(side);
+                (y[first + 4], y[first + 5]) = turned(x[first + 4], x[first + 5]);
+            }
+            for carry in [carries(&body)[0], carries(&body)[2]] {
+                let tau = |x: &Row| {
+                    let state = State::new(&body, &x[..NQ]);
+                    Statics::new(&body, &state, x, &setting(Sole::Forefoot, carry)).tau
+                };
+                let (here, there) = (tau(&x), tau(&y));
+                for j in 6..NQ {
+                    assert!((here[j] - there[j]).abs() < 1e-8, "coordinate {j}: {} {}", here[j], there[j]);
+                }
+            }
+        }
+    }
+}
