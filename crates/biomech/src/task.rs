@@ -68,7 +68,7 @@ pub(crate) struct Task {
     pub(crate) carry: Carry,
     pub(crate) min_drop: Option<f64>,
     pub(crate) square: bool,
-    /// How far the trunk may lean from upright; nothing where bending is the task.
+    /// How far the trunk may lean from upright.
     pub(crate) lean: Option<f64>,
     /// Forward lean of the trunk that is asked for exactly, radians; usually it follows from effort.
     pub(crate) lean_asked: Option<f64>,

@@ -101,7 +101,7 @@ pub(crate) fn base_task(body: &Body, spec: &MovementSpec, feet: [FootTask; 2]) -
             Family::Step => Some(engine().step_lean_limit),
             Family::Lunge => Some(engine().lunge_lean_limit),
             Family::Reach => Some(engine().reach_lean_limit),
-            Family::BendAndReach => None,
+            Family::BendAndReach => Some(engine().bend_lean_limit),
             Family::Leap | Family::TwoFootJump | Family::Hop => Some(engine().lunge_lean_limit),
         },
         lean_asked: None,
