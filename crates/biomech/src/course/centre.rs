@@ -25,6 +25,8 @@ pub(crate) struct Moment {
     pub(crate) time: f64,
     /// Where the pressure would lie if the posture were held.
     pub(crate) reference: Floor,
+    /// Where the centre would be between the key postures.
+    pub(crate) near: Floor,
     /// Height of the centre over the gravity it feels: `h / (g + ḧ)`, s².
     pub(crate) lever: f64,
     /// What the body's turning adds to the zero-moment point.
@@ -140,7 +142,13 @@ impl Constraints for Problem<'_> {
 
 /// The plan from rest at `start` to rest at `end`; `None` when no course of the centre of mass keeps the
 /// zero-moment point inside the base.
-pub(crate) fn plan(moments: &[Moment], start: Floor, end: Floor, smoothness: f64) -> Option<Vec<Planned>> {
+pub(crate) fn plan(
+    moments: &[Moment],
+    start: Floor,
+    end: Floor,
+    smoothness: f64,
+    closeness: f64,
+) -> Option<Vec<Planned>> {
     let frames = moments.len();
     let n = frames - 1;
     let whole = moments[n].time - moments[0].time;
@@ -184,10 +192,10 @@ pub(crate) fn plan(moments: &[Moment], start: Floor, end: Floor, smoothness: f64
     let mut one = vec![0.0; n * n];
     for k in 1..frames {
         let w = weight(k);
-        let row = &rows[k * n..(k + 1) * n];
+        let (row, place) = (&rows[k * n..(k + 1) * n], &position[k * n..(k + 1) * n]);
         for j in 0..k.min(n) {
             for i in j..k.min(n) {
-                one[j * n + i] += w * row[i] * row[j];
+                one[j * n + i] += w * (row[i] * row[j] + closeness * place[i] * place[j]);
             }
         }
     }
@@ -205,9 +213,9 @@ pub(crate) fn plan(moments: &[Moment], start: Floor, end: Floor, smoothness: f64
         }
         for (k, moment) in moments.iter().enumerate().skip(1) {
             let miss = start[way] + moment.added[way] - moment.reference[way];
-            let w = weight(k) * miss;
+            let off = closeness * (start[way] - moment.near[way]);
             for i in 0..k.min(n) {
-                g[way * n + i] += w * rows[k * n + i];
+                g[way * n + i] += weight(k) * (miss * rows[k * n + i] + off * position[k * n + i]);
             }
         }
     }
@@ -251,7 +259,14 @@ mod tests {
                 } else {
                     ([0.2 * (s - 0.65) / 0.35, -0.05], square([0.2, 0.0], [0.3, 0.14]))
                 };
-                Moment { time: s * seconds, reference, lever: 0.95 / GRAVITY, added: [0.0; 2], base }
+                Moment {
+                    time: s * seconds,
+                    reference,
+                    lever: 0.95 / GRAVITY,
+                    added: [0.0; 2],
+                    near: reference,
+                    base,
+                }
             })
             .collect()
     }
@@ -259,7 +274,7 @@ mod tests {
     #[test]
     fn the_zero_moment_point_stays_in_the_base_and_the_ends_are_at_rest() {
         let moments = step(2.0);
-        let plan = plan(&moments, [0.0, 0.0], [0.22, 0.0], 0.01).unwrap();
+        let plan = plan(&moments, [0.0, 0.0], [0.22, 0.0], 0.01, 0.0).unwrap();
         for (m, p) in moments.iter().zip(&plan) {
             for (n, o) in &m.base {
                 let beyond = n[0] * p.zero_moment_point[0] + n[1] * p.zero_moment_point[1] - o;
@@ -279,12 +294,12 @@ mod tests {
 
     #[test]
     fn a_way_too_short_in_time_has_no_plan() {
-        assert!(plan(&step(2.0), [0.0, 0.0], [0.22, 0.0], 0.01).is_some());
+        assert!(plan(&step(2.0), [0.0, 0.0], [0.22, 0.0], 0.01, 0.0).is_some());
         let mut narrow = step(0.15);
         for m in &mut narrow {
             m.base = square(m.reference, [0.01, 0.01]);
         }
-        assert!(plan(&narrow, [0.0, 0.0], [0.22, 0.0], 0.01).is_none());
+        assert!(plan(&narrow, [0.0, 0.0], [0.22, 0.0], 0.01, 0.0).is_none());
     }
 
     /// Given all the time in the world, the pressure is where the held postures have it.
@@ -296,7 +311,7 @@ mod tests {
             m.base = square([0.0, 0.0], [0.5, 0.5]);
             m.reference = [0.2 * s * s * s * (10.0 - 15.0 * s + 6.0 * s * s), 0.0];
         }
-        let plan = plan(&moments, [0.0, 0.0], [0.2, 0.0], 0.01).unwrap();
+        let plan = plan(&moments, [0.0, 0.0], [0.2, 0.0], 0.01, 0.0).unwrap();
         for (m, p) in moments.iter().zip(&plan) {
             assert!((p.zero_moment_point[0] - m.reference[0]).abs() < 1e-3);
         }

@@ -20,6 +20,7 @@ pub(crate) struct Choices {
     pub(crate) swing_share: f64,
     pub(crate) load_share: f64,
     pub(crate) smoothness: f64,
+    pub(crate) closeness: f64,
     pub(crate) plan_inset_m: f64,
     pub(crate) filter_rounds: usize,
     pub(crate) leftover_share: f64,
@@ -30,6 +31,8 @@ pub(crate) struct Choices {
     pub(crate) pelvis_height_scale_m: f64,
     pub(crate) pelvis_place_scale_m: f64,
     pub(crate) soft_knee_deg: f64,
+    pub(crate) swing_tilt_deg: f64,
+    pub(crate) smooth_corner: f64,
 }
 
 /// The choices.

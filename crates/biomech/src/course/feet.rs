@@ -4,12 +4,18 @@ use anatomy::Side;
 use movement::{MovementSpec, StanceFoot};
 use nalgebra::{Matrix3, Rotation3};
 
+use super::choices::choices;
 use super::phases::Timeline;
 use crate::body::Body;
 use crate::constants::engine;
 use crate::state::{Seg, State, V3};
 use crate::statics::{Sole, heading};
 use crate::swing::Swing;
+
+/// Share of the loading by which a landed foot lies firm.
+const FIRM_BY: f64 = 0.5;
+/// Share of the swing after which the heel of the standing foot may rise.
+const HEEL_FROM: f64 = 0.5;
 
 /// A foot in space: one point of it, and its frame.
 #[derive(Clone, Copy, Debug)]
@@ -110,7 +116,8 @@ impl<'a> Feet<'a> {
             // The body turns while the other foot is on its way.
             line.between(k, off, (on + 1.0) / 2.0)
         } else {
-            line.between(k, on, 1.0)
+            // The heel comes up as the other foot comes down.
+            line.between(k, off + HEEL_FROM * (on - off), 1.0)
         }
     }
 
@@ -135,6 +142,21 @@ impl<'a> Feet<'a> {
             point: V3::from(self.swing.at(s)),
             frame: self.turned(side).times(line.between(k, off, on)).frame(),
         }
+    }
+
+    /// How softly a foot keeps its turn in a frame: square radians, nothing where it stands. A foot on its
+    /// way, and one that has just touched, may tilt as far as its ankle needs.
+    pub(crate) fn soft_turn(&self, line: &Timeline, k: usize, side: Side) -> f64 {
+        if side == self.stance || !self.moves {
+            return 0.0;
+        }
+        let Some((off, on)) = line.swing else { return 0.0 };
+        let (off, on) = (line.share[off], line.share[on]);
+        let loose = line.between(k, off, f64::midpoint(off, on));
+        let firm =
+            if on < 1.0 { line.between(k, on, on + FIRM_BY * (1.0 - on)) } else { line.between(k, on, 1.0) };
+        let tilt = choices().swing_tilt_deg.to_radians();
+        loose * (1.0 - firm) * tilt * tilt
     }
 
     /// Where a foot can press in a frame; nothing while it is off the floor or only touches.

@@ -15,6 +15,7 @@ mod ground;
 mod phases;
 mod picture;
 mod quadratic;
+mod smooth;
 mod spline;
 mod summary;
 mod tempo;

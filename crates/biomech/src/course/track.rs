@@ -25,10 +25,9 @@ use crate::tree::{Carried, Segment};
 pub(crate) type Q = [f64; NQ];
 
 const ROWS: usize = 14;
-/// Keeps the small system solvable where a leg is straight.
-const DAMPING: f64 = 1e-6;
-/// What a squared miss costs beside squared scales: one scale for a miss of a centimetre.
-const DEAR: f64 = 1e4;
+/// Square of a miss that costs as much as a joint at its scale: a millimetre. Keeps the small system
+/// solvable where a leg is straight.
+const GIVE: f64 = 1e-6;
 /// How often a step that does not help is shortened.
 const SHORTENINGS: usize = 4;
 /// No coordinate moves further than this in one step.
@@ -44,6 +43,8 @@ pub(crate) struct Target {
     pub(crate) centre: [f64; 2],
     /// What lies between the key postures.
     pub(crate) near: Q,
+    /// How softly each foot keeps its turn, square radians: nothing where it stands.
+    pub(crate) soft_turn: [f64; 2],
     /// Knees are bent at least this much: coordinate, angle.
     pub(crate) lower: [(usize, f64); 2],
     pub(crate) hands: [Hand; 2],
@@ -156,7 +157,7 @@ impl<'a> Tracker<'a> {
         let mut merit = self.merit(q, target, &e);
         for step in 0..steps {
             let off = (0..NQ).map(|i| (target.near[i] - q[i]).abs()).fold(0.0, f64::max);
-            if e.amax() < CLOSE && (step > 0 || off < CLOSE) {
+            if worst(target, &e) < CLOSE && (step > 0 || off < CLOSE) {
                 break;
             }
             let mut j = SMatrix::<f64, ROWS, NQ>::zeros();
@@ -187,12 +188,13 @@ impl<'a> Tracker<'a> {
                 break;
             }
         }
-        e.amax()
+        worst(target, &e)
     }
 
     fn merit(&self, q: &Q, target: &Target, e: &SVector<f64, ROWS>) -> f64 {
         let off: f64 = (0..NQ).map(|i| (q[i] - target.near[i]).powi(2) / self.soft[i]).sum();
-        DEAR * e.norm_squared() + off
+        let missed: f64 = (0..ROWS).map(|k| e[k] * e[k] / give(target, k)).sum();
+        missed + off
     }
 
     /// What is missing in every row.
@@ -296,7 +298,7 @@ impl<'a> Tracker<'a> {
                 }
             }
             for k in 0..ROWS {
-                s[(k, k)] += DAMPING;
+                s[(k, k)] += give(target, k);
             }
             let Some(factor) = s.cholesky() else { return [0.0; NQ] };
             let mu = factor.solve(&rhs);
@@ -319,6 +321,17 @@ impl<'a> Tracker<'a> {
         }
         delta
     }
+}
+
+/// Square of the miss of a row that costs as much as a joint at its scale.
+fn give(target: &Target, row: usize) -> f64 {
+    if row < 12 && row % 6 >= 3 { GIVE + target.soft_turn[row / 6] } else { GIVE }
+}
+
+/// The largest miss of what must be met.
+fn worst(target: &Target, e: &SVector<f64, ROWS>) -> f64 {
+    let must = |row: usize| row >= 12 || row % 6 < 3 || target.soft_turn[row / 6] == 0.0;
+    (0..ROWS).filter(|row| must(*row)).map(|row| e[row].abs()).fold(0.0, f64::max)
 }
 
 /// How a foot moves and turns with every coordinate.

@@ -15,6 +15,7 @@ use super::choices::choices;
 use super::feet::{Feet, Placed, Places};
 use super::ground::{EDGES, Ground, Wrench6, edges};
 use super::phases::{Timeline, WAY_FRAMES};
+use super::smooth::Smoother;
 use super::spline::Spline;
 use super::track::{Q, Target, Tracker};
 use crate::arms::{Carry, Prop, pack_place};
@@ -29,8 +30,11 @@ use crate::tree::{
 };
 
 /// Steps of the first tracking of a frame, and of later ones, which start close.
-const FIRST_STEPS: usize = 6;
-const LATER_STEPS: usize = 2;
+const FIRST_STEPS: usize = 8;
+const LATER_STEPS: usize = 3;
+
+/// The true zero-moment point is fed back at least so often.
+const FEWEST_ROUNDS: usize = 1;
 
 /// What the floor does to one foot.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -81,9 +85,11 @@ pub(crate) struct Traveller<'a> {
     pub(crate) line: Timeline,
     suggested: Vec<Suggested>,
     placed: Vec<[Placed; 2]>,
+    soft_turn: Vec<[f64; 2]>,
     places: Vec<[Places; 2]>,
     pub(crate) bases: Vec<Vec<Floor>>,
     props: [Option<Prop>; 2],
+    smoother: Smoother,
 }
 
 /// What the hands hold and the trunk wears.
@@ -115,12 +121,15 @@ impl<'a> Traveller<'a> {
             Feet::plan(body, &motion.spec, &far, keys.far.setting.sole, line.swing.is_some(), far_carries);
         let suggested = suggest(body, &tracker, &keys, &line);
         let placed = (0..WAY_FRAMES).map(|k| Side::BOTH.map(|side| feet.at(&line, k, side))).collect();
+        let soft_turn =
+            (0..WAY_FRAMES).map(|k| Side::BOTH.map(|side| feet.soft_turn(&line, k, side))).collect();
         let places: Vec<[Places; 2]> =
             (0..WAY_FRAMES).map(|k| Side::BOTH.map(|side| feet.places(&line, k, side))).collect();
         let bases = places
             .iter()
             .map(|feet| hull(feet.iter().flatten().map(|(_, p)| [p.x, p.z]).collect()))
             .collect();
+        let smoother = Smoother::new(&line.share, choices().smooth_corner);
         Some(Self {
             body,
             tree,
@@ -128,9 +137,11 @@ impl<'a> Traveller<'a> {
             line,
             suggested,
             placed,
+            soft_turn,
             places,
             bases,
             props: keys.far.setting.carry.props,
+            smoother,
         })
     }
 
@@ -152,6 +163,7 @@ impl<'a> Traveller<'a> {
             .map(|k| Moment {
                 time: times[k],
                 reference: self.suggested[k].pressure,
+                near: [centres[k].x, centres[k].z],
                 lever: centres[k].y / (GRAVITY + rise[k]),
                 added: [0.0; 2],
                 base: half_planes(&self.bases[k], c.plan_inset_m),
@@ -159,16 +171,26 @@ impl<'a> Traveller<'a> {
             .collect();
 
         let mut q: Vec<Q> = self.suggested.iter().map(|s| s.near).collect();
-        let mut frames: Vec<WayFrame> = Vec::new();
+        let mut near = q.clone();
+        let mut worst = (0, f64::INFINITY);
         for round in 0..=c.filter_rounds {
-            let planned = plan(&moments, start, end, c.smoothness).ok_or(Failed::NoPlan)?;
-            let misses = self.follow(&planned, &mut q, round == 0);
+            let planned = plan(&moments, start, end, c.smoothness, c.closeness).ok_or(Failed::NoPlan)?;
+            let misses = self.follow(&planned, &near, &mut q, round == 0);
+            near.clone_from(&q);
+            self.smoother.smooth(&mut near);
             if let Some((frame, by)) = misses.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1))
                 && *by > c.place_tolerance_m
             {
                 return Err(Failed::Misses { frame, by: *by });
             }
-            frames = self.dynamics(&times, &spline, &q, &mut scratch);
+            let mut frames = self.dynamics(&times, &spline, &q, &mut scratch);
+            if round >= FEWEST_ROUNDS {
+                self.share(&mut frames);
+                worst = worst_of(&frames);
+                if worst.1 <= c.leftover_share {
+                    return Ok(frames);
+                }
+            }
             for k in 0..WAY_FRAMES {
                 let m = &mut moments[k];
                 let (p, true_point) = (&planned[k], frames[k].zero_moment_point);
@@ -176,20 +198,11 @@ impl<'a> Traveller<'a> {
                 m.added = [true_point[0] - pendulum[0], true_point[1] - pendulum[1]];
             }
         }
-        self.share(&mut frames);
-        let worst = frames
-            .iter()
-            .enumerate()
-            .map(|(k, f)| (k, f.leftover[0].max(f.leftover[1])))
-            .max_by(|a, b| a.1.total_cmp(&b.1));
-        match worst {
-            Some((frame, share)) if share > c.leftover_share => Err(Failed::LeftOver { frame, share }),
-            _ => Ok(frames),
-        }
+        Err(Failed::LeftOver { frame: worst.0, share: worst.1 })
     }
 
     /// Joints that follow the planned centre of mass; returns by how much each frame misses.
-    fn follow(&self, planned: &[Planned], q: &mut [Q], first: bool) -> Vec<f64> {
+    fn follow(&self, planned: &[Planned], near: &[Q], q: &mut [Q], first: bool) -> Vec<f64> {
         let mut misses = Vec::with_capacity(planned.len());
         for k in 0..planned.len() {
             let s = &self.suggested[k];
@@ -202,7 +215,8 @@ impl<'a> Traveller<'a> {
             let target = Target {
                 feet: self.placed[k],
                 centre: planned[k].position,
-                near: s.near,
+                near: near[k],
+                soft_turn: self.soft_turn[k],
                 lower: s.soft_knees,
                 hands: s.hands,
             };
@@ -326,6 +340,12 @@ impl<'a> Traveller<'a> {
             }
         }
     }
+}
+
+/// The frame in which most is left over, and how much.
+fn worst_of(frames: &[WayFrame]) -> (usize, f64) {
+    let left = frames.iter().map(|f| f.leftover[0].max(f.leftover[1]));
+    left.enumerate().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0))
 }
 
 /// The moment about the pelvis origin whose parts along the three (oblique) pelvis axes are given.
