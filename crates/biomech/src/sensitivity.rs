@@ -90,7 +90,8 @@ impl Lever {
 pub enum NoSlope {
     /// A heel or a corner of a foot is on the floor on one side of the step and off on the other.
     ContactChange,
-    /// The demand is largest at another moment of the movement on one side of the step.
+    /// The demand is largest at another moment of the movement on one side of the step, or does not
+    /// act or is not known there.
     PeakMoves,
     /// The movement cannot be done a step to either side.
     OutOfReach,
@@ -189,12 +190,12 @@ fn contact_changed(a: &Motion, b: &Motion) -> bool {
     })
 }
 
-/// Where a motion of a joint peaks: which moment of the movement (square or turned counts as one), the
-/// moment's magnitude, the share.
-struct Peak {
-    at: Phase,
-    moment: f64,
-    share: Option<f64>,
+/// Where something peaks: which moment of the movement (square or turned counts as one), the moment's
+/// magnitude, the share.
+pub(crate) struct Peak {
+    pub(crate) at: Phase,
+    pub(crate) moment: f64,
+    pub(crate) share: Option<f64>,
 }
 
 fn peak(body: &Body, capacity: &Capacity, found: &Motion, side: Side, motion: JointMotion) -> Option<Peak> {
@@ -218,25 +219,47 @@ fn peak(body: &Body, capacity: &Capacity, found: &Motion, side: Side, motion: Jo
 /// The moments that act at all: below this many newton metres a slope is noise.
 const ACTS: f64 = 0.5;
 
+/// A movement and itself a step less and a step more of every lever.
+pub(crate) struct Around {
+    pub(crate) base: Motion,
+    ways: [(Moved, Moved); 3],
+}
+
+impl Around {
+    /// Solves up to seven movements.
+    pub(crate) fn of(body: &Body, capacity: &Capacity, found: &Motion) -> Self {
+        // Started from its own solution once more, so that all of them have settled alike.
+        let base = motion_near(body, capacity, &found.spec, Some(found)).unwrap_or_else(|| found.clone());
+        let own = steps();
+        let ways = Lever::ALL.map(|lever| {
+            let h = match lever {
+                Lever::Distance => own.lever.distance_cm,
+                Lever::Load => own.lever.load_kg,
+                Lever::Lean => own.lever.lean_deg,
+            };
+            let at = |by: f64| moved(body, capacity, &base, lever, by).map(|m| (by, m));
+            (at(-h), at(h))
+        });
+        Self { base, ways }
+    }
+
+    /// The slope of anything that can be read off a movement, for every lever.
+    pub(crate) fn slopes(&self, read: impl Fn(&Motion) -> Option<Peak>) -> [Slope; 3] {
+        let here = read(&self.base);
+        std::array::from_fn(|k| match &here {
+            Some(here) => slope(here, &self.base, (&self.ways[k].0, &self.ways[k].1), &read),
+            None => Slope::CannotSay { why: NoSlope::PeakMoves },
+        })
+    }
+}
+
 /// What one centimetre, one kilogram, one degree of lean changes in every demand of a solved movement:
 /// legs first, left before right, in the order of the coordinates. Motions that hardly act (below half
 /// a newton metre) are left out. Deterministic; up to seven movements are solved.
 #[must_use]
 pub fn sensitivities(body: &Body, capacity: &Capacity, found: &Motion) -> Vec<Sensitivity> {
-    // Started from its own solution once more, so that all of them have settled alike.
-    let base = motion_near(body, capacity, &found.spec, Some(found));
-    let base = base.as_ref().unwrap_or(found);
-    let own = steps();
-    let ways = Lever::ALL.map(|lever| {
-        let h = match lever {
-            Lever::Distance => own.lever.distance_cm,
-            Lever::Load => own.lever.load_kg,
-            Lever::Lean => own.lever.lean_deg,
-        };
-        let at = |by: f64| moved(body, capacity, base, lever, by).map(|m| (by, m));
-        (at(-h), at(h))
-    });
-    let all = demands(&moments(body, base), capacity);
+    let around = Around::of(body, capacity, found);
+    let all = demands(&moments(body, &around.base), capacity);
     let joints = Side::BOTH
         .into_iter()
         .flat_map(|side| Coordinate::LEG.map(|c| (Some(side), c)))
@@ -245,15 +268,12 @@ pub fn sensitivities(body: &Body, capacity: &Capacity, found: &Motion) -> Vec<Se
     for (side, coordinate) in joints {
         for motion in [coordinate.positive(), coordinate.negative()] {
             let leg = side.unwrap_or(Side::Left);
-            let Some(here) = peak(body, capacity, base, leg, motion) else { continue };
-            if here.moment < ACTS {
+            let read = |m: &Motion| peak(body, capacity, m, leg, motion);
+            if read(&around.base).is_none_or(|here| here.moment < ACTS) {
                 continue;
             }
-            let slopes = std::array::from_fn(|k| {
-                slope(&here, base, (&ways[k].0, &ways[k].1), |m| peak(body, capacity, m, leg, motion))
-            });
             let demand = all.of(leg, motion).unwrap_or(Demand::Unknown);
-            out.push(Sensitivity { side, motion, demand, slopes });
+            out.push(Sensitivity { side, motion, demand, slopes: around.slopes(read) });
         }
     }
     out

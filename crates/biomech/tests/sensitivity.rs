@@ -1,9 +1,9 @@
 //! What one centimetre, kilogram or degree changes, and the smallest step that is felt.
 
-use anatomy::{BodySize, Coordinate, JointMotion, PerSide, Sex, Side};
+use anatomy::{BodySize, Coordinate, JointMotion, LegMuscles, PerSide, Sex, Side};
 use biomech::{
-    Beside, Body, Capacity, Demand, Lever, Motion, Sensitivity, Slope, StepOf, StepUp, demands, moments,
-    motion, motion_near, sensitivities, smallest_step_up,
+    Beside, Body, Capacity, Demand, Lever, Motion, Sensitivity, SetSlope, Slope, StepOf, StepUp, demands,
+    moments, motion, motion_near, sensitivities, set_sensitivities, smallest_step_up,
 };
 use movement::{ArmTask, Bearing, Family, HandHeight, HandShare, Load, MovementSpec, StanceFoot, Support};
 use quantity::{Length, Mass};
@@ -173,4 +173,27 @@ fn no_step_up_is_named_for_a_demand_that_is_unknown() {
     for (kind, step) in steps {
         assert_eq!(step, StepUp::DemandUnknown, "{kind:?}");
     }
+}
+
+/// What the hips hold the muscles behind them hold: they answer to lean and load as the moment does.
+#[test]
+fn leaning_and_loads_raise_the_muscles_behind_the_hip_of_the_leg_in_front() {
+    let (body, capacity, found) = solved(Family::Lunge, 0, 60.0);
+    let all = set_sensitivities(&body, &capacity, &found);
+    let of = |set: LegMuscles, lever: Lever| {
+        let found = all.iter().find(|s| s.side == Side::Right && s.set == set);
+        let slopes = found.unwrap_or_else(|| panic!("{set:?} is known")).slopes;
+        match slopes[lever as usize] {
+            SetSlope::PerUnit { share, .. } => share,
+            SetSlope::CannotSay { why } => panic!("{set:?} per {}: {why:?}", lever.unit()),
+        }
+    };
+    for set in [LegMuscles::GluteusMaximus, LegMuscles::Hamstrings] {
+        assert!(of(set, Lever::Lean) > 0.0, "{set:?} with lean");
+        assert!(of(set, Lever::Load) > 0.0, "{set:?} with load");
+    }
+    assert!(of(LegMuscles::Vasti, Lever::Load) > 0.0, "vasti with load");
+    assert!(of(LegMuscles::Vasti, Lever::Lean) < 0.0, "vasti with lean");
+    // One set stands for all the vasti, and a set whose share is unknown has no slope at all.
+    assert!(all.iter().all(|s| s.demand.share().is_some()));
 }
