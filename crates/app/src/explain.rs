@@ -11,7 +11,7 @@ use quantity::{Mass, Moment};
 use safety::{AngleCheck, Note, Refusal};
 use serde::Serialize;
 
-use crate::{PersonToday, SentenceError, SentenceReader};
+use crate::{Inside, PersonToday, SentenceError, SentenceReader};
 
 /// One line of numbers.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -123,6 +123,9 @@ pub struct Explanation {
     pub moments: Vec<Row>,
     /// Peak demands.
     pub demands: Vec<DemandRow>,
+    /// Muscles, what changes the demands, the next step up; absent when there is no posture.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub inside: Option<Inside>,
     /// Limits that speak about it, each with the worst computed angle.
     pub checks: Vec<AngleCheck>,
     /// What became of it.
@@ -166,6 +169,7 @@ pub fn explain_case(case: &CaseFile, sentence: &str, today: Date) -> Result<Expl
         angles: Vec::new(),
         moments: Vec::new(),
         demands: Vec::new(),
+        inside: None,
         checks: Vec::new(),
         verdict: Verdict::Refused { gate: 'A', by: gate_a },
         movement: spec.clone(),
@@ -185,6 +189,7 @@ pub fn explain_case(case: &CaseFile, sentence: &str, today: Date) -> Result<Expl
     out.angles = angles(&motion);
     out.moments = moment_rows(&moments, case.person.body.mass());
     out.demands = demand_rows(&demands);
+    out.inside = Some(Inside::of(&person.body, &person.capacity, &motion));
     out.checks = person.allowed.angle_checks(&motion);
     if let Ok(screened) = screened {
         out.verdict = match person.allowed.permit(screened, &motion, &moments, &demands, today) {
@@ -327,6 +332,9 @@ impl Explanation {
                     out.push_str(&format!("  {:<34} capacity not known\n", format!("{side}{}", row.motion)))
                 }
             }
+        }
+        if let Some(inside) = &self.inside {
+            out.push_str(&inside.text());
         }
         out.push_str("\n5. Gate B, the computed body against today's limits\n");
         for check in &self.checks {
