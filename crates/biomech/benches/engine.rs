@@ -1,6 +1,7 @@
 //! How long the engine takes: one cold movement of each family, one neighbour, one whole ray.
 
 use anatomy::{BodySize, PerSide, Sex, Side};
+use biomech::muscle::{LegFrame, share};
 use biomech::{Body, Capacity, demands, moments, motion, motion_near};
 use divan::{Bencher, black_box};
 use movement::{Bearing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support};
@@ -75,6 +76,26 @@ fn moments_and_demands(bencher: Bencher) {
     let found =
         motion(&body, &capacity, &spec(&body, Family::Lunge, 0, 50.0)).unwrap_or_else(|e| panic!("{e}"));
     bencher.bench(|| demands(&moments(&body, black_box(&found)), &capacity));
+}
+
+/// What one moved slider costs: a distance a centimetre further, its moments and demands, and the
+/// muscles of both legs in the last frame.
+#[divan::bench(args = Family::GROUNDED)]
+fn one_slider(bencher: Bencher, family: Family) {
+    let (body, capacity) = person();
+    let near = spec(&body, family, 1, 50.0);
+    let further = near.at(Length::m(near.distance.in_m() + 0.01));
+    let near = motion(&body, &capacity, &near).unwrap_or_else(|e| panic!("{e}"));
+    bencher.bench(|| {
+        let moved = motion_near(&body, &capacity, black_box(&further), Some(&near))?;
+        let moments = moments(&body, &moved);
+        let demands = demands(&moments, &capacity);
+        let muscles = moments
+            .frames
+            .last()
+            .map(|frame| PerSide::from_fn(|side| share(&body, &capacity, side, &LegFrame::of(frame, side))));
+        Some((moved, demands, muscles))
+    });
 }
 
 #[divan::bench(args = [0, 2, 4, 6])]

@@ -1,7 +1,8 @@
 //! Asks whether the search finds a posture wherever a random start finds one, how continuous the
 //! postures are along every ray, and how many different postures there are.
 //!
-//! `cargo run --release -p biomech --example robustness [-- --quick] [success|rays|families]`.
+//! `cargo run --release -p biomech --example robustness [-- --quick] [success|rays|families|sweep]`;
+//! `--body=tall` takes one body only.
 //! Eight bearings, 20 to 110 % leg length, both limbs, every grounded family (lunges to three
 //! depths, hands to four heights), every crossing with the standing foot fixed and pivoting.
 
@@ -136,14 +137,14 @@ fn kind(spec: &MovementSpec) -> String {
 }
 
 /// Success where any random start succeeds.
-fn success(quick: bool) {
+fn success(quick: bool, only: Option<&str>) {
     println!(
         "{:<42} asked  found solvable  missed    success   ms found (95 %)   ms refused (95 %)",
         "at the depth asked"
     );
     let mut whole = Count::default();
     let mut misses = Vec::new();
-    for (name, body, capacity) in bodies() {
+    for (name, body, capacity) in bodies().into_iter().filter(|(n, ..)| only.is_none_or(|o| n.contains(o))) {
         println!("{name}");
         let mut order: Vec<String> = Vec::new();
         let mut counts: std::collections::BTreeMap<String, Count> = std::collections::BTreeMap::default();
@@ -170,12 +171,7 @@ fn success(quick: bool) {
                     count.solvable += 1;
                     if let Err(error) = outcome {
                         count.missed += 1;
-                        let by = match error {
-                            MotionError::OutOfReach { by, .. } => format!("out of reach by {by}"),
-                            MotionError::DepthNotReached { by, .. } => format!("depth missing {by}"),
-                            other => other.to_string(),
-                        };
-                        misses.push(format!("{name}: {} ({by})", spec.sentence()));
+                        misses.push(format!("{name}: {} ({})", spec.sentence(), missing(&error)));
                     }
                 }
             }
@@ -191,6 +187,82 @@ fn success(quick: bool) {
     for miss in misses {
         println!("missed: {miss}");
     }
+}
+
+/// Without the random starts: what is found in each cell, how long it takes, and every target refused.
+fn again(quick: bool, only: Option<&str>) {
+    for (name, body, capacity) in bodies().into_iter().filter(|(n, ..)| only.is_none_or(|o| n.contains(o))) {
+        println!("{name}");
+        let mut counts: std::collections::BTreeMap<String, Count> = std::collections::BTreeMap::default();
+        for ray in rays(&body, quick) {
+            let count = counts.entry(kind(&ray)).or_default();
+            for tenths in (2..=11).step_by(if quick { 3 } else { 1 }) {
+                let spec = ray.at(body.leg_length(ray.mover).times(f64::from(tenths) / 10.0));
+                let before = busy();
+                let outcome = motion(&body, &capacity, &spec);
+                let ms = (busy() - before) * 1000.0;
+                count.asked += 1;
+                match outcome {
+                    Ok(_) => {
+                        count.found += 1;
+                        count.found_ms.push(ms);
+                    }
+                    Err(error) => {
+                        count.refused_ms.push(ms);
+                        println!("refused: {name}: {} ({})", spec.sentence(), missing(&error));
+                    }
+                }
+            }
+        }
+        for (key, mut count) in counts {
+            println!("  {}", count.line(&key));
+        }
+    }
+}
+
+fn missing(error: &MotionError) -> String {
+    match error {
+        MotionError::OutOfReach { by, .. } => format!("out of reach by {by}"),
+        MotionError::DepthNotReached { by, .. } => format!("depth missing {by}"),
+        other => other.to_string(),
+    }
+}
+
+/// Asks again for what is refused: what is missing less must be found, a centimetre more must not.
+fn by(only: Option<&str>) {
+    let mut counts = [0; 4];
+    for (name, body, capacity) in bodies().into_iter().filter(|(n, ..)| only.is_none_or(|o| n.contains(o))) {
+        for (k, ray) in rays(&body, true).into_iter().enumerate() {
+            let tenths = 6 + k % 6;
+            let spec = ray.at(body.leg_length(ray.mover).times(tenths as f64 / 10.0));
+            let spec = MovementSpec { depth: spec.depth.map(|d| d.times(2.0)), ..spec };
+            let nearer = |less: f64| match motion(&body, &capacity, &spec) {
+                Err(MotionError::OutOfReach { by, .. }) => {
+                    let depth = spec.depth.map(|_| Length::ZERO);
+                    let at = Length::m(spec.distance.in_m() - by.in_m() + less);
+                    Some((0, by, MovementSpec { depth, ..spec.at(at) }))
+                }
+                Err(MotionError::DepthNotReached { by, .. }) => {
+                    let depth = spec.depth.map(|d| Length::m(d.in_m() - by.in_m() + less));
+                    Some((2, by, MovementSpec { depth, ..spec.clone() }))
+                }
+                _ => None,
+            };
+            let Some((slot, by, near)) = nearer(-1e-6) else { continue };
+            counts[slot] += 1;
+            let less = motion(&body, &capacity, &near);
+            let more = nearer(0.01).filter(|_| by.in_m() > 0.01).map(|(.., s)| motion(&body, &capacity, &s));
+            let wrong = [
+                less.err().map(|e| format!("what is missing less: {}", missing(&e))),
+                more.and_then(Result::ok).map(|_| "a centimetre more is found".to_owned()),
+            ];
+            for wrong in wrong.into_iter().flatten() {
+                counts[slot + 1] += 1;
+                println!("{name}: {} by {by}: {wrong}", spec.sentence());
+            }
+        }
+    }
+    println!("out of reach {} wrong {}, depth {} wrong {}", counts[0], counts[1], counts[2], counts[3]);
 }
 
 /// What touches what: heels down or up, legs in contact. A jump beyond a new contact is none.
@@ -344,7 +416,15 @@ fn main() {
     let quick = args.iter().any(|a| a == "--quick");
     let wants = |part: &str| args.iter().all(|a| a.starts_with("--")) || args.iter().any(|a| a == part);
     if wants("success") {
-        success(quick);
+        let only = args.iter().find_map(|a| a.strip_prefix("--body="));
+        success(quick, only);
+    }
+    let only = args.iter().find_map(|a| a.strip_prefix("--body="));
+    if args.iter().any(|a| a == "again") {
+        again(quick, only);
+    }
+    if args.iter().any(|a| a == "by") {
+        by(only);
     }
     if wants("rays") {
         continuity(quick);
