@@ -11,6 +11,7 @@ use quantity::{Mass, Moment};
 use safety::{AngleCheck, Note, Refusal};
 use serde::Serialize;
 
+use crate::in_time::InTime;
 use crate::{Inside, PersonToday, SentenceError, SentenceReader};
 
 /// One line of numbers.
@@ -126,6 +127,9 @@ pub struct Explanation {
     /// Muscles, what changes the demands, the next step up; absent when there is no posture.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub inside: Option<Inside>,
+    /// The movement in time at the tempo of the plans; absent where there are no key postures.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub in_time: Option<InTime>,
     /// Limits that speak about it, each with the worst computed angle.
     pub checks: Vec<AngleCheck>,
     /// What became of it.
@@ -170,6 +174,7 @@ pub fn explain_case(case: &CaseFile, sentence: &str, today: Date) -> Result<Expl
         moments: Vec::new(),
         demands: Vec::new(),
         inside: None,
+        in_time: None,
         checks: Vec::new(),
         verdict: Verdict::Refused { gate: 'A', by: gate_a },
         movement: spec.clone(),
@@ -190,6 +195,8 @@ pub fn explain_case(case: &CaseFile, sentence: &str, today: Date) -> Result<Expl
     out.moments = moment_rows(&moments, case.person.body.mass());
     out.demands = demand_rows(&demands);
     out.inside = Some(Inside::of(&person.body, &person.capacity, &motion));
+    let tempo = &programme::figures().tempo;
+    out.in_time = Some(InTime::of(&person.body, &person.capacity, &motion, &moments, tempo));
     out.checks = person.allowed.angle_checks(&motion);
     if let Ok(screened) = screened {
         out.verdict = match person.allowed.permit(screened, &motion, &moments, &demands, today) {
@@ -335,6 +342,9 @@ impl Explanation {
         }
         if let Some(inside) = &self.inside {
             out.push_str(&inside.text());
+        }
+        if let Some(in_time) = &self.in_time {
+            out.push_str(&in_time.text());
         }
         out.push_str("\n5. Gate B, the computed body against today's limits\n");
         for check in &self.checks {

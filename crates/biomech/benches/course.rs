@@ -3,6 +3,7 @@
 
 use anatomy::{BodySize, PerSide, Sex, Side};
 use biomech::course::course;
+use biomech::muscle::{MuscleScratch, course_peaks};
 use biomech::{Body, Capacity, motion};
 use divan::{Bencher, black_box};
 use movement::{Bearing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support, Tempo};
@@ -57,5 +58,18 @@ fn key_postures_and_sixty_frames(bencher: Bencher) {
     bencher.bench(|| {
         let found = motion(&body, &capacity, black_box(&spec)).unwrap_or_else(|e| panic!("{e}"));
         course(&body, &capacity, &found, &tempo()).unwrap_or_else(|e| panic!("{e}"))
+    });
+}
+
+/// Key postures, course and the muscles of both legs in every frame, to an own-side place.
+#[divan::bench(args = [Family::Step, Family::Lunge])]
+fn whole_motion_with_muscles(bencher: Bencher, family: Family) {
+    let (body, capacity) = person();
+    let spec = spec(&body, family);
+    let mut scratch = MuscleScratch::new();
+    bencher.bench_local(|| {
+        let found = motion(&body, &capacity, black_box(&spec)).unwrap_or_else(|e| panic!("{e}"));
+        let moved = course(&body, &capacity, &found, &tempo()).unwrap_or_else(|e| panic!("{e}"));
+        course_peaks(&body, &capacity, &moved, &mut scratch)
     });
 }

@@ -62,6 +62,6 @@ pub use tasks::landing_point;
 pub use uncertainty::{Beside, Spread, about_the_same, moment_spread};
 
 pub use result::{
-    ArmState, BalanceMargin, Demand, Demands, FrameMoments, JointMoments, KeyFrame, Landmark, Motion,
-    MotionError, Phase, Posture, Turn,
+    ArmState, BalanceMargin, CourseGap, Demand, Demands, FrameMoments, JointMoments, KeyFrame, Landmark,
+    Motion, MotionError, Phase, Posture, Turn,
 };

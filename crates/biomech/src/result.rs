@@ -316,6 +316,25 @@ impl Motion {
     }
 }
 
+/// Where the method that computes a movement in time ends without one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, thiserror::Error)]
+#[serde(rename_all = "snake_case")]
+pub enum CourseGap {
+    /// The motion has no start posture to leave from.
+    #[error("there is no start posture")]
+    NoStart,
+    /// No path of the centre of mass was found that keeps the pressure under the feet.
+    #[error("no path of the centre of mass")]
+    Plan,
+    /// The joints could not follow the path of the centre of mass with the feet in their places.
+    #[error("no joint angles that follow the path of the centre of mass")]
+    Joints,
+}
+
+fn also_found(found: Option<Span>) -> String {
+    found.map_or_else(String::new, |way| format!("; it finds one at {} s each way", way.in_s()))
+}
+
 /// Why a movement cannot be computed for this body. Never a silent fallback.
 #[derive(Clone, Debug, PartialEq, Serialize, thiserror::Error)]
 #[serde(tag = "cannot", rename_all = "snake_case")]
@@ -374,21 +393,35 @@ pub enum MotionError {
         /// The key pose that fails.
         pose: String,
     },
-    /// The feet cannot carry the movement at this pace.
-    #[error("{movement}: not feasible at this tempo; feasible from {} s each way", .feasible.in_s())]
+    /// The feet cannot carry the movement at this tempo; a tempo at which they can was computed.
+    #[error("{movement}: not feasible at this tempo; feasible at {} s each way", .feasible.in_s())]
     TempoNotFeasible {
         /// The movement in words.
         movement: String,
-        /// The shortest time for one way, out or back, that is feasible.
+        /// A time for both ways that was computed and is feasible: the shortest that a search by halving
+        /// found. A shorter one may exist, and a longer one need not be feasible.
         feasible: Span,
     },
-    /// Every tempo that was tried needs forces or postures that this body does not have on the way.
+    /// At every tempo that was tried the course that was found needs forces that the feet cannot supply.
     #[error("{movement}: no way there found that the feet can carry, not even in {} s", .slowest.in_s())]
     NoTempoFeasible {
         /// The movement in words.
         movement: String,
         /// The slowest way that was tried.
         slowest: Span,
+    },
+    /// The method found no course; this says nothing about whether the person can do the movement.
+    #[error(
+        "{movement}: this method found no course in time ({why}{}); that says nothing about the person",
+        also_found(*.found)
+    )]
+    CourseNotFound {
+        /// The movement in words.
+        movement: String,
+        /// Where the method ended.
+        why: CourseGap,
+        /// A time for both ways at which it does find one that the feet can carry.
+        found: Option<Span>,
     },
     /// A leap, jump or hop: its time in the air is not the therapist's to choose.
     #[error("{movement}: goes through the air; it is computed as take-off, flight and landing")]

@@ -275,6 +275,7 @@ fn cannot(movements: &impl Movements, spec: &MovementSpec) -> Refusal {
             | MotionError::PushTooWeak { .. }
             | MotionError::ArmTaskNotReached { .. }
             | MotionError::NoTempoFeasible { .. }
+            | MotionError::CourseNotFound { .. }
             | MotionError::ThroughTheAir { .. },
         )
         | None => Length::ZERO,

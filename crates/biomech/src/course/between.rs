@@ -11,10 +11,14 @@ use super::phases::{Timeline, WAY_FRAMES};
 use super::track::{Q, Tracker};
 use crate::arms::ArmPose;
 use crate::body::Body;
+use crate::capacity::Capacity;
 use crate::constants::engine;
 use crate::result::{KeyFrame, Motion, Phase};
+use crate::search::attempt;
 use crate::state::{NQ, State, V3, leg};
 use crate::statics::{Setting, Sole, corners, foot_vars};
+use crate::task::{PostureProblem, Task};
+use crate::tasks::far_tasks;
 
 /// Share of the swing after which nothing of standing on one leg beside the other foot is left.
 const LEAVES_BY: f64 = 0.5;
@@ -73,21 +77,38 @@ fn corner_shears(body: &Body, state: &State, side: Side, sole: Sole, u: &[f64]) 
     })
 }
 
-/// The key postures of a motion: the start, standing on one leg where there is a swing, and the far point as
-/// it is shown.
+/// The key postures of a motion: the start, standing on one leg where there is a swing, both feet in their
+/// places before the body sinks where a depth was asked, and the far point as it is shown.
 pub(crate) struct Keys {
     pub(crate) start: Key,
     pub(crate) single: Option<Key>,
+    pub(crate) touchdown: Option<Key>,
     pub(crate) far: Key,
+}
+
+/// The far posture without the depth that was asked: the same feet, least effort. From the far posture.
+fn touchdown(body: &Body, capacity: &Capacity, motion: &Motion) -> Option<Key> {
+    if motion.spec.depth.is_none_or(|depth| depth.in_m() <= 0.0) {
+        return None;
+    }
+    let far = motion.shown();
+    let same_feet = |task: &Task| PostureProblem::soles(task) == far.setting.sole;
+    let task = far_tasks(body, &motion.spec).into_iter().find(same_feet)?;
+    let task = Task { min_drop: Some(0.0), ..task };
+    let x = attempt(body, capacity, &task, &[*far.x])?.x;
+    let mut q = [0.0; NQ];
+    q.copy_from_slice(&x[..NQ]);
+    Some(Key { q, ..Key::of(body, far) })
 }
 
 impl Keys {
     /// `None` when the motion has no start.
-    pub(crate) fn of(body: &Body, motion: &Motion) -> Option<Self> {
+    pub(crate) fn of(body: &Body, capacity: &Capacity, motion: &Motion) -> Option<Self> {
         let first = |phase: Phase| motion.of_phase(phase).next().map(|f| Key::of(body, f));
         Some(Self {
             start: first(Phase::Start)?,
             single: first(Phase::SingleSupport),
+            touchdown: touchdown(body, capacity, motion),
             far: Key::of(body, motion.shown()),
         })
     }
@@ -137,11 +158,18 @@ pub(crate) fn suggest(body: &Body, tracker: &Tracker, keys: &Keys, line: &Timeli
             if let (Some(single), Some((off, on)), Some(at_single)) = (&keys.single, line.swing, at_single) {
                 let (off, on) = (line.share[off], line.share[on]);
                 let over = line.between(k, 0.0, off + LEAVES_BY * (on - off));
-                out = line.between(k, off, 1.0);
+                // Who is to sink swings first, as low as the landing needs, and sinks on both feet.
+                let (landed, there) = match &keys.touchdown {
+                    Some(touchdown) => (touchdown, on),
+                    None => (&keys.far, 1.0),
+                };
+                out = line.between(k, off, there);
+                let sunk = line.between(k, on, 1.0);
                 near = mix(&[
                     ((1.0 - over) * (1.0 - out), &keys.start.q),
                     (over * (1.0 - out), &single.q),
-                    (out, &keys.far.q),
+                    (out * (1.0 - sunk), &landed.q),
+                    (out * sunk, &keys.far.q),
                 ]);
                 let shifted = line.between(k, 0.0, off);
                 let loaded = if on < 1.0 { line.between(k, on, 1.0) } else { line.between(k, off, 1.0) };

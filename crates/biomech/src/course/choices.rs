@@ -10,6 +10,8 @@ struct File {
     #[allow(dead_code, reason = "the head is checked by the repository's own tests")]
     table: quantity::reference::TableHead,
     course: Choices,
+    #[allow(dead_code, reason = "where the rule of the capture margin was read; it has no figure")]
+    extrapolated_centre: toml::Table,
 }
 
 /// The choices; what each means stands beside it in the table.
@@ -24,6 +26,7 @@ pub(crate) struct Choices {
     pub(crate) plan_inset_m: f64,
     pub(crate) filter_rounds: usize,
     pub(crate) leftover_share: f64,
+    pub(crate) leftover_goal_share: f64,
     pub(crate) leftover_lever_of_foot_length: f64,
     pub(crate) slowest_way_s: f64,
     pub(crate) tempo_within_share: f64,

@@ -8,11 +8,18 @@ use super::centre::Floor;
 use super::choices::choices;
 use super::phases::{CoursePhase, HOLD_FRAMES};
 use super::timed::{Course, FootGround, Leftover, TimedFrame};
-use super::way::{Traveller, WayFrame};
+use super::way::{Failed, Traveller, WayFrame};
 use crate::balance::margin_of;
 use crate::body::Body;
 use crate::capacity::Capacity;
-use crate::result::{Motion, MotionError};
+use crate::result::{CourseGap, Motion, MotionError};
+
+/// No way is tried in less than this, seconds.
+const SHORTEST_WAY: f64 = 0.1;
+/// How much longer the next time is that is tried.
+const LONGER: f64 = 1.5;
+/// So many tenths of a second are tried for a round number.
+const TENTHS: u32 = 3;
 
 /// A movement in time from its key postures.
 ///
@@ -23,66 +30,90 @@ use crate::result::{Motion, MotionError};
 /// (`Tempo::settle`) is the first frame, held.
 ///
 /// # Errors
-/// [`MotionError::TempoNotFeasible`] with the shortest time of one way that the feet can carry,
-/// [`MotionError::NoTempoFeasible`] when even the slowest that is tried cannot be carried or needs a
-/// posture the body does not have, [`MotionError::ThroughTheAir`] for leaps, jumps and hops.
+/// [`MotionError::TempoNotFeasible`] where the feet cannot carry it at this tempo, with a time of both
+/// ways at which the course was computed and they can; [`MotionError::NoTempoFeasible`] where they cannot
+/// even at the slowest that is tried; [`MotionError::CourseNotFound`] where the method ends without a
+/// course, which is a limit of the method; [`MotionError::ThroughTheAir`] for leaps, jumps and hops.
+///
+/// Feasible times have gaps: the method may fail at a time between two at which it succeeds.
 pub fn course(
     body: &Body,
-    _capacity: &Capacity,
+    capacity: &Capacity,
     motion: &Motion,
     tempo: &Tempo,
 ) -> Result<Course, MotionError> {
-    let movement = || motion.spec.sentence();
+    let movement = motion.spec.sentence();
     if motion.spec.family.is_airborne() {
-        return Err(MotionError::ThroughTheAir { movement: movement() });
+        return Err(MotionError::ThroughTheAir { movement });
     }
-    let c = choices();
-    let slowest = c.slowest_way_s;
-    let Some(traveller) = Traveller::new(body, motion) else {
-        return Err(MotionError::NoTempoFeasible { movement: movement(), slowest: Span::s(slowest) });
+    let Some(traveller) = Traveller::new(body, capacity, motion) else {
+        return Err(MotionError::CourseNotFound { movement, why: CourseGap::NoStart, found: None });
     };
     let (out, back) = (tempo.out.in_s(), tempo.back.in_s());
-    let asked = (way(&traveller, out), if out == back { None } else { way(&traveller, back) });
-    match asked {
-        (Some(there), None) if out == back => Ok(assemble(&traveller, motion, tempo, &there, &there)),
-        (Some(there), Some(again)) => Ok(assemble(&traveller, motion, tempo, &there, &again)),
-        _ => Err(match feasible(&traveller, out.min(back)) {
-            Some(seconds) => {
-                MotionError::TempoNotFeasible { movement: movement(), feasible: Span::s(seconds) }
-            }
-            None => MotionError::NoTempoFeasible { movement: movement(), slowest: Span::s(slowest) },
-        }),
+    let there = way(&traveller, out);
+    let again = if out == back { None } else { Some(way(&traveller, back)) };
+    match (there, again) {
+        (Ok(there), None) => Ok(assemble(&traveller, motion, tempo, &there, &there)),
+        (Ok(there), Some(Ok(again))) => Ok(assemble(&traveller, motion, tempo, &there, &again)),
+        (Err(failed), Some(Err(other))) if out > back => {
+            Err(refusal(&traveller, movement, back, other, failed))
+        }
+        (Err(failed), Some(Err(other))) => Err(refusal(&traveller, movement, out, failed, other)),
+        (Err(failed), _) => Err(refusal(&traveller, movement, out, failed, failed)),
+        (_, Some(Err(failed))) => Err(refusal(&traveller, movement, back, failed, failed)),
     }
 }
 
-fn way(traveller: &Traveller, seconds: f64) -> Option<Vec<WayFrame>> {
-    if seconds > 0.0 { traveller.travel(seconds).ok() } else { None }
+fn way(traveller: &Traveller, seconds: f64) -> Result<Vec<WayFrame>, Failed> {
+    if seconds > 0.0 { traveller.travel(seconds) } else { Err(Failed::NoPlan) }
 }
 
-/// The shortest time of one way that is feasible, from one that is not, rounded up to a tenth of a second.
-fn feasible(traveller: &Traveller, from: f64) -> Option<f64> {
-    let c = choices();
-    let (mut no, mut yes) = (from.max(0.1), None);
-    let mut next = no;
-    while yes.is_none() && next < c.slowest_way_s {
-        next = (next * 1.5).min(c.slowest_way_s);
-        if way(traveller, next).is_some() {
-            yes = Some(next);
-        } else {
-            no = next;
+/// Which refusal it is: `failed` and `other` are what became of the ways out and back, the quicker first.
+///
+/// A plan that does not exist at one time and does at a longer one is a matter of tempo. One that exists
+/// at no time, and joints that do not follow, may be the method's fault.
+fn refusal(traveller: &Traveller, movement: String, from: f64, failed: Failed, other: Failed) -> MotionError {
+    let joints = |f: Failed| matches!(f, Failed::Misses { .. });
+    match feasible(traveller, from) {
+        Ok(seconds) if joints(failed) || joints(other) => {
+            MotionError::CourseNotFound { movement, why: CourseGap::Joints, found: Some(Span::s(seconds)) }
+        }
+        Ok(seconds) => MotionError::TempoNotFeasible { movement, feasible: Span::s(seconds) },
+        Err(Failed::LeftOver { .. }) => {
+            MotionError::NoTempoFeasible { movement, slowest: Span::s(choices().slowest_way_s) }
+        }
+        Err(Failed::NoPlan) => MotionError::CourseNotFound { movement, why: CourseGap::Plan, found: None },
+        Err(Failed::Misses { .. }) => {
+            MotionError::CourseNotFound { movement, why: CourseGap::Joints, found: None }
         }
     }
-    let mut yes = yes?;
+}
+
+/// A time of both ways that was computed and is feasible, not much longer than the shortest above one
+/// that is not; in tenths of a second where one of the next tenths is feasible too. `Err` with what became
+/// of the slowest that is tried.
+fn feasible(traveller: &Traveller, from: f64) -> Result<f64, Failed> {
+    let c = choices();
+    let (mut no, mut next) = (from.max(SHORTEST_WAY), from.max(SHORTEST_WAY));
+    let mut yes = loop {
+        next = (next * LONGER).min(c.slowest_way_s).max(no);
+        match way(traveller, next) {
+            Ok(_) => break next,
+            Err(failed) if next >= c.slowest_way_s => return Err(failed),
+            Err(_) => no = next,
+        }
+    };
     while yes - no > c.tempo_within_share * yes {
         let middle = f64::midpoint(no, yes);
-        if way(traveller, middle).is_some() {
+        if way(traveller, middle).is_ok() {
             yes = middle;
         } else {
             no = middle;
         }
     }
-    let rounded = (yes * 10.0).ceil() / 10.0;
-    Some(if way(traveller, rounded).is_some() { rounded } else { yes })
+    let tenth = (yes * 10.0).ceil();
+    let mut tenths = (0..TENTHS).map(|k| (tenth + f64::from(k)) / 10.0);
+    Ok(tenths.find(|t| way(traveller, *t).is_ok()).unwrap_or(yes))
 }
 
 fn assemble(

@@ -50,7 +50,8 @@ pub struct TimedFrame {
     /// From the line of the centre of mass to the nearest edge of the feet that carry; negative when
     /// it is outside, as in any quick step.
     pub balance: BalanceMargin,
-    /// From the zero-moment point to that edge: never negative in a course that is feasible.
+    /// From the zero-moment point to that edge; negative by no more than what `leftover` still allows, a
+    /// few millimetres.
     pub pressure_margin: BalanceMargin,
     /// From the extrapolated centre of mass `ξ = c + v/ω`, `ω² = g/h` with `h` the height of the centre (Hof
     /// 2008), to that edge: negative when the foot that is on its way must land to stop the body.

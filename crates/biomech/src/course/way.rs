@@ -21,6 +21,7 @@ use super::track::{Q, Target, Tracker};
 use crate::arms::{Carry, Prop, pack_place};
 use crate::balance::hull;
 use crate::body::Body;
+use crate::capacity::Capacity;
 use crate::constants::engine;
 use crate::result::Motion;
 use crate::state::{NQ, State, V3, leg};
@@ -109,8 +110,8 @@ fn carried(body: &Body, carry: &Carry) -> Vec<Carried> {
 
 impl<'a> Traveller<'a> {
     /// Prepares a motion; `None` when it has no start.
-    pub(crate) fn new(body: &'a Body, motion: &Motion) -> Option<Self> {
-        let keys = Keys::of(body, motion)?;
+    pub(crate) fn new(body: &'a Body, capacity: &Capacity, motion: &Motion) -> Option<Self> {
+        let keys = Keys::of(body, capacity, motion)?;
         let loads = carried(body, &keys.far.setting.carry);
         let tree = Tree::of(body, &loads);
         let tracker = Tracker::new(body, &loads);
@@ -173,22 +174,29 @@ impl<'a> Traveller<'a> {
         let mut q: Vec<Q> = self.suggested.iter().map(|s| s.near).collect();
         let mut near = q.clone();
         let mut worst = (0, f64::INFINITY);
+        let mut best: Option<(f64, Vec<WayFrame>)> = None;
+        let or_best = |best: Option<(f64, Vec<WayFrame>)>, failed| best.map(|b| b.1).ok_or(failed);
         for round in 0..=c.filter_rounds {
-            let planned = plan(&moments, start, end, c.smoothness, c.closeness).ok_or(Failed::NoPlan)?;
+            let Some(planned) = plan(&moments, start, end, c.smoothness, c.closeness) else {
+                return or_best(best, Failed::NoPlan);
+            };
             let misses = self.follow(&planned, &near, &mut q, round == 0);
             near.clone_from(&q);
             self.smoother.smooth(&mut near);
             if let Some((frame, by)) = misses.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1))
                 && *by > c.place_tolerance_m
             {
-                return Err(Failed::Misses { frame, by: *by });
+                return or_best(best, Failed::Misses { frame, by: *by });
             }
             let mut frames = self.dynamics(&times, &spline, &q, &mut scratch);
             if round >= FEWEST_ROUNDS {
                 self.share(&mut frames);
                 worst = worst_of(&frames);
-                if worst.1 <= c.leftover_share {
+                if worst.1 <= c.leftover_goal_share {
                     return Ok(frames);
+                }
+                if worst.1 <= c.leftover_share && best.as_ref().is_none_or(|b| worst.1 < b.0) {
+                    best = Some((worst.1, frames.clone()));
                 }
             }
             for k in 0..WAY_FRAMES {
@@ -198,7 +206,7 @@ impl<'a> Traveller<'a> {
                 m.added = [true_point[0] - pendulum[0], true_point[1] - pendulum[1]];
             }
         }
-        Err(Failed::LeftOver { frame: worst.0, share: worst.1 })
+        or_best(best, Failed::LeftOver { frame: worst.0, share: worst.1 })
     }
 
     /// Joints that follow the planned centre of mass; returns by how much each frame misses.
