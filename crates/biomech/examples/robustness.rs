@@ -8,7 +8,8 @@
 
 use std::time::Instant;
 
-use anatomy::{BodySize, Coordinate, PerSide, Sex, Side};
+use anatomy::{BodySize, PerSide, Sex, Side};
+use biomech::continuity::{Passage, largest_change, passage};
 use biomech::study::{Ending, from_random_starts};
 use biomech::{Body, Capacity, KeyFrame, Motion, MotionError, Phase, Turn, motion, motion_near};
 use movement::{Bearing, Crossing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support};
@@ -265,41 +266,20 @@ fn by(only: Option<&str>) {
     println!("out of reach {} wrong {}, depth {} wrong {}", counts[0], counts[1], counts[2], counts[3]);
 }
 
-/// What touches what: heels down or up, legs in contact. A jump beyond a new contact is none.
-fn contacts(frame: &KeyFrame) -> Vec<bool> {
-    Side::BOTH.iter().map(|s| frame.posture.heel_lifted(*s)).collect()
-}
-
-fn largest_change(a: &KeyFrame, b: &KeyFrame) -> (f64, String) {
-    let mut worst = (0.0, String::new());
-    let mut see = |change: f64, name: String| {
-        if change > worst.0 {
-            worst = (change, name);
-        }
-    };
-    for c in Coordinate::LEG {
-        for side in Side::BOTH {
-            let change = a.posture.angle(side, c).in_deg() - b.posture.angle(side, c).in_deg();
-            see(change.abs(), format!("{side} {c:?}"));
-        }
-    }
-    for c in Coordinate::TRUNK {
-        let change = a.posture.angle(Side::Left, c).in_deg() - b.posture.angle(Side::Left, c).in_deg();
-        see(change.abs(), format!("{c:?}"));
-    }
-    worst
-}
-
-/// Largest change of an angle over a centimetre along every ray.
+/// How every ray passes from each centimetre to the next.
 fn continuity(quick: bool) {
-    let mut table: std::collections::BTreeMap<String, [usize; 4]> = std::collections::BTreeMap::default();
+    let mut table: std::collections::BTreeMap<String, [usize; 6]> = std::collections::BTreeMap::default();
     for (name, body, capacity) in bodies().into_iter().take(if quick { 1 } else { 3 }) {
         for ray in rays(&body, true).into_iter().filter(|r| r.mover == Side::Right) {
             let mut last: Option<Motion> = None;
             let leg = body.leg_length(ray.mover).in_cm();
             let mut cm = (0.2 * leg).ceil();
-            let count = table.entry(kind(&ray)).or_default();
             while cm < 1.1 * leg {
+                let share = cm / leg;
+                let limit = if ray.crosses() { 0.4 } else { 0.6 };
+                // As far as a programme may go, and what lies beyond it.
+                let zone = if share <= limit { "near" } else { "far" };
+                let count = table.entry(format!("{}, {zone}", kind(&ray))).or_default();
                 let spec = ray.at(Length::cm(cm));
                 let now = motion(&body, &capacity, &spec).ok();
                 if let (Some(a), Some(b)) = (&last, &now) {
@@ -307,34 +287,61 @@ fn continuity(quick: bool) {
                         let far = |m: &Motion| m.of_phase(Phase::Far).find(|f| f.turn == turn).cloned();
                         let (Some(a), Some(b)) = (far(a), far(b)) else { continue };
                         count[0] += 1;
-                        let (change, what) = largest_change(&a, &b);
-                        if change > 5.0 {
-                            if contacts(&a) == contacts(&b) {
+                        let old = largest_change(&a.posture, &b.posture, 1.0);
+                        count[1] += usize::from(old.by_deg > 5.0);
+                        let at =
+                            || format!("{name}: {} {turn:?} ({:.0} % leg)", spec.sentence(), 100.0 * share);
+                        match passage(&a, &b, 1.0) {
+                            Passage::Smooth => {}
+                            Passage::ContactChange(c) => {
                                 count[2] += 1;
-                                println!("{name}: {} {turn:?}: {what} {change:.1}°", spec.sentence());
-                            } else {
-                                count[1] += 1;
+                                if c.by_deg > c.bound_deg {
+                                    count[3] += 1;
+                                    println!(
+                                        "contact {zone} {}: {} {:?} {:.1}°",
+                                        at(),
+                                        c.side,
+                                        c.coordinate,
+                                        c.by_deg
+                                    );
+                                }
+                            }
+                            Passage::Jump(c) => {
+                                count[4] += 1;
+                                let costs = b.cost() / a.cost() - 1.0;
+                                println!(
+                                    "jump {zone} {}: {} {:?} {:.1}° (bound {:.1}°), cost {:+.2} %",
+                                    at(),
+                                    c.side,
+                                    c.coordinate,
+                                    c.by_deg,
+                                    c.bound_deg,
+                                    100.0 * costs
+                                );
                             }
                         }
                     }
                 }
                 if now.is_none() && last.is_some() {
-                    count[3] += 1;
+                    count[5] += 1;
                 }
                 last = now;
                 cm += 1.0;
             }
         }
     }
-    println!("{:<42} pairs  over 5° with a contact change  without  ends", "one centimetre apart");
-    let mut whole = [0; 4];
+    println!(
+        "{:<48} pairs  nearest-bound angle over 5°  contact changes  of them over bound  jumps  ends",
+        "one centimetre apart"
+    );
+    let mut whole = [0; 6];
     for (key, count) in table {
-        println!("{key:<42} {:>5} {:>8} {:>8} {:>8}", count[0], count[1], count[2], count[3]);
-        for k in 0..4 {
+        println!("{key:<48} {count:?}");
+        for k in 0..6 {
             whole[k] += count[k];
         }
     }
-    println!("{:<42} {:>5} {:>8} {:>8} {:>8}", "all", whole[0], whole[1], whole[2], whole[3]);
+    println!("{:<48} {whole:?}", "all");
 }
 
 /// How many postures that differ by more than five degrees the random starts end in.

@@ -13,6 +13,7 @@ mod body;
 mod bridge;
 mod capacity;
 mod constants;
+pub mod continuity;
 pub mod course;
 mod demand;
 mod flight;

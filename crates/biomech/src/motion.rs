@@ -14,6 +14,7 @@ use crate::balance::margin;
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::constants::engine;
+use crate::continuity::Contacts;
 use crate::flight::{self, GroundForce};
 use crate::obstacles::swing_passes_through;
 use crate::posture::{arms, posture, signed_moments};
@@ -28,7 +29,13 @@ use crate::task::{
 };
 use crate::tasks::{base_task, feet, start_foot};
 
-fn frame(body: &Body, task: &Task, solved: &Solved, phase: Phase, turn: Turn) -> KeyFrame {
+fn frame(
+    (body, capacity): (&Body, &Capacity),
+    task: &Task,
+    solved: &Solved,
+    phase: Phase,
+    turn: Turn,
+) -> KeyFrame {
     let x = &solved.x;
     let state = State::new(body, &x[..NQ]);
     let setting = crate::statics::Setting { sole: PostureProblem::soles(task), carry: task.carry };
@@ -77,6 +84,7 @@ fn frame(body: &Body, task: &Task, solved: &Solved, phase: Phase, turn: Turn) ->
         moments: signed_moments(&statics.tau),
         iterations: solved.steps,
         cost: solved.cost,
+        contacts: Contacts::of(body, capacity, task, &state, x),
         x: Box::new(*x),
         setting,
     }
@@ -87,7 +95,7 @@ fn standing(body: &Body, capacity: &Capacity, spec: &MovementSpec, single: bool)
         let (both, alone) = flight::start_tasks(body, spec);
         let (task, phase) = if single { (alone?, Phase::SingleSupport) } else { (both, Phase::Start) };
         let solved = attempt(body, capacity, &task, &[guess(body, &task, 0.0)])?;
-        return Some(frame(body, &task, &solved, phase, Turn::Turned));
+        return Some(frame((body, capacity), &task, &solved, phase, Turn::Turned));
     }
     let stance = spec.stance();
     let mover = if single {
@@ -99,7 +107,7 @@ fn standing(body: &Body, capacity: &Capacity, spec: &MovementSpec, single: bool)
     task.passing = Passing { mover: spec.mover, toward: V3::new(0.0, 0.0, spec.mover.sign()), feet: false };
     let solved = attempt(body, capacity, &task, &[guess(body, &task, 0.0)])?;
     let phase = if single { Phase::SingleSupport } else { Phase::Start };
-    Some(frame(body, &task, &solved, phase, Turn::Turned))
+    Some(frame((body, capacity), &task, &solved, phase, Turn::Turned))
 }
 
 /// Whether two movements begin with the same postures.
@@ -132,7 +140,7 @@ fn at_start(
         frames.extend(standing(body, capacity, spec, true));
         let task = flight::take_off_task(body, spec);
         let solved = attempt(body, capacity, &task, &[guess(body, &task, 0.0)])?;
-        frames.push(frame(body, &task, &solved, Phase::TakeOff, Turn::Turned));
+        frames.push(frame((body, capacity), &task, &solved, Phase::TakeOff, Turn::Turned));
     } else if spec.family != Family::BendAndReach {
         frames.push(standing(body, capacity, spec, true)?);
     }
@@ -154,9 +162,9 @@ fn complete(
     })?;
     let (turned, square) = turned_and_square(body, capacity, found);
     if let Some((task, solved)) = &square {
-        frames.push(frame(body, task, solved, Phase::Far, Turn::Square));
+        frames.push(frame((body, capacity), task, solved, Phase::Far, Turn::Square));
     }
-    frames.push(frame(body, &found.task, &turned, Phase::Far, Turn::Turned));
+    frames.push(frame((body, capacity), &found.task, &turned, Phase::Far, Turn::Turned));
     let mut flight = None;
     if let Some(k) = frames.iter().position(|f| f.phase == Phase::TakeOff) {
         let (before, landings) = frames.split_at_mut(k + 1);
@@ -183,7 +191,7 @@ fn complete(
             .iter()
             .find_map(|start| attempt(body, capacity, &pose.task, std::slice::from_ref(start)))
             .ok_or_else(|| not_found(pose_name(spec, pose.phase)))?;
-        frames.push(frame(body, &pose.task, &solved, pose.phase, Turn::Turned));
+        frames.push(frame((body, capacity), &pose.task, &solved, pose.phase, Turn::Turned));
     }
     let barred_by =
         spec.place.filter(|place| way_is_barred(body, spec, place, found)).map(|place| place.kind);

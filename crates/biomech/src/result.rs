@@ -239,6 +239,9 @@ pub struct KeyFrame {
     pub(crate) iterations: usize,
     /// What the posture costs: half the sum of squared shares of capacity and comfort.
     pub(crate) cost: f64,
+    /// What touches what.
+    #[serde(skip)]
+    pub contacts: crate::continuity::Contacts,
     /// The solver's own variables, to start a neighbour from.
     #[serde(skip)]
     pub(crate) x: Box<[f64; crate::statics::N]>,

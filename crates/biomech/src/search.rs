@@ -6,7 +6,7 @@
 //! the random-start study finds one posture. The order is fixed, so the answer is too.
 
 use anatomy::Side;
-use movement::{Family, MovementSpec};
+use movement::{Family, MovementSpec, StanceFoot};
 use quantity::Length;
 
 use crate::arms::ArmPose;
@@ -140,7 +140,35 @@ pub(crate) fn direct(
     };
     // A neighbour's posture is followed while it can be: the family of postures does not change
     // along a ray without need.
-    near.and_then(|x| first(&|_| vec![*x])).or_else(|| first(&|task| cold_starts(body, task)))
+    let along = near.copied().or_else(|| followed(body, capacity, spec));
+    along.and_then(|x| first(&|_| vec![x])).or_else(|| first(&|task| cold_starts(body, task)))
+}
+
+/// Where a family that has many postures is first solved, as a share of the leg: clear of the standing
+/// foot and within everybody's reach. From there it is followed in steps of so many metres, so that
+/// neighbours are seldom of different families.
+const ANCHOR: f64 = 0.45;
+const RUNG: f64 = 0.1;
+
+/// The posture one rung nearer to the anchor of this ray, followed from the anchor; nothing where the
+/// way there breaks off, at the anchor itself, and for families that are the same without it.
+fn followed(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Option<Row> {
+    let many = spec.family == Family::BendAndReach
+        || (spec.crosses() && spec.stance_foot == StanceFoot::Pivoting && !spec.family.is_airborne());
+    let (to, mut at) = (spec.distance.in_m(), ANCHOR * body.leg_length(spec.mover).in_m());
+    if !many || (to - at).abs() < 1e-9 {
+        return None;
+    }
+    let solved = |at: f64, starts: &dyn Fn(&Task) -> Vec<Row>| {
+        let tasks = far_tasks(body, &spec.at(Length::m(at)));
+        tasks.iter().find_map(|task| attempt(body, capacity, task, &starts(task))).map(|solved| solved.x)
+    };
+    let mut x = solved(at, &|task| cold_starts(body, task))?;
+    while (to - at).abs() > RUNG {
+        at += RUNG.copysign(to - at);
+        x = solved(at, &|_| vec![x])?;
+    }
+    Some(x)
 }
 
 /// Guesses scattered around the first one, always the same, and in a mirror the same.

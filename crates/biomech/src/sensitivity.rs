@@ -18,10 +18,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::body::Body;
 use crate::capacity::Capacity;
+use crate::continuity::{same_contacts, same_family};
 use crate::demand::{demands, moments};
 use crate::motion::{motion_leaning, motion_near};
 use crate::result::{Demand, Motion, Phase, Turn};
-use crate::statics::foot_vars;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -88,8 +88,11 @@ impl Lever {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum NoSlope {
-    /// A heel or a corner of a foot is on the floor on one side of the step and off on the other.
+    /// Something touches on one side of the step and not on the other: a heel or a corner of a foot
+    /// and the floor, the legs, an arm and a leg.
     ContactChange,
+    /// The two sides of the step are done with postures too different for one to be the other moved on.
+    OtherPosture,
     /// The demand is largest at another moment of the movement on one side of the step, or does not
     /// act or is not known there.
     PeakMoves,
@@ -166,28 +169,6 @@ fn moved(body: &Body, capacity: &Capacity, base: &Motion, lever: Lever, by: f64)
             motion_leaning(body, capacity, &base.spec, lean, Some(base))
         }
     }
-}
-
-/// A corner of a foot that carries less than this share of body weight is off the floor.
-const OFF: f64 = 0.002;
-/// One that carries more than this is on it; between the two nobody says that it changed.
-const ON: f64 = 0.02;
-
-/// Whether feet stand differently in two movements that should be neighbours.
-fn contact_changed(a: &Motion, b: &Motion) -> bool {
-    a.frames.iter().any(|fa| {
-        let Some(fb) = b.frames.iter().find(|f| (f.phase, f.turn) == (fa.phase, fa.turn)) else {
-            return true;
-        };
-        Side::BOTH.into_iter().any(|side| {
-            let first = foot_vars(side);
-            let corner = (first..first + 4).any(|k| {
-                let (a, b) = (fa.x[k], fb.x[k]);
-                (a < OFF && b > ON) || (b < OFF && a > ON)
-            });
-            corner || fa.posture.heel_lifted(side) != fb.posture.heel_lifted(side)
-        })
-    })
 }
 
 /// Where something peaks: which moment of the movement (square or turned counts as one), the moment's
@@ -294,8 +275,11 @@ fn slope(
         (None, Some(b)) => (&centre, b, true),
         (None, None) => return Slope::CannotSay { why: NoSlope::OutOfReach },
     };
-    if contact_changed(a, b) {
+    if !same_contacts(a, b) {
         return Slope::CannotSay { why: NoSlope::ContactChange };
+    }
+    if !same_family(a, b) {
+        return Slope::CannotSay { why: NoSlope::OtherPosture };
     }
     let (Some(pa), Some(pb)) = (peak(a), peak(b)) else {
         return Slope::CannotSay { why: NoSlope::PeakMoves };

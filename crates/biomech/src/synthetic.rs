@@ -55,6 +55,7 @@ pub fn frame(phase: Phase, turn: Turn, posture: Posture, load: [f64; 2], balance
         moments: Default::default(),
         iterations: 0,
         cost: 0.0,
+        contacts: crate::continuity::Contacts::unknown(),
         x: Box::new([0.0; crate::statics::N]),
         setting: crate::statics::Setting {
             sole: [crate::statics::Sole::Flat; 2],

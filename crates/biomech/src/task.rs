@@ -300,6 +300,18 @@ impl<'a> PostureProblem<'a> {
         }
     }
 
+    /// Every clearance that may be used up: legs past each other, forearms past legs, legs past a support.
+    pub(crate) fn clearances(&self, state: &State, out: &mut Rows) {
+        for side in Side::BOTH {
+            if let ArmPose::Reaching { target } = self.task.carry.pose(side) {
+                let shoulder = state.point(Seg::Trunk, *self.body.shoulder_from_lumbar.get(side));
+                self.hand_clear(state, target, shoulder, out);
+            }
+        }
+        self.apart(state, out);
+        obstacles::rows(self.body, state, &self.blocks, out);
+    }
+
     fn apart(&self, state: &State, out: &mut Rows) {
         let body = self.body;
         let e = engine();
