@@ -89,6 +89,9 @@ fn apart(posture: &Posture, from: Landmark, to: Landmark) -> f64 {
 fn forced(a: &Posture, b: &Posture, side: Side, way: f64) -> [f64; 3] {
     let thigh = apart(a, Landmark::Hip(side), Landmark::Knee(side));
     let shank = apart(a, Landmark::Knee(side), Landmark::Ankle(side));
+    if thigh <= 0.0 || shank <= 0.0 {
+        return [0.0; 3];
+    }
     let [ra, rb] = [a, b].map(|p| apart(p, Landmark::Hip(side), Landmark::Ankle(side)));
     let (straighter, other) = (ra.max(rb), ra.min(rb));
     let bent = other.max(straighter - way);
