@@ -152,9 +152,9 @@ fn told(ray: &SurveyedRay) -> u8 {
         .iter()
         .map(|refusal| match refusal.blocked {
             Blocked::RedFlag | Blocked::Level { .. } | Blocked::NotAssessed { .. } => 0,
-            Blocked::Direction | Blocked::Distance { .. } | Blocked::Support => 1,
+            Blocked::Direction | Blocked::Distance { .. } | Blocked::Support | Blocked::Carried => 1,
             Blocked::Load { .. } | Blocked::OutOfReach { .. } | Blocked::Balance { .. } => 2,
-            Blocked::JointAngle { .. } => 3,
+            Blocked::JointAngle { .. } | Blocked::Impact { .. } => 3,
         })
         .min()
         .unwrap_or(0)

@@ -2,7 +2,10 @@
 
 use anatomy::Side;
 use jiff::civil::Date;
-use person::{Condition, Finding, Findings, HipApproach, Involved, OrderedLimit, WeightBearingGrade};
+use person::{
+    Condition, Finding, Findings, HipApproach, Involved, OrderedLimit, Presentation, Presented,
+    WeightBearingGrade,
+};
 
 use crate::data::RuleBlock;
 use crate::words::side;
@@ -56,11 +59,52 @@ pub fn person_rules(findings: &Findings, today: Date) -> Vec<RuleBlock> {
                 }
                 out.push(block("Take care not to fall.".to_owned(), sentences));
             }
+            Condition::Presented(presented) => out.extend(presented_block(presented)),
             Condition::Other(_) => {}
         }
     }
     out.extend(weight_bearing(findings));
     out
+}
+
+/// What somebody with one of these must keep to; nothing where nothing is forbidden for good.
+fn presented_block(presented: &Presented) -> Option<RuleBlock> {
+    let legs = sides(presented.involved);
+    let leg = match legs.as_slice() {
+        [only] => format!("{} leg", side(*only)),
+        _ => "sore leg".to_owned(),
+    };
+    let (title, sentences) = match presented.presentation {
+        Presentation::AclReconstruction
+        | Presentation::AclWithoutOperation
+        | Presentation::MeniscusRepair => (
+            "Your knee is healing.",
+            vec![
+                format!("Do not twist on your {leg}."),
+                "If the knee gives way or locks, stop and call us.".to_owned(),
+            ],
+        ),
+        Presentation::AchillesRepair => (
+            "Your tendon is healing.",
+            vec![
+                format!("Do not push off hard with your {leg}."),
+                "If you feel a snap, stop and call us.".to_owned(),
+            ],
+        ),
+        Presentation::GlutealTendinopathy => (
+            "Your hip tendon is sore.",
+            vec!["Do not cross your legs.".to_owned(), "Do not hang on one hip.".to_owned()],
+        ),
+        Presentation::LowBackPain => {
+            ("Your back is sore.", vec!["If pain runs down your leg, leave that direction out.".to_owned()])
+        }
+        Presentation::HipOsteoarthritis
+        | Presentation::PatellofemoralPain
+        | Presentation::AnkleSprain
+        | Presentation::AchillesTendinopathy
+        | Presentation::HealthyAthlete => return None,
+    };
+    Some(block(title.to_owned(), sentences))
 }
 
 fn new_joint(involved: Involved, one: &str, two: &str) -> (String, String) {

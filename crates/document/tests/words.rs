@@ -91,6 +91,7 @@ fn conditions() -> Vec<Condition> {
         Condition::KneeOsteoarthritis {
             involved: Involved::Left,
             medial_or_varus_thrust: Finding::NotAssessed,
+            confirmed: Vec::new(),
         },
         Condition::FallsRisk {
             someone_at_home: Finding::NotAssessed,
@@ -106,6 +107,8 @@ fn findings(conditions: Vec<Condition>) -> Findings {
         PerSide::from_fn(|_| Finding::NotAssessed)
     }
     Findings {
+        answers: person::Answers::default(),
+        other_conditions: Finding::NotAssessed,
         conditions,
         red_flags: found(Vec::new()),
         weight_bearing: unknown(),

@@ -4,7 +4,7 @@ use anatomy::Side;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::Finding;
+use crate::{Finding, Presented};
 
 /// Which side a condition is on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
@@ -116,6 +116,8 @@ pub enum Condition {
         involved: Involved,
         /// Varus thrust seen, or medial compartment disease.
         medial_or_varus_thrust: Finding<bool>,
+        /// Phases a clinician confirmed.
+        confirmed: Vec<PhaseConfirmation>,
     },
     /// An older adult at risk of falling.
     FallsRisk {
@@ -126,6 +128,8 @@ pub enum Condition {
         /// A clinician waived the rule that somebody must be at home.
         alone_waived: Finding<bool>,
     },
+    /// Any other presentation that has a preset.
+    Presented(Presented),
     /// A condition without a preset.
     Other(OtherCondition),
 }
@@ -139,6 +143,7 @@ impl Condition {
             | Self::KneeReplacement { involved, .. }
             | Self::KneeOsteoarthritis { involved, .. } => *involved,
             Self::FallsRisk { .. } => Involved::General,
+            Self::Presented(presented) => presented.involved,
             Self::Other(other) => other.involved,
         }
     }

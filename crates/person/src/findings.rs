@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use quantity::{Angle, Length, Moment};
 use serde::Serialize;
 
-use crate::{Condition, Finding, Home, RedFlag, SurgeonOrder, WeightBearing, Wishes};
+use crate::{Answers, Comorbidity, Condition, Finding, Home, RedFlag, SurgeonOrder, WeightBearing, Wishes};
 
 /// A walking aid.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -40,6 +40,8 @@ pub struct Findings {
     pub conditions: Vec<Condition>,
     /// Red flags that are present; an empty list means that they were asked for and absent.
     pub red_flags: Finding<Vec<RedFlag>>,
+    /// Other conditions and medicines that tighten; an empty list means asked for and absent.
+    pub other_conditions: Finding<Vec<Comorbidity>>,
     /// Weight-bearing order per leg.
     pub weight_bearing: PerSide<Finding<WeightBearing>>,
     /// What was ordered for this person.
@@ -88,6 +90,8 @@ pub struct Findings {
     pub surgeon_review: Finding<bool>,
     /// Falls in the past year.
     pub falls_past_year: Finding<u8>,
+    /// What was asked or tested for criteria only.
+    pub answers: Answers,
     /// Measured joint strengths.
     pub strength: Vec<Strength>,
     /// Directions that hurt: leg that moved, bearing (degrees), distance at which it hurt.
@@ -103,6 +107,12 @@ pub struct HurtAt {
     pub bearing: movement::Bearing,
     /// The distance at which it hurt.
     pub distance: Length,
+    /// How much, 0 to 10; `None` when it was not said, which counts as too much.
+    pub pain: Option<u8>,
+    /// Whether it was back to its level by the next morning; `None` when nobody asked.
+    pub settled: Option<bool>,
+    /// Pain that spread further down the leg, or shooting or tingling pain.
+    pub spreads: bool,
     /// The day.
     pub on: Date,
 }

@@ -2,7 +2,7 @@
 
 use anatomy::{JointMotion, Side};
 use jiff::civil::Date;
-use quantity::{Angle, Share};
+use quantity::{Angle, Length, Mass, Share};
 use serde::Serialize;
 
 /// How we know of an order.
@@ -42,6 +42,16 @@ pub enum OrderedLimit {
     NoPivot,
     /// No movement above this rung of the ladder.
     LevelAtMost(u8),
+    /// This leg may go out this far and no further.
+    DistanceAtMost(Length),
+    /// No more than this may be carried.
+    LoadAtMost(Mass),
+    /// A landing may press with so many body weights at most.
+    ImpactAtMost(f64),
+    /// A rung that the presentation keeps shut for good may open once its criteria are met.
+    MayOpenLevel(u8),
+    /// Pain up to this number is accepted in an exercise, when it has settled by the next morning.
+    PainUpTo(u8),
 }
 
 /// One order, with dates.

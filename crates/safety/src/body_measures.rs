@@ -1,8 +1,8 @@
 //! The few lengths of a body that rules need.
 
-use anatomy::{PerSide, Side};
+use anatomy::{Joint, JointMotion, PerSide, Side};
 use biomech::Body;
-use quantity::Length;
+use quantity::{Angle, Length};
 
 /// Lengths of one body.
 #[derive(Clone, Debug, PartialEq)]
@@ -12,6 +12,8 @@ pub(crate) struct BodyMeasures {
     pub(crate) foot_length: f64,
     pub(crate) foot_breadth: f64,
     pub(crate) arm_length: f64,
+    /// End of each range of motion, where one is known.
+    pub(crate) ranges: Vec<(Side, JointMotion, Angle)>,
     /// Forward and right of the centre, metres.
     pub(crate) start: PerSide<[f64; 2]>,
 }
@@ -24,8 +26,19 @@ impl BodyMeasures {
             foot_length: body.foot_length().in_m(),
             foot_breadth: body.foot_breadth().in_m(),
             arm_length: body.arm_length().in_m(),
+            ranges: Side::BOTH
+                .into_iter()
+                .flat_map(|side| JointMotion::all().map(move |motion| (side, motion)))
+                .filter(|(_, motion)| motion.coordinate.joint() != Joint::Lumbar)
+                .map(|(side, motion)| (side, motion, body.range_of(side, motion)))
+                .collect(),
             start: PerSide::from_fn(|side| body.start_foot_centre(side)),
         }
+    }
+
+    /// The end of one range, where it is known.
+    pub(crate) fn range_of(&self, side: Side, motion: JointMotion) -> Option<Angle> {
+        self.ranges.iter().find(|(s, m, _)| (*s, *m) == (side, motion)).map(|(_, _, end)| *end)
     }
 
     /// A share of the moving leg's length.

@@ -2,22 +2,26 @@
 
 use jiff::ToSpan;
 use jiff::civil::Date;
-use person::{Condition, Finding, Findings, HipApproach, Involved, Known, PhaseConfirmation};
+use person::{Clock, Condition, Finding, Findings, HipApproach, Involved, Known, PhaseConfirmation};
 
-use crate::FindingKey;
 use crate::criteria::Asked;
-use crate::tables::{self, Criterion, HipApproachKey, PhaseRow, Preset, shelf_life};
+use crate::preset::{Criterion, PhaseRow, Preset, ReturnRow};
+use crate::tables::{self, shelf_life};
 use crate::words;
+use crate::{FindingKey, ServicePreset};
 
 /// A condition with a preset, as it stands today.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct ConditionState<'a> {
-    pub(crate) preset: &'static Preset,
+    pub(crate) preset: &'a Preset,
     pub(crate) involved: Involved,
-    /// `None` while it is unknown: then every approach applies.
-    pub(crate) approach: Option<HipApproach>,
-    /// `None` while it is unknown.
-    pub(crate) operated_on: Option<Date>,
+    /// The forms that are known to apply; `None` while that is unknown: then rows of every form apply.
+    variants: Option<Vec<&'static str>>,
+    /// What is not known while every form applies, as the case and as what is needed.
+    unknown: Option<(String, String)>,
+    /// The day the weeks are counted from; `None` while it is unknown.
+    pub(crate) since: Option<Date>,
+    since_words: &'static str,
     confirmed: &'a [PhaseConfirmation],
     pub(crate) has_phases: bool,
 }
@@ -29,53 +33,146 @@ fn fact<T: Copy>(finding: &Finding<T>, key: FindingKey, today: Date) -> Option<T
     }
 }
 
+fn approach_key(approach: HipApproach) -> &'static str {
+    match approach {
+        HipApproach::Posterior => "posterior",
+        HipApproach::Anterior => "anterior",
+        HipApproach::Lateral => "lateral",
+        HipApproach::Trochanteric => "trochanteric",
+    }
+}
+
+/// The key of the table of a condition; `None` for one without a preset.
+pub(crate) fn table_of(condition: &Condition) -> Option<&'static str> {
+    Some(match condition {
+        Condition::HipReplacement { .. } => "hip_replacement",
+        Condition::KneeReplacement { .. } => "knee_replacement",
+        Condition::KneeOsteoarthritis { .. } => "knee_osteoarthritis",
+        Condition::FallsRisk { .. } => "falls_risk",
+        Condition::Presented(presented) => presented.presentation.key(),
+        Condition::Other(_) => return None,
+    })
+}
+
 impl<'a> ConditionState<'a> {
-    /// `None` for a condition without a preset.
-    pub(crate) fn of(condition: &'a Condition, today: Date) -> Option<Self> {
-        let without = |preset, involved| Self {
+    /// `None` for a condition without a preset. A clinic's own table goes before the default.
+    pub(crate) fn of(condition: &'a Condition, services: &'a [ServicePreset], today: Date) -> Option<Self> {
+        let key = table_of(condition)?;
+        let preset =
+            services.iter().find(|s| s.is_for(key)).map_or_else(|| tables::preset(key), |s| s.preset());
+        let without = |involved| Self {
             preset,
             involved,
-            approach: None,
-            operated_on: None,
+            variants: Some(Vec::new()),
+            unknown: None,
+            since: None,
+            since_words: Clock::Operation.words(),
             confirmed: &[],
-            has_phases: false,
+            has_phases: !preset.phases.is_empty(),
         };
         Some(match condition {
             Condition::HipReplacement { involved, approach, operated_on, confirmed } => Self {
-                preset: tables::hip_replacement(),
-                involved: *involved,
-                approach: fact(approach, FindingKey::Approach, today),
-                operated_on: fact(operated_on, FindingKey::OperatedOn, today),
+                variants: fact(approach, FindingKey::Approach, today).map(|one| vec![approach_key(one)]),
+                since: fact(operated_on, FindingKey::OperatedOn, today),
                 confirmed,
-                has_phases: true,
+                ..without(*involved)
             },
             Condition::KneeReplacement { involved, operated_on, confirmed, surgery: _ } => Self {
-                preset: tables::knee_replacement(),
-                involved: *involved,
-                approach: None,
-                operated_on: fact(operated_on, FindingKey::OperatedOn, today),
+                since: fact(operated_on, FindingKey::OperatedOn, today),
                 confirmed,
-                has_phases: true,
+                ..without(*involved)
             },
-            Condition::KneeOsteoarthritis { involved, .. } => {
-                without(tables::knee_osteoarthritis(), *involved)
+            Condition::KneeOsteoarthritis { involved, confirmed, .. } => {
+                Self { confirmed, ..without(*involved) }
             }
-            Condition::FallsRisk { .. } => without(tables::falls_risk(), Involved::General),
+            Condition::FallsRisk { .. } => without(Involved::General),
+            Condition::Presented(presented) => {
+                let pattern = fact(&presented.pattern, FindingKey::Approach, today);
+                let forms = presented.presentation.patterns();
+                let words: Vec<&str> = forms.iter().map(|one| one.words()).collect();
+                let unknown = (pattern.is_none() && !forms.is_empty()).then(|| {
+                    (
+                        format!("which form it is was not assessed: {}", words.join(" or ")),
+                        format!("the form is known ({})", words.join(" or ")),
+                    )
+                });
+                Self {
+                    variants: if forms.is_empty() {
+                        Some(Vec::new())
+                    } else {
+                        pattern.map(|one| vec![one.key()])
+                    },
+                    unknown,
+                    since: fact(&presented.since, FindingKey::OperatedOn, today),
+                    since_words: presented.presentation.clock().words(),
+                    confirmed: &presented.confirmed,
+                    ..without(presented.involved)
+                }
+            }
             Condition::Other(_) => return None,
         })
     }
 
-    /// Whether a row for these approaches applies.
-    pub(crate) fn concerns(&self, approaches: &[HipApproachKey]) -> bool {
-        approaches.is_empty() || self.approach.is_none_or(|known| approaches.iter().any(|key| key.is(known)))
+    /// Other conditions and medicines: while nobody asked, the rows of every one apply.
+    pub(crate) fn of_other_conditions(findings: &Findings, today: Date) -> Self {
+        let key = FindingKey::OtherConditions;
+        let known = findings.other_conditions.on(today, shelf_life(key)).current();
+        Self {
+            preset: tables::other_conditions(),
+            involved: Involved::General,
+            variants: known.map(|list| list.iter().map(|one| one.key()).collect()),
+            unknown: known
+                .is_none()
+                .then(|| (format!("{}: not assessed", key.words()), format!("{} asked for", key.words()))),
+            since: None,
+            since_words: Clock::None.words(),
+            confirmed: &[],
+            has_phases: false,
+        }
+    }
+
+    /// Whether a row for these forms applies.
+    pub(crate) fn concerns(&self, only: &[String]) -> bool {
+        only.is_empty()
+            || self.variants.as_ref().is_none_or(|known| only.iter().any(|key| known.contains(&key.as_str())))
+    }
+
+    /// Whether something that goes with these forms is told: only where the form is known.
+    pub(crate) fn told(&self, only: &[String]) -> bool {
+        only.is_empty() || (self.variants.is_some() && self.concerns(only))
+    }
+
+    /// Whether weeks are counted from a day at all.
+    pub(crate) fn counts_weeks(&self) -> bool {
+        self.preset.phases.iter().any(|row| row.from_week > 0)
+    }
+
+    pub(crate) fn since_words(&self) -> &'static str {
+        self.since_words
+    }
+
+    /// What is unknown about the form that a row is limited to, as the case and as what is needed.
+    pub(crate) fn unknown_form(&self, only: &[String]) -> Option<&(String, String)> {
+        if only.is_empty() { None } else { self.unknown.as_ref() }
+    }
+
+    /// The presentation's name in a sentence.
+    pub(crate) fn name(&self) -> String {
+        self.preset.table.title.split(':').next().unwrap_or_default().to_owned()
+    }
+
+    /// The highest level this presentation ever opens.
+    pub(crate) fn top(&self) -> Option<u8> {
+        let levels = self.preset.levels.as_ref()?;
+        levels.opens_level.or_else(|| self.preset.phases.iter().map(|row| row.opens_level).max())
     }
 
     /// First day on which a phase can be entered; `None` when the operation's day is unknown.
     pub(crate) fn gate_day(&self, from_week: u16) -> Option<Date> {
-        self.operated_on.and_then(|day| day.checked_add((i64::from(from_week) * 7).days()).ok())
+        self.since.and_then(|day| day.checked_add((i64::from(from_week) * 7).days()).ok())
     }
 
-    fn row(&self, phase: u8) -> Option<&'static PhaseRow> {
+    fn row(&self, phase: u8) -> Option<&'a PhaseRow> {
         self.preset.phases.iter().find(|row| row.phase == phase)
     }
 
@@ -89,17 +186,18 @@ impl<'a> ConditionState<'a> {
                 needed: format!("{} or later", words::day(day)),
             }),
             None if row.from_week > 0 => out.push(Missing {
-                case: "the day of the operation is not known".to_owned(),
-                needed: "the day of the operation".to_owned(),
+                case: format!("{} is not known", self.since_words),
+                needed: self.since_words.to_owned(),
             }),
             _ => {}
         }
         if row.phase > 1 {
             // A confirmation given before the time gate does not count: time alone must not open.
-            let confirmed = self
-                .confirmed
-                .iter()
-                .any(|c| c.phase >= row.phase && c.on <= asked.today && gate.is_some_and(|day| c.on >= day));
+            let confirmed = self.confirmed.iter().any(|c| {
+                c.phase >= row.phase
+                    && c.on <= asked.today
+                    && gate.map_or(row.from_week == 0, |day| c.on >= day)
+            });
             if !confirmed {
                 out.push(Missing {
                     case: format!("no clinician has confirmed phase {} since it may begin", row.phase),
@@ -115,6 +213,25 @@ impl<'a> ConditionState<'a> {
                     .map(|u| Missing { case: u.words().to_owned(), needed: u.needed().to_owned() }),
             );
         }
+        out
+    }
+
+    /// What keeps a return to an activity shut, as the case and as what is needed.
+    pub(crate) fn missing_for_return(&self, row: &ReturnRow, asked: Asked<'_>) -> Vec<(String, String)> {
+        let mut out = Vec::new();
+        match self.gate_day(row.from_week) {
+            Some(day) if day > asked.today => out.push((
+                format!("it is too early before {}", words::day(day)),
+                format!("{} or later", words::day(day)),
+            )),
+            None if row.from_week > 0 => {
+                out.push((format!("{} is not known", self.since_words), self.since_words.to_owned()));
+            }
+            _ => {}
+        }
+        let asked = self.ask(asked);
+        let unmet = row.criteria.iter().flat_map(|criterion| criterion.unmet(asked));
+        out.extend(unmet.map(|u| (u.words().to_owned(), u.needed().to_owned())));
         out
     }
 

@@ -6,7 +6,7 @@ use person::{Findings, Involved};
 
 use crate::FindingKey;
 use crate::finding_key::Value;
-use crate::tables::{Criterion, Whose};
+use crate::preset::{Criterion, Whose};
 use crate::words;
 
 /// Why a criterion does not hold.
@@ -64,6 +64,9 @@ impl Criterion {
         if matches!(value, Value::Is(v) if self.holds(v)) {
             return None;
         }
+        if self.or.iter().any(|other| other.unmet_on(asked, side).is_none()) {
+            return None;
+        }
         if asked.older
             && let (Some(finding), Some(least)) = (self.or_older_finding, self.or_older_at_least)
             && matches!(finding.value(asked.findings, side, asked.today), Value::Is(v) if v >= least)
@@ -71,7 +74,7 @@ impl Criterion {
             return None;
         }
         let name = named(self.finding, side);
-        let needed = self.needed(&name);
+        let needed = self.needed(&name, side);
         Some(match value {
             Value::Is(v) => Unmet::NotEnough { words: format!("{name}: {}", said(self.finding, v)), needed },
             Value::Stale(on) => Unmet::NotAssessed {
@@ -93,9 +96,10 @@ impl Criterion {
             && self.at_most.is_none_or(|limit| value <= limit)
             && self.at_least.is_none_or(|limit| value >= limit)
             && self.below.is_none_or(|limit| value < limit)
+            && self.above.is_none_or(|limit| value > limit)
     }
 
-    fn needed(&self, name: &str) -> String {
+    fn needed(&self, name: &str, side: Side) -> String {
         let unit = self.finding.unit().unwrap_or_default();
         let with_unit = |v: f64| {
             if self.finding == FindingKey::Effusion {
@@ -117,7 +121,14 @@ impl Criterion {
         if let Some(v) = self.below {
             parts.push(format!("below {}", with_unit(v)));
         }
-        format!("{name}: {}", words::list(&parts))
+        if let Some(v) = self.above {
+            parts.push(format!("above {}", with_unit(v)));
+        }
+        let mut needed = format!("{name}: {}", words::list(&parts));
+        for other in &self.or {
+            needed.push_str(&format!(" (or {})", other.needed(&named(other.finding, side), side)));
+        }
+        needed
     }
 }
 

@@ -2,7 +2,7 @@
 
 use anatomy::{Coordinate, JointMotion, Side};
 use jiff::civil::Date;
-use person::{Aid, Condition, Finding, Findings, HowKnown, Known, WeightBearingGrade};
+use person::{Aid, Answer, Clock, Condition, Finding, Findings, HowKnown, Known, WeightBearingGrade};
 use serde::{Deserialize, Serialize};
 
 use crate::tables::shelf_life;
@@ -33,8 +33,14 @@ pub enum FindingKey {
     DizzyBending,
     CleanStepDirections,
     CleanReaches,
-    LungesAtFullDistance,
     SurgeonReview,
+    OtherConditions,
+    KneeFlexionPercent,
+    HamstringStrengthPercent,
+    HopPercent,
+    HeelRaisePercent,
+    HeelRaiseHeightPercent,
+    DorsiflexionDeficitDeg,
     AbductorStrengthPercent,
     QuadricepsStrengthPercent,
     FullWeightAllowed,
@@ -45,6 +51,9 @@ pub enum FindingKey {
     MedialOrVarusThrust,
     OperatedOn,
     Approach,
+    /// Asked or tested for criteria only.
+    #[serde(untagged)]
+    Answer(Answer),
 }
 
 /// What a finding says today, as a number; yes and no are 1 and 0.
@@ -107,8 +116,21 @@ impl FindingKey {
             K::DizzyBending => of(&f.dizzy_bending, self, today, flag),
             K::CleanStepDirections => of(&f.clean_step_directions, self, today, byte),
             K::CleanReaches => of(&f.clean_reaches, self, today, flag),
-            // A case file has no place for it yet, so it is never known.
-            K::LungesAtFullDistance => Value::Unknown,
+            K::Answer(answer) => of(f.answers.get(answer, side), self, today, |value| *value),
+            K::OtherConditions => of(&f.other_conditions, self, today, |list| list.len() as f64),
+            K::KneeFlexionPercent => {
+                percent_of_other(side, |side| of(f.knee_flexion.get(side), self, today, |a| a.in_deg()))
+            }
+            K::HamstringStrengthPercent => {
+                strength_percent(f, Coordinate::KneeFlexion.positive(), side, today)
+            }
+            K::HopPercent => answer_percent(f, Answer::HopDistance, side, today),
+            K::HeelRaisePercent => answer_percent(f, Answer::HeelRaises, side, today),
+            K::HeelRaiseHeightPercent => answer_percent(f, Answer::HeelRaiseHeight, side, today),
+            K::DorsiflexionDeficitDeg => {
+                let of_side = |side: Side| of(f.ankle_dorsiflexion.get(side), self, today, |a| a.in_deg());
+                both(of_side(side), of_side(side.other()), |this, other| Some(other - this))
+            }
             K::SurgeonReview => of(&f.surgeon_review, self, today, flag),
             K::AbductorStrengthPercent => {
                 strength_percent(f, Coordinate::HipAdduction.negative(), side, today)
@@ -133,7 +155,7 @@ impl FindingKey {
                 _ => None,
             }),
             K::MedialOrVarusThrust => condition(f, |c| match c {
-                Condition::KneeOsteoarthritis { medial_or_varus_thrust, involved }
+                Condition::KneeOsteoarthritis { medial_or_varus_thrust, involved, .. }
                     if involved.includes(side) =>
                 {
                     Some(of(medial_or_varus_thrust, self, today, flag))
@@ -144,6 +166,9 @@ impl FindingKey {
                 Condition::HipReplacement { operated_on, .. }
                 | Condition::KneeReplacement { operated_on, .. } => {
                     Some(of(operated_on, self, today, |_| 1.0))
+                }
+                Condition::Presented(presented) if presented.presentation.clock() != Clock::None => {
+                    Some(of(&presented.since, self, today, |_| 1.0))
                 }
                 _ => None,
             }),
@@ -170,7 +195,13 @@ impl FindingKey {
                 | K::FullWeightAllowed
                 | K::WeightBearing
                 | K::MedialOrVarusThrust
-        )
+                | K::KneeFlexionPercent
+                | K::HamstringStrengthPercent
+                | K::HopPercent
+                | K::HeelRaisePercent
+                | K::HeelRaiseHeightPercent
+                | K::DorsiflexionDeficitDeg
+        ) || matches!(self, K::Answer(answer) if answer.has_side())
     }
 
     /// The finding in the trade's words.
@@ -199,7 +230,14 @@ impl FindingKey {
             K::DizzyBending => "dizziness on standing up or bending",
             K::CleanStepDirections => "directions stepped clean without hands",
             K::CleanReaches => "clean reaches on both legs, quiet for 24 hours, twice",
-            K::LungesAtFullDistance => "two sessions of lunges at the full distance",
+            K::OtherConditions => "other conditions and medicines",
+            K::KneeFlexionPercent => "knee flexion against the other side",
+            K::HamstringStrengthPercent => "knee flexor strength against the other side",
+            K::HopPercent => "single-leg hop against the other side",
+            K::HeelRaisePercent => "single-leg heel raises against the other side",
+            K::HeelRaiseHeightPercent => "height of the single-leg heel raise against the other side",
+            K::DorsiflexionDeficitDeg => "weight-bearing dorsiflexion short of the other side",
+            K::Answer(answer) => answer.words(),
             K::SurgeonReview => "the surgeon's review",
             K::AbductorStrengthPercent => "hip abductor strength against the other side",
             K::QuadricepsStrengthPercent => "knee extensor strength against the other side",
@@ -221,7 +259,16 @@ impl FindingKey {
             K::PainAtRest | K::PainInMovement => Some("of 10"),
             K::KneeFlexionDeg | K::ExtensionLagDeg => Some("°"),
             K::SingleLegStance | K::SingleLegStanceFingertip | K::TandemStance | K::TimedUpAndGo => Some("s"),
-            K::AbductorStrengthPercent | K::QuadricepsStrengthPercent => Some("%"),
+            K::AbductorStrengthPercent
+            | K::QuadricepsStrengthPercent
+            | K::HamstringStrengthPercent
+            | K::KneeFlexionPercent
+            | K::HopPercent
+            | K::HeelRaisePercent
+            | K::HeelRaiseHeightPercent => Some("%"),
+            K::DorsiflexionDeficitDeg => Some("°"),
+            K::Answer(answer) => answer.unit(),
+            K::OtherConditions => Some(""),
             K::Effusion | K::AidsHeld | K::SitToStands | K::CleanStepDirections | K::Ceiling => Some(""),
             _ => None,
         }
@@ -267,14 +314,28 @@ fn weight(
     of(finding, key, today, |order| number(order.grade))
 }
 
+/// Two values made into one; unknown when either is, stale when either is.
+fn both(a: Value, b: Value, make: impl Fn(f64, f64) -> Option<f64>) -> Value {
+    match (a, b) {
+        (Value::Is(a), Value::Is(b)) => make(a, b).map_or(Value::Unknown, Value::Is),
+        (Value::Stale(on), _) | (_, Value::Stale(on)) => Value::Stale(on),
+        _ => Value::Unknown,
+    }
+}
+
+/// One side as per cent of the other.
+fn percent_of_other(side: Side, of_side: impl Fn(Side) -> Value) -> Value {
+    both(of_side(side), of_side(side.other()), |this, other| (other > 0.0).then(|| this / other * 100.0))
+}
+
+fn answer_percent(findings: &Findings, answer: Answer, side: Side, today: Date) -> Value {
+    percent_of_other(side, |side| FindingKey::Answer(answer).value(findings, side, today))
+}
+
 /// Strength of one side as per cent of the other, when both were measured within their shelf life.
 fn strength_percent(findings: &Findings, motion: JointMotion, side: Side, today: Date) -> Value {
-    let key = if motion.coordinate == Coordinate::KneeFlexion {
-        FindingKey::QuadricepsStrengthPercent
-    } else {
-        FindingKey::AbductorStrengthPercent
-    };
-    let of_side = |side: Side| {
+    let key = FindingKey::QuadricepsStrengthPercent;
+    percent_of_other(side, |side| {
         findings
             .strength
             .iter()
@@ -287,10 +348,5 @@ fn strength_percent(findings: &Findings, motion: JointMotion, side: Side, today:
                 (stale, Value::Unknown) => stale,
                 (Value::Stale(_), next) => next,
             })
-    };
-    match (of_side(side), of_side(side.other())) {
-        (Value::Is(this), Value::Is(other)) if other > 0.0 => Value::Is(this / other * 100.0),
-        (Value::Stale(on), _) | (_, Value::Stale(on)) => Value::Stale(on),
-        _ => Value::Unknown,
-    }
+    })
 }

@@ -147,6 +147,7 @@ mod tests {
             foot_length: 0.26,
             foot_breadth: 0.10,
             arm_length: 0.65,
+            ranges: Vec::new(),
             start: PerSide { left: [0.0, -0.09], right: [0.0, 0.09] },
         }
     }

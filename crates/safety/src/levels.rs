@@ -2,7 +2,7 @@
 
 use anatomy::{PerSide, Side};
 use jiff::civil::Date;
-use person::{Condition, Findings, OrderedLimit};
+use person::{Condition, Findings, OrderedLimit, SurgeonOrder};
 
 use crate::condition_state::ConditionState;
 use crate::criteria::{Asked, Unmet};
@@ -29,17 +29,19 @@ fn shut(level: u8, states: &[(ConditionState<'_>, u8)], asked: Asked<'_>) -> Vec
         out.extend(by_phase(level, state, *phase, asked));
     }
     let top_offered = ladder().loaded.level;
-    if level > top_offered && out.is_empty() {
+    let opened = states.iter().any(|(state, _)| state.top().is_some_and(|top| level <= top))
+        || may_open(asked).is_some_and(|(_, open_to)| level <= open_to);
+    if level > top_offered && out.is_empty() && !opened {
         out.push(Refusal {
             rule: "LADDER-TOP".to_owned(),
             layer: Layer::DefaultPreset,
             blocked: Blocked::Level { level, open_to: top_offered },
             reason: format!(
-                "Level {level} (jumps, hops, called order) is closed: no criteria for it were recorded."
+                "Level {level} (jumps, hops, called order) is closed: no condition that was recorded has criteria for it."
             ),
             source: level_criteria().table.source.clone(),
             until: None,
-            opens_when: "the criteria of that level are met and a clinician opens it".to_owned(),
+            opens_when: format!("a presentation with criteria for level {level} is recorded, or the team orders that it may open"),
         });
     }
     out.extend(by_general_criteria(level, states, asked));
@@ -49,20 +51,29 @@ fn shut(level: u8, states: &[(ConditionState<'_>, u8)], asked: Asked<'_>) -> Vec
     out
 }
 
-fn by_phase(level: u8, state: &ConditionState<'_>, phase: u8, asked: Asked<'_>) -> Option<Refusal> {
-    let preset = state.preset;
-    let top = preset.levels.opens_level.or_else(|| preset.phases.iter().map(|row| row.opens_level).max());
-    if top.is_none_or(|top| level > top) {
+fn by_phase(asked_for: u8, state: &ConditionState<'_>, phase: u8, asked: Asked<'_>) -> Option<Refusal> {
+    let (preset, level) = (state.preset, asked_for);
+    let levels = preset.levels.as_ref()?;
+    let top = state.top().unwrap_or(0);
+    let by_order = may_open(asked).filter(|_| !levels.ceiling_is_fixed).map_or(0, |(_, open_to)| open_to);
+    if level > top.max(by_order) {
+        let opens_when = if levels.ceiling_is_fixed {
+            format!("{} is no longer recorded for this person", state.name().to_lowercase())
+        } else {
+            format!("clinician and surgeon or treating doctor open level {level} for this person by an order")
+        };
         return Some(Refusal {
-            rule: preset.levels.ceiling_rule.clone(),
+            rule: levels.ceiling_rule.clone(),
             layer: Layer::DefaultPreset,
-            blocked: Blocked::Level { level, open_to: top.unwrap_or(0) },
-            reason: format!("Level {level} is closed: {}.", preset.levels.ceiling_words),
-            source: preset.levels.ceiling_source.clone(),
+            blocked: Blocked::Level { level, open_to: top },
+            reason: format!("Level {level} is closed: {}.", levels.ceiling_words),
+            source: levels.ceiling_source.clone(),
             until: None,
-            opens_when: "clinician and surgeon or treating doctor open it for this person".to_owned(),
+            opens_when,
         });
     }
+    // What an order opens above the presentation's own ladder still asks for its last phase.
+    let level = level.min(top);
     if !state.has_phases {
         return None;
     }
@@ -75,13 +86,15 @@ fn by_phase(level: u8, state: &ConditionState<'_>, phase: u8, asked: Asked<'_>) 
     let end = state.end_of(Some(next.phase), asked);
     Some(Refusal {
         rule: format!("PHASE-{}", next.phase),
-        layer: Layer::DefaultPreset,
-        blocked: Blocked::Level { level, open_to },
+        layer: Layer::of_row(next.edited.as_ref()),
+        blocked: Blocked::Level { level: asked_for, open_to },
         reason: format!(
-            "Level {level} is closed: it opens with phase {} of {}, and {}.",
+            "Level {asked_for} is closed: it opens with phase {} of {}, and {}{}.{}",
             next.phase,
-            preset.table.title.split(':').next().unwrap_or_default().to_lowercase(),
-            state.why_shut(next.phase, asked)
+            state.name().to_lowercase(),
+            state.why_shut(next.phase, asked),
+            next.edited.as_ref().map(crate::Edited::words).unwrap_or_default(),
+            if next.varies.is_empty() { String::new() } else { format!(" Varies: {}", next.varies) }
         ),
         source: next.source.clone(),
         until: end.until,
@@ -92,8 +105,12 @@ fn by_phase(level: u8, state: &ConditionState<'_>, phase: u8, asked: Asked<'_>) 
 fn by_general_criteria(level: u8, states: &[(ConditionState<'_>, u8)], asked: Asked<'_>) -> Vec<Refusal> {
     // A condition without a preset has every general criterion.
     let without_preset = asked.findings.conditions.iter().any(|c| matches!(c, Condition::Other(_)));
-    let wanted =
-        without_preset || states.iter().any(|(s, _)| s.preset.levels.general_criteria.contains(&level));
+    // Nobody jumps or hops without the criteria of those levels.
+    let wanted = without_preset
+        || level > ladder().loaded.level
+        || states.iter().any(|(state, _)| {
+            state.preset.levels.as_ref().is_some_and(|l| l.general_criteria.contains(&level))
+        });
     if !wanted {
         return Vec::new();
     }
@@ -268,6 +285,22 @@ fn by_order(level: u8, asked: Asked<'_>) -> Vec<Refusal> {
             })
         })
         .collect()
+}
+
+/// The team's word that a rung may open which presentations keep shut, when it holds today; the
+/// lowest of several.
+pub(crate) fn may_open(asked: Asked<'_>) -> Option<(&SurgeonOrder, u8)> {
+    let orders = asked.findings.orders.iter().filter(|order| {
+        order.known.may_loosen()
+            && order.from <= asked.today
+            && order.until.is_none_or(|last| asked.today <= last)
+    });
+    orders
+        .filter_map(|order| match order.limit {
+            OrderedLimit::MayOpenLevel(level) => Some((order, level)),
+            _ => None,
+        })
+        .min_by_key(|(_, level)| *level)
 }
 
 /// The highest rung up to which every rung is open.

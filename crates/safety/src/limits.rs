@@ -5,10 +5,13 @@ use jiff::civil::Date;
 use person::{OrderedLimit, SurgeonOrder};
 use quantity::Angle;
 
-use crate::condition_state::{ConditionState, End};
+use crate::body_measures::BodyMeasures;
+use crate::condition_state::{ConditionState, End, needed_words, unmet_words};
 use crate::criteria::{Asked, concerns};
 use crate::finding_key::Value;
-use crate::tables::{LimitRow, PosePart, margins};
+use crate::preset::{LimitRow, PosePart, Scope};
+use crate::scope::Legs;
+use crate::tables::margins;
 use crate::words;
 use crate::{Layer, Note, NoteKind};
 
@@ -23,8 +26,13 @@ pub(crate) struct ActiveLimit {
     /// Only in frames in which this motion goes further than this.
     pub(crate) condition: Option<(JointMotion, Angle)>,
     pub(crate) floor_line: bool,
-    /// Levels it is about; empty for all.
-    pub(crate) levels: Vec<u8>,
+    /// Movements it is about, and the legs the condition is on.
+    pub(crate) about: Scope,
+    pub(crate) legs: Legs,
+    /// Only in frames in which this leg carries weight.
+    pub(crate) loaded: bool,
+    /// The distance kept from the limit is already in it.
+    pub(crate) exact: bool,
     pub(crate) words: String,
     pub(crate) source: String,
     pub(crate) end: End,
@@ -35,7 +43,8 @@ pub(crate) struct ActiveLimit {
 pub(crate) struct ActivePose {
     pub(crate) rule: String,
     pub(crate) side: Side,
-    pub(crate) parts: &'static [PosePart],
+    pub(crate) parts: Vec<PosePart>,
+    pub(crate) loaded: bool,
     pub(crate) words: String,
     pub(crate) source: String,
     pub(crate) end: End,
@@ -62,11 +71,7 @@ pub(crate) fn is_at_neutral(at_most: Angle) -> bool {
 
 impl ActiveLimit {
     pub(crate) fn threshold(&self) -> Angle {
-        threshold(self.motion, self.at_most)
-    }
-
-    pub(crate) fn is_about(&self, level: u8) -> bool {
-        self.levels.is_empty() || self.levels.contains(&level)
+        if self.exact { self.at_most } else { threshold(self.motion, self.at_most) }
     }
 }
 
@@ -154,7 +159,10 @@ fn from_order(
         at_most,
         condition: None,
         floor_line: motion == anatomy::Coordinate::HipAdduction.positive() && at_most.in_deg() <= 0.0,
-        levels: Vec::new(),
+        about: Scope::default(),
+        legs: Legs::BOTH,
+        loaded: false,
+        exact: false,
         words: format!("ordered by {} ({known})", order.by),
         source: "practice".to_owned(),
         end: end_of_order(order, today),
@@ -178,6 +186,7 @@ fn limit_of(row: &LimitRow, asked: Asked<'_>, side: Side) -> Option<(Angle, Stri
 pub(crate) fn resolve(
     states: &[(ConditionState<'_>, u8)],
     orders: &[SurgeonOrder],
+    body: &BodyMeasures,
     asked: Asked<'_>,
 ) -> (Vec<ActiveLimit>, Vec<ActivePose>, Vec<Note>) {
     let today = asked.today;
@@ -189,10 +198,14 @@ pub(crate) fn resolve(
         let mut loosened: Vec<String> = Vec::new();
         for (state, phase) in states.iter().filter(|(s, _)| concerns(s.involved, side)) {
             for row in &state.preset.limits {
-                if !state.concerns(&row.approaches) || !state.holds(row.before_phase, *phase) {
+                if !state.concerns(&row.only) || !state.holds(row.before_phase, *phase) {
                     continue;
                 }
-                let Some((at_most, text)) = limit_of(row, asked, side) else { continue };
+                let because = unmet_words(&row.unless, state.ask(asked));
+                if !row.unless.is_empty() && because.is_empty() {
+                    continue;
+                }
+                let Some((at_most, mut text)) = limit_of(row, asked, side) else { continue };
                 let order = ordered(orders, side, row.motion, today).decides;
                 // What a knee was found to reach is not a limit that an order can replace.
                 if let (Some((order, said)), None) = (order, row.at_most_finding) {
@@ -208,29 +221,66 @@ pub(crate) fn resolve(
                     continue;
                 }
                 if !row.varies.is_empty() {
-                    notes.push(Note {
-                        kind: NoteKind::Varies,
-                        rule: row.rule.clone(),
-                        words: format!("Varies: {} The stricter reading gates.", row.varies),
-                        source: row.source.clone(),
-                    });
+                    notes.push(Note::varies(&row.rule, &row.varies, &row.source));
+                }
+                let mut end = state.end_of(row.before_phase, asked);
+                if !because.is_empty() {
+                    text.push_str(&format!(" ({})", because.join("; ")));
+                    end.opens_when = words::list(&needed_words(&row.unless, state.ask(asked)));
+                }
+                if let Some((case, needed)) = state.unknown_form(&row.only) {
+                    text.push_str(&format!(" ({case})"));
+                    end.opens_when = format!("{needed} and is another, or {}", end.opens_when);
+                }
+                if let Some(edited) = &row.edited {
+                    text.push_str(&edited.words());
                 }
                 limits.push(ActiveLimit {
                     rule: row.rule.clone(),
-                    layer: Layer::DefaultPreset,
+                    layer: Layer::of_row(row.edited.as_ref()),
                     side,
                     motion: row.motion,
                     at_most,
                     condition: row.while_motion.zip(row.while_above_deg.map(Angle::deg)),
                     floor_line: row.floor_line,
-                    levels: row.levels.clone(),
+                    about: row.about.clone(),
+                    legs: Legs::of(state.involved),
+                    loaded: row.loaded,
+                    exact: false,
                     words: text,
                     source: row.source.clone(),
-                    end: state.end_of(row.before_phase, asked),
+                    end,
                 });
             }
+            for row in state.preset.ranges.iter().filter(|row| state.concerns(&row.only)) {
+                let mut text = row.words.clone();
+                let mut end = state.end_of(None, asked);
+                if let Some((case, needed)) = state.unknown_form(&row.only) {
+                    text.push_str(&format!(" ({case})"));
+                    end.opens_when = format!("{needed} and this is absent");
+                }
+                for motion in &row.motions {
+                    let Some(end_of_range) = body.range_of(side, *motion) else { continue };
+                    limits.push(ActiveLimit {
+                        rule: row.rule.clone(),
+                        layer: Layer::DefaultPreset,
+                        side,
+                        motion: *motion,
+                        at_most: Angle::deg(end_of_range.in_deg() - row.short_of_end_deg),
+                        condition: None,
+                        floor_line: false,
+                        about: Scope::default(),
+                        legs: Legs::BOTH,
+                        loaded: false,
+                        exact: true,
+                        words: text.clone(),
+                        source: row.source.clone(),
+                        end: end.clone(),
+                    });
+                }
+            }
             for pose in &state.preset.poses {
-                if !state.concerns(&pose.approaches) || !state.holds(pose.before_phase, *phase) {
+                if !state.concerns(&pose.only) || !state.holds(pose.before_phase, *phase) {
                     continue;
                 }
                 if !loosened.is_empty() {
@@ -247,7 +297,8 @@ pub(crate) fn resolve(
                 poses.push(ActivePose {
                     rule: pose.rule.clone(),
                     side,
-                    parts: &pose.all_of,
+                    parts: pose.all_of.clone(),
+                    loaded: pose.loaded,
                     words: pose.words.clone(),
                     source: pose.source.clone(),
                     end: state.end_of(pose.before_phase, asked),

@@ -34,6 +34,12 @@ pub enum NoteKind {
     Varies,
     /// Something to arrange before the first session.
     Arrange,
+    /// A clinic's own table is looser than the default.
+    LooserService,
+    /// No step up until this has settled.
+    Hold,
+    /// Somebody else must look at this.
+    Refer,
 }
 
 /// A note that goes with a permitted movement or with a person's space.
@@ -47,6 +53,18 @@ pub struct Note {
     pub words: String,
     /// Bibliography key.
     pub source: String,
+}
+
+impl Note {
+    /// Sources disagree; the stricter reading gates.
+    pub(crate) fn varies(rule: &str, what: &str, source: &str) -> Self {
+        Self {
+            kind: NoteKind::Varies,
+            rule: rule.to_owned(),
+            words: format!("Varies: {what} The stricter reading gates."),
+            source: source.to_owned(),
+        }
+    }
 }
 
 impl std::fmt::Display for Note {

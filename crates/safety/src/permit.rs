@@ -85,6 +85,7 @@ impl ActiveLimit {
         motion
             .frames
             .iter()
+            .filter(|frame| !self.loaded || frame.load_share.get(self.side).in_one() > margins().loaded.share)
             .filter(|frame| {
                 self.condition.is_none_or(|(other, above)| {
                     angle_in(frame, self.side, other).0.in_rad() > above.in_rad()
@@ -195,7 +196,12 @@ impl ActiveLimit {
 impl ActivePose {
     fn refuse(&self, motion: &Motion) -> Option<Refusal> {
         let hit = motion.frames.iter().any(|frame| {
-            self.parts.iter().all(|part| angle_in(frame, self.side, part.motion).0.in_deg() > part.above_deg)
+            let carries = frame.load_share.get(self.side).in_one() > margins().loaded.share;
+            (carries || !self.loaded)
+                && self
+                    .parts
+                    .iter()
+                    .all(|part| angle_in(frame, self.side, part.motion).0.in_deg() > part.above_deg)
         });
         if !hit {
             return None;
@@ -221,8 +227,11 @@ impl AllowedSpace {
     /// Every joint-angle limit that speaks about this movement, with the worst computed angle.
     #[must_use]
     pub fn angle_checks(&self, motion: &Motion) -> Vec<AngleCheck> {
-        let level = crate::ladder::level(&motion.spec);
-        self.limits.iter().filter(|l| l.is_about(level)).filter_map(|l| l.check(motion)).collect()
+        self.limits
+            .iter()
+            .filter(|l| l.about.includes(&motion.spec, l.legs, &self.body))
+            .filter_map(|l| l.check(motion))
+            .collect()
     }
 
     /// Gate B: joint angles over every frame and both turns, weight on each leg, balance, hands.
@@ -256,7 +265,7 @@ impl AllowedSpace {
             return Err(refusals);
         }
         let prints: Vec<Print> = far_prints(motion, spec.mover, &self.body).collect();
-        for limit in self.limits.iter().filter(|limit| limit.is_about(level)) {
+        for limit in self.limits.iter().filter(|l| l.about.includes(&spec, l.legs, &self.body)) {
             if let Some(check) = limit.check(motion) {
                 if check.passes() {
                     notes.extend(close_to(limit, &check));
@@ -269,6 +278,7 @@ impl AllowedSpace {
         refusals.extend(self.poses.iter().filter_map(|pose| pose.refuse(motion)));
         notes.extend(self.only_turned(motion));
         self.check_weight(motion, &mut refusals, &mut notes);
+        self.check_impact(motion, &mut refusals, &mut notes);
         refusals.extend(check_balance(motion));
         refusals.extend(self.check_support(motion, &prints));
         if !refusals.is_empty() {

@@ -21,6 +21,13 @@ pub enum Layer {
     Body,
 }
 
+impl Layer {
+    /// The layer of a row: a clinic that changed it owns it.
+    pub(crate) fn of_row(edited: Option<&crate::Edited>) -> Self {
+        if edited.is_some() { Self::ServicePreset } else { Self::DefaultPreset }
+    }
+}
+
 /// What exactly stood in the way.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(tag = "what", rename_all = "snake_case")]
@@ -45,6 +52,15 @@ pub enum Blocked {
     Distance {
         /// The longest that passes this rule.
         at_most: Length,
+    },
+    /// Something is carried that must not be.
+    Carried,
+    /// A landing presses harder than allowed.
+    Impact {
+        /// Computed peak for a stiff leg, in weights of body and load.
+        computed: f64,
+        /// Allowed peak.
+        at_most: f64,
     },
     /// Weight on a leg is above what is allowed.
     Load {

@@ -2,7 +2,7 @@
 
 use anatomy::Side;
 use jiff::civil::Date;
-use movement::{MovementSpec, StanceFoot};
+use movement::{ArmTask, Load, MovementSpec, StanceFoot};
 use person::{OrderedLimit, SurgeonOrder};
 
 use crate::body_measures::BodyMeasures;
@@ -10,17 +10,17 @@ use crate::condition_state::{ConditionState, End, needed_words, unmet_words};
 use crate::criteria::{Asked, concerns};
 use crate::ladder::{firmness, support_words};
 use crate::limits::{end_of_order, no_precautions};
-use crate::tables::{Closes, Leg, RuleRow};
+use crate::preset::{Closes, RuleRow};
+use crate::scope::Legs;
 use crate::words;
 use crate::{Blocked, Layer, Refusal};
 
 /// A movement rule that holds today.
 #[derive(Clone, Debug)]
 pub(crate) struct ActiveRule {
-    row: &'static RuleRow,
+    row: RuleRow,
     /// Legs the condition is on.
-    left: bool,
-    right: bool,
+    legs: Legs,
     /// Findings that do not lift the rule yet, in words.
     because: Vec<String>,
     end: End,
@@ -43,7 +43,7 @@ pub(crate) fn resolve(
     for (state, phase) in states {
         let asked = state.ask(asked);
         for row in &state.preset.rules {
-            if !state.concerns(&row.approaches) || !state.holds(row.before_phase, *phase) {
+            if !state.concerns(&row.only) || !state.holds(row.before_phase, *phase) {
                 continue;
             }
             if let Some(rule) = active(row, state, orders, asked) {
@@ -55,7 +55,7 @@ pub(crate) fn resolve(
 }
 
 fn active(
-    row: &'static RuleRow,
+    row: &RuleRow,
     state: &ConditionState<'_>,
     orders: &[SurgeonOrder],
     asked: Asked<'_>,
@@ -64,8 +64,8 @@ fn active(
         concerns(state.involved, side)
             && !(row.precaution && no_precautions(orders, side, asked.today).is_some())
     };
-    let (left, right) = (kept(Side::Left), kept(Side::Right));
-    if !left && !right {
+    let legs = Legs { left: kept(Side::Left), right: kept(Side::Right) };
+    if !legs.left && !legs.right {
         return None;
     }
     let mut because = Vec::new();
@@ -90,7 +90,11 @@ fn active(
     } else if row.before_phase.is_none() {
         "a clinician states otherwise, with a reason and a date".clone_into(&mut end.opens_when);
     }
-    Some(ActiveRule { row, left, right, because, end })
+    if let Some((case, needed)) = state.unknown_form(&row.only) {
+        because.push(case.clone());
+        end.opens_when = format!("{needed} and it is another or absent, or {}", end.opens_when);
+    }
+    Some(ActiveRule { row: row.clone(), legs, because, end })
 }
 
 pub(crate) fn ordered_no_pivot(orders: &[SurgeonOrder], today: Date) -> Vec<OrderedNoPivot> {
@@ -119,30 +123,12 @@ impl OrderedNoPivot {
 }
 
 impl ActiveRule {
-    fn involves(&self, side: Side) -> bool {
-        match side {
-            Side::Left => self.left,
-            Side::Right => self.right,
-        }
-    }
-
-    /// Whether this rule speaks about the movement.
-    fn is_about(&self, spec: &MovementSpec) -> bool {
-        let row = self.row;
-        let leg = |which: Leg, side: Side| which == Leg::Either || self.involves(side);
-        (row.families.is_empty() || row.families.contains(&spec.family))
-            && (row.directions.is_empty() || row.directions.contains(&spec.bearing.named_from(spec.mover)))
-            && row.crossing.is_none_or(|crossing| crossing == spec.crosses())
-            && leg(row.mover, spec.mover)
-            && leg(row.stance, spec.stance())
-    }
-
     /// Everything in which the movement breaks this rule.
     pub(crate) fn refuse(&self, spec: &MovementSpec, body: &BodyMeasures) -> Vec<Refusal> {
-        if !self.is_about(spec) {
+        if !self.row.about.includes(spec, self.legs, body) {
             return Vec::new();
         }
-        let row = self.row;
+        let row = &self.row;
         let name = words::sentence(&spec_name(spec));
         let mut out = Vec::new();
         match row.closed {
@@ -150,10 +136,21 @@ impl ActiveRule {
                 Blocked::Direction,
                 format!("{name} is closed with the {} foot turning on the floor", spec.stance()),
             )),
+            Some(Closes::Load) if spec.load != Load::None => {
+                out.push(
+                    self.refusal(
+                        Blocked::Carried,
+                        format!("{name} carrying {} is closed", spec.load.total()),
+                    ),
+                );
+            }
+            Some(Closes::Overhead) if spec.arms == ArmTask::Overhead => {
+                out.push(self.refusal(Blocked::Direction, format!("{name} reaching overhead is closed")));
+            }
             Some(Closes::Direction | Closes::Family) => {
                 out.push(self.refusal(Blocked::Direction, format!("{name} is closed")));
             }
-            Some(Closes::Pivot) | None => {}
+            Some(Closes::Pivot | Closes::Load | Closes::Overhead) | None => {}
         }
         if let Some(percent) = row.at_most_percent_leg_length {
             let at_most = body.percent_of_leg(spec.mover, percent);
@@ -185,6 +182,9 @@ impl ActiveRule {
 
     fn refusal(&self, blocked: Blocked, what: String) -> Refusal {
         let mut reason = format!("{what}: {}", self.row.words);
+        if let Some(edited) = &self.row.edited {
+            reason.push_str(&edited.words());
+        }
         if let Some(until) = self.end.until {
             reason.push_str(&format!(", until {}", words::day(until)));
         }
@@ -197,7 +197,7 @@ impl ActiveRule {
         }
         Refusal {
             rule: self.row.rule.clone(),
-            layer: Layer::DefaultPreset,
+            layer: Layer::of_row(self.row.edited.as_ref()),
             blocked,
             reason,
             source: self.row.source.clone(),

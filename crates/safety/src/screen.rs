@@ -1,12 +1,9 @@
 //! Arrow 2, gate A: everything that can be said about a movement before its posture is computed.
 
 use movement::{Family, MovementSpec, Support};
-use person::HurtAt;
-use quantity::Length;
 
 use crate::floor::{Print, sweeps_through};
 use crate::rules::spec_name;
-use crate::tables::margins;
 use crate::words;
 use crate::{AllowedSpace, Blocked, Layer, Note, NoteKind, Refusal, ScreenedMovement, ladder, levels};
 
@@ -45,6 +42,7 @@ impl AllowedSpace {
         }
         refusals.extend(self.rules.iter().flat_map(|rule| rule.refuse(&spec, &self.body)));
         refusals.extend(self.no_pivot.iter().filter_map(|order| order.refuse(&spec)));
+        refusals.extend(self.ordered.refuse(&spec));
         refusals.extend(self.pain(&spec));
         refusals.extend(self.support_stands(&spec));
         if !refusals.is_empty() {
@@ -60,55 +58,6 @@ impl AllowedSpace {
             });
         }
         Ok(ScreenedMovement { spec, level, on: self.on, notes })
-    }
-
-    /// A direction that hurt is shortened, shortened more and slower with support, then left out.
-    fn pain(&self, spec: &MovementSpec) -> Option<Refusal> {
-        let hurt: Vec<&HurtAt> =
-            self.hurt.iter().filter(|h| h.mover == spec.mover && h.bearing == spec.bearing).collect();
-        let last = hurt.iter().map(|h| h.on).max()?;
-        let shortest = hurt.iter().map(|h| h.distance).reduce(Length::min)?;
-        let longest = hurt.iter().map(|h| h.distance).reduce(Length::max)?;
-        let factors = &margins().pain;
-        let name = words::sentence(&spec_name(spec));
-        let refusal = |blocked, reason| {
-            Some(Refusal {
-                rule: format!("PAIN-{}", hurt.len().min(3)),
-                layer: Layer::DefaultPreset,
-                blocked,
-                reason,
-                source: factors.source.clone(),
-                until: None,
-                opens_when: "the therapist offers it again after three pain-free sessions".to_owned(),
-            })
-        };
-        let first = shortest.times(factors.first_factor);
-        let second = longest.times(factors.second_factor).min(first);
-        match hurt.len() {
-            1 if spec.distance.in_m() > first.in_m() + 1e-6 => refusal(
-                Blocked::Distance { at_most: first },
-                format!(
-                    "{name} hurt at {shortest} on {}; {first} is the furthest until it is quiet.",
-                    words::day(last)
-                ),
-            ),
-            2 if spec.distance.in_m() > second.in_m() + 1e-6 => refusal(
-                Blocked::Distance { at_most: second },
-                format!(
-                    "{name} hurt twice, last on {}; {second} is the furthest, slower and with support.",
-                    words::day(last)
-                ),
-            ),
-            2 if spec.family != Family::BendAndReach && spec.support != Support::BothHands => refusal(
-                Blocked::Support,
-                format!("{name} hurt twice, last on {}; it needs both hands on a support.", words::day(last)),
-            ),
-            0..=2 => None,
-            times => refusal(
-                Blocked::Direction,
-                format!("{name} hurt {times} times, last on {}; it is left out.", words::day(last)),
-            ),
-        }
     }
 
     /// Feet must not stand in the support or go through it; what is held must stand somewhere.

@@ -3,17 +3,21 @@
 use anatomy::{PerSide, Side};
 use biomech::Body;
 use jiff::civil::Date;
-use person::{Condition, Finding, Findings, HurtAt, Involved};
+use person::{Answer, Condition, Finding, Findings, HurtAt, Involved};
 
 use crate::body_measures::BodyMeasures;
-use crate::condition_state::{ConditionState, is_older};
+use crate::condition_state::{ConditionState, is_older, table_of};
 use crate::criteria::Asked;
+use crate::finding_key::Value;
+use crate::impact::{self, ActiveImpact};
 use crate::limits::{self, ActiveLimit, ActivePose};
+use crate::ordered_caps::OrderedCaps;
+use crate::returns::{self, ReturnToday};
 use crate::rules::{self, ActiveRule, OrderedNoPivot};
 use crate::tables::{level_criteria, red_flag, red_flags, shelf_life};
 use crate::weight::{self, WeightAllowed};
 use crate::words;
-use crate::{Alert, AlertLine, Blocked, FindingKey, Layer, Note, NoteKind, Refusal, levels};
+use crate::{Alert, AlertLine, Blocked, FindingKey, Layer, Note, NoteKind, Refusal, ServicePreset, levels};
 
 /// What one person may do on one day. Everything that is not known is shut.
 #[derive(Clone, Debug)]
@@ -26,6 +30,9 @@ pub struct AllowedSpace {
     pub(crate) limits: Vec<ActiveLimit>,
     pub(crate) poses: Vec<ActivePose>,
     pub(crate) rules: Vec<ActiveRule>,
+    pub(crate) impacts: Vec<ActiveImpact>,
+    pub(crate) returns: Vec<ReturnToday>,
+    pub(crate) ordered: OrderedCaps,
     pub(crate) no_pivot: Vec<OrderedNoPivot>,
     pub(crate) weight: PerSide<WeightAllowed>,
     pub(crate) hurt: Vec<HurtAt>,
@@ -46,31 +53,51 @@ pub struct PhaseToday {
 /// From findings and body to what is allowed on `today`. Never fails: what is not known closes.
 #[must_use]
 pub fn allowed_space(findings: &Findings, body: &Body, today: Date) -> AllowedSpace {
-    resolve(findings, BodyMeasures::of(body), today)
+    resolve(findings, &[], BodyMeasures::of(body), today)
 }
 
-pub(crate) fn resolve(findings: &Findings, body: BodyMeasures, today: Date) -> AllowedSpace {
+/// As [`allowed_space`], where a clinic's own tables go before the defaults.
+#[must_use]
+pub fn allowed_space_in(
+    services: &[ServicePreset],
+    findings: &Findings,
+    body: &Body,
+    today: Date,
+) -> AllowedSpace {
+    resolve(findings, services, BodyMeasures::of(body), today)
+}
+
+pub(crate) fn resolve(
+    findings: &Findings,
+    services: &[ServicePreset],
+    body: BodyMeasures,
+    today: Date,
+) -> AllowedSpace {
     let asked =
         Asked { findings, today, involved: Involved::General, stance: Side::Left, older: is_older(findings) };
     let states: Vec<(ConditionState<'_>, u8)> = findings
         .conditions
         .iter()
-        .filter_map(|condition| ConditionState::of(condition, today))
-        .map(|state| (state, state.phase(asked)))
+        .filter_map(|condition| ConditionState::of(condition, services, today))
+        .chain([ConditionState::of_other_conditions(findings, today)])
+        .map(|state| {
+            let phase = state.phase(asked);
+            (state, phase)
+        })
         .collect();
     let alert = alert(findings);
     let weight = weight::resolve(findings, today);
     let mut closed = close_all(findings, alert.as_ref(), today);
     closed.extend(Side::BOTH.into_iter().filter_map(|side| weight.get(side).closes_everything(side)));
-    let (limits, poses, mut notes) = limits::resolve(&states, &findings.orders, asked);
+    let (limits, poses, mut notes) = limits::resolve(&states, &findings.orders, &body, asked);
+    notes.extend(service_notes(services, findings));
+    notes.extend(order_notes(asked));
+    notes.extend(swelling_notes(findings, today));
     notes.extend(person_notes(&states, findings, &body, today));
     let phases = states
         .iter()
-        .filter(|(state, _)| state.has_phases)
-        .map(|(state, phase)| PhaseToday {
-            condition: state.preset.table.title.split(':').next().unwrap_or_default().to_owned(),
-            phase: *phase,
-        })
+        .filter(|(state, phase)| state.has_phases && (state.counts_weeks() || *phase > 1))
+        .map(|(state, phase)| PhaseToday { condition: state.name(), phase: *phase })
         .collect();
     AllowedSpace {
         on: today,
@@ -79,6 +106,9 @@ pub(crate) fn resolve(findings: &Findings, body: BodyMeasures, today: Date) -> A
         rungs: levels::resolve(&states, asked),
         limits,
         poses,
+        impacts: impact::resolve(&states, &findings.orders, asked),
+        returns: returns::resolve(&states, asked),
+        ordered: OrderedCaps::of(asked),
         rules: rules::resolve(&states, &findings.orders, asked),
         no_pivot: rules::ordered_no_pivot(&findings.orders, today),
         weight,
@@ -163,6 +193,67 @@ fn close_all(findings: &Findings, alert: Option<&Alert>, today: Date) -> Vec<Ref
     out
 }
 
+/// What a clinic's own table loosens for somebody who has that presentation.
+fn service_notes(services: &[ServicePreset], findings: &Findings) -> Vec<Note> {
+    let has = |service: &&ServicePreset| {
+        findings.conditions.iter().filter_map(table_of).any(|key| service.is_for(key))
+    };
+    services.iter().filter(has).flat_map(|service| service.loosened().to_vec()).collect()
+}
+
+/// Orders that loosen something beside the angles.
+fn order_notes(asked: Asked<'_>) -> Vec<Note> {
+    let note = |rule: &str, words: String| Note {
+        kind: NoteKind::LooserOrder,
+        rule: rule.to_owned(),
+        words,
+        source: "practice".to_owned(),
+    };
+    let level = levels::may_open(asked).map(|(order, level)| {
+        note(
+            "ORDER",
+            format!("Levels up to {level} may open by order of {}, once their criteria are met.", order.by),
+        )
+    });
+    let pain = crate::pain::accepted(&asked.findings.orders, asked.today).map(|(order, pain)| {
+        note(
+            "PAIN-MONITORED",
+            format!(
+                "Pain up to {pain} of 10 is accepted by word of {}; it must have settled by the next morning.",
+                order.by
+            ),
+        )
+    });
+    level.into_iter().chain(pain).collect()
+}
+
+/// Swelling of two plus or more holds; the third time somebody else looks.
+fn swelling_notes(findings: &Findings, today: Date) -> Vec<Note> {
+    let rules = &level_criteria().swelling;
+    let mut out = Vec::new();
+    for side in Side::BOTH {
+        let grade = FindingKey::Effusion.value(findings, side, today);
+        let times = FindingKey::Answer(Answer::SwellingEpisodes).value(findings, side, today);
+        let Value::Is(grade) = grade else { continue };
+        if grade < rules.hold_from {
+            continue;
+        }
+        let refer = matches!(times, Value::Is(times) if times >= rules.refer_at);
+        let (kind, rule, words) = if refer {
+            (NoteKind::Refer, "SWELLING-REFER", &rules.refer_words)
+        } else {
+            (NoteKind::Hold, "SWELLING-HOLD", &rules.hold_words)
+        };
+        out.push(Note {
+            kind,
+            rule: rule.to_owned(),
+            words: format!("{} knee: {words}", words::sentence(&side.to_string())),
+            source: rules.source.clone(),
+        });
+    }
+    out
+}
+
 fn person_notes(
     states: &[(ConditionState<'_>, u8)],
     findings: &Findings,
@@ -171,9 +262,9 @@ fn person_notes(
 ) -> Vec<Note> {
     let mut out: Vec<Note> = states
         .iter()
-        .flat_map(|(state, _)| &state.preset.notes)
+        .flat_map(|(state, _)| state.preset.notes.iter().filter(|row| state.told(&row.only)))
         .map(|row| Note {
-            kind: NoteKind::Arrange,
+            kind: if row.varies { NoteKind::Varies } else { NoteKind::Arrange },
             rule: row.rule.clone(),
             words: row.words.clone(),
             source: row.source.clone(),
@@ -188,13 +279,16 @@ fn person_notes(
             source: rules.source.clone(),
         });
     }
-    for (state, _) in states.iter().filter(|(state, _)| state.has_phases && state.operated_on.is_none()) {
+    for (state, _) in
+        states.iter().filter(|(state, _)| state.has_phases && state.counts_weeks() && state.since.is_none())
+    {
         out.push(Note {
             kind: NoteKind::Estimate,
             rule: "PHASE-1".to_owned(),
             words: format!(
-                "The day of the operation is not known ({}): the first phase is taken.",
-                state.preset.table.title.split(':').next().unwrap_or_default().to_lowercase()
+                "{} is not known ({}): the first phase is taken.",
+                words::sentence(state.since_words()),
+                state.name().to_lowercase()
             ),
             source: "own".to_owned(),
         });
@@ -268,6 +362,12 @@ impl AllowedSpace {
     #[must_use]
     pub fn phases(&self) -> &[PhaseToday] {
         &self.phases
+    }
+
+    /// How far this person is from each activity that a presentation has criteria for.
+    #[must_use]
+    pub fn returns(&self) -> &[ReturnToday] {
+        &self.returns
     }
 
     /// The highest level that is open while this leg stands.

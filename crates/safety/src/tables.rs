@@ -3,258 +3,13 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use anatomy::JointMotion;
-use movement::{AnatomicalDirection, Family, HandHeight, Support};
-use person::{HipApproach, RedFlag, ShelfLife, Urgency};
+use movement::{Family, Support};
+use person::{Presentation, RedFlag, ShelfLife, Urgency};
 use quantity::reference::{HowRead, TableHead};
-use serde::{Deserialize, Deserializer};
+use serde::Deserialize;
 
 use crate::FindingKey;
-
-/// Whose finding a criterion asks for.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub(crate) enum Whose {
-    /// It has no side.
-    #[default]
-    Person,
-    /// The involved leg, or each of them.
-    Involved,
-    /// Both legs.
-    Both,
-    /// The leg that stands.
-    Stance,
-}
-
-/// One thing that must be known and true.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct Criterion {
-    pub(crate) finding: FindingKey,
-    #[serde(default)]
-    pub(crate) of: Whose,
-    pub(crate) is: Option<bool>,
-    pub(crate) at_most: Option<f64>,
-    pub(crate) at_least: Option<f64>,
-    pub(crate) below: Option<f64>,
-    /// An easier finding that counts instead for an older adult at risk of falling.
-    pub(crate) or_older_finding: Option<FindingKey>,
-    pub(crate) or_older_at_least: Option<f64>,
-}
-
-/// One phase after an operation: time gate, criteria and a clinician's confirmation.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct PhaseRow {
-    pub(crate) phase: u8,
-    pub(crate) from_week: u16,
-    pub(crate) opens_level: u8,
-    pub(crate) criteria: Vec<Criterion>,
-    pub(crate) source: String,
-    #[serde(rename = "read")]
-    pub(crate) _read: HowRead,
-}
-
-/// A joint angle that must not be passed.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct LimitRow {
-    pub(crate) rule: String,
-    #[serde(default)]
-    pub(crate) approaches: Vec<HipApproachKey>,
-    #[serde(deserialize_with = "motion")]
-    pub(crate) motion: JointMotion,
-    pub(crate) at_most_deg: Option<f64>,
-    /// The limit is what was found in this leg.
-    pub(crate) at_most_finding: Option<FindingKey>,
-    /// The limit while that finding is not known.
-    pub(crate) if_not_assessed_deg: Option<f64>,
-    /// The moving foot's inner edge must also stay on its side of the line straight ahead.
-    #[serde(default)]
-    pub(crate) floor_line: bool,
-    /// Only in frames in which this motion goes further than `while_above_deg`.
-    #[serde(default, deserialize_with = "optional_motion")]
-    pub(crate) while_motion: Option<JointMotion>,
-    pub(crate) while_above_deg: Option<f64>,
-    /// Only for movements on these levels; empty for all.
-    #[serde(default)]
-    pub(crate) levels: Vec<u8>,
-    /// Holds until this phase was entered; without one it holds for good.
-    pub(crate) before_phase: Option<u8>,
-    /// A surgeon's "no precautions" lifts it.
-    #[serde(default)]
-    pub(crate) precaution: bool,
-    pub(crate) words: String,
-    #[serde(default)]
-    pub(crate) varies: String,
-    pub(crate) source: String,
-    #[serde(rename = "read")]
-    pub(crate) _read: HowRead,
-}
-
-/// Several motions that must not come together.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct PoseRow {
-    pub(crate) rule: String,
-    #[serde(default)]
-    pub(crate) approaches: Vec<HipApproachKey>,
-    pub(crate) before_phase: Option<u8>,
-    pub(crate) all_of: Vec<PosePart>,
-    pub(crate) words: String,
-    pub(crate) source: String,
-    #[serde(rename = "read")]
-    pub(crate) _read: HowRead,
-}
-
-/// One motion of a pose.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct PosePart {
-    #[serde(deserialize_with = "motion")]
-    pub(crate) motion: JointMotion,
-    pub(crate) above_deg: f64,
-}
-
-/// What a movement rule closes outright.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub(crate) enum Closes {
-    /// The direction.
-    Direction,
-    /// The whole family.
-    Family,
-    /// Turning on the planted foot.
-    Pivot,
-}
-
-/// Which leg a rule speaks about.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub(crate) enum Leg {
-    /// Either leg.
-    #[default]
-    Either,
-    /// The involved leg.
-    Involved,
-}
-
-/// A rule about the movement itself, before any posture is computed.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct RuleRow {
-    pub(crate) rule: String,
-    #[serde(default)]
-    pub(crate) approaches: Vec<HipApproachKey>,
-    pub(crate) before_phase: Option<u8>,
-    /// Empty for every family.
-    #[serde(default, deserialize_with = "families")]
-    pub(crate) families: Vec<Family>,
-    /// Named from the limb that moves; empty for every direction.
-    #[serde(default)]
-    pub(crate) directions: Vec<AnatomicalDirection>,
-    pub(crate) crossing: Option<bool>,
-    #[serde(default)]
-    pub(crate) mover: Leg,
-    #[serde(default)]
-    pub(crate) stance: Leg,
-    pub(crate) closed: Option<Closes>,
-    pub(crate) at_most_percent_leg_length: Option<f64>,
-    pub(crate) support: Option<Support>,
-    pub(crate) lowest_hand: Option<HandHeight>,
-    /// The rule falls away when all of these hold.
-    #[serde(default)]
-    pub(crate) unless: Vec<Criterion>,
-    /// The rule falls away when any of these holds.
-    #[serde(default)]
-    pub(crate) unless_any: Vec<Criterion>,
-    #[serde(default)]
-    pub(crate) precaution: bool,
-    pub(crate) words: String,
-    #[serde(default)]
-    pub(crate) varies: String,
-    pub(crate) source: String,
-    #[serde(rename = "read")]
-    pub(crate) _read: HowRead,
-}
-
-/// Which general level criteria apply, and what opens without phases.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct PresetLevels {
-    pub(crate) general_criteria: Vec<u8>,
-    /// Highest level of a condition that has no phases.
-    pub(crate) opens_level: Option<u8>,
-    /// Rule that closes what lies above the highest level for good.
-    pub(crate) ceiling_rule: String,
-    pub(crate) ceiling_words: String,
-    pub(crate) ceiling_source: String,
-}
-
-/// A presentation.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct Preset {
-    pub(crate) table: TableHead,
-    pub(crate) levels: PresetLevels,
-    #[serde(default, rename = "phase")]
-    pub(crate) phases: Vec<PhaseRow>,
-    #[serde(default, rename = "limit")]
-    pub(crate) limits: Vec<LimitRow>,
-    #[serde(default, rename = "pose")]
-    pub(crate) poses: Vec<PoseRow>,
-    #[serde(default, rename = "rule")]
-    pub(crate) rules: Vec<RuleRow>,
-    #[serde(default, rename = "note")]
-    pub(crate) notes: Vec<NoteRow>,
-}
-
-/// Something that is told to everybody with the presentation.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct NoteRow {
-    pub(crate) rule: String,
-    pub(crate) words: String,
-    pub(crate) source: String,
-    #[serde(rename = "read")]
-    pub(crate) _read: HowRead,
-}
-
-/// The approaches as written in the tables.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub(crate) enum HipApproachKey {
-    Posterior,
-    Anterior,
-    Lateral,
-    Trochanteric,
-}
-
-impl HipApproachKey {
-    pub(crate) fn is(self, approach: HipApproach) -> bool {
-        matches!(
-            (self, approach),
-            (Self::Posterior, HipApproach::Posterior)
-                | (Self::Anterior, HipApproach::Anterior)
-                | (Self::Lateral, HipApproach::Lateral)
-                | (Self::Trochanteric, HipApproach::Trochanteric)
-        )
-    }
-}
-
-fn motion<'de, D: Deserializer<'de>>(from: D) -> Result<JointMotion, D::Error> {
-    let key = String::deserialize(from)?;
-    JointMotion::from_key(&key)
-        .ok_or_else(|| serde::de::Error::custom(format!("`{key}` is not a joint motion")))
-}
-
-fn optional_motion<'de, D: Deserializer<'de>>(from: D) -> Result<Option<JointMotion>, D::Error> {
-    motion(from).map(Some)
-}
-
-fn families<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<Family>, D::Error> {
-    Vec::<Family>::deserialize(from)
-}
+use crate::preset::{Criterion, JointMotionKey, Preset};
 
 macro_rules! table {
     ($(#[$doc:meta])* $name:ident -> $type:ty = $path:literal) => {
@@ -286,6 +41,89 @@ table!(
     falls_risk -> Preset = "presets/falls_risk.toml"
 );
 
+table!(
+    /// hip osteoarthritis.
+    hip_osteoarthritis -> Preset = "presets/hip_osteoarthritis.toml"
+);
+table!(
+    /// patellofemoral pain.
+    patellofemoral_pain -> Preset = "presets/patellofemoral_pain.toml"
+);
+table!(
+    /// acl reconstruction.
+    acl_reconstruction -> Preset = "presets/acl_reconstruction.toml"
+);
+table!(
+    /// acl without operation.
+    acl_without_operation -> Preset = "presets/acl_without_operation.toml"
+);
+table!(
+    /// meniscus repair.
+    meniscus_repair -> Preset = "presets/meniscus_repair.toml"
+);
+table!(
+    /// ankle sprain.
+    ankle_sprain -> Preset = "presets/ankle_sprain.toml"
+);
+table!(
+    /// achilles tendinopathy.
+    achilles_tendinopathy -> Preset = "presets/achilles_tendinopathy.toml"
+);
+table!(
+    /// achilles repair.
+    achilles_repair -> Preset = "presets/achilles_repair.toml"
+);
+table!(
+    /// low back pain.
+    low_back_pain -> Preset = "presets/low_back_pain.toml"
+);
+table!(
+    /// gluteal tendinopathy.
+    gluteal_tendinopathy -> Preset = "presets/gluteal_tendinopathy.toml"
+);
+table!(
+    /// healthy athlete.
+    healthy_athlete -> Preset = "presets/healthy_athlete.toml"
+);
+table!(
+    /// Other conditions and medicines.
+    other_conditions -> Preset = "presets/other_conditions.toml"
+);
+
+/// The key of every presentation with a table.
+pub(crate) fn preset_keys() -> Vec<&'static str> {
+    let before = ["hip_replacement", "knee_replacement", "knee_osteoarthritis", "falls_risk"];
+    before.into_iter().chain(Presentation::ALL.map(Presentation::key)).collect()
+}
+
+/// The table behind a key.
+pub(crate) fn preset(key: &str) -> &'static Preset {
+    match key {
+        "hip_replacement" => hip_replacement(),
+        "knee_replacement" => knee_replacement(),
+        "knee_osteoarthritis" => knee_osteoarthritis(),
+        "falls_risk" => falls_risk(),
+        key => Presentation::from_key(key).map_or_else(|| panic!("no table `{key}`"), preset_of),
+    }
+}
+
+/// The table of a presentation.
+fn preset_of(presentation: Presentation) -> &'static Preset {
+    match presentation {
+        Presentation::HipOsteoarthritis => hip_osteoarthritis(),
+        Presentation::PatellofemoralPain => patellofemoral_pain(),
+        Presentation::AclReconstruction => acl_reconstruction(),
+        Presentation::AclWithoutOperation => acl_without_operation(),
+        Presentation::MeniscusRepair => meniscus_repair(),
+        Presentation::AnkleSprain => ankle_sprain(),
+        Presentation::AchillesTendinopathy => achilles_tendinopathy(),
+        Presentation::AchillesRepair => achilles_repair(),
+        Presentation::LowBackPain => low_back_pain(),
+        Presentation::GlutealTendinopathy => gluteal_tendinopathy(),
+        Presentation::HealthyAthlete => healthy_athlete(),
+    }
+}
+
 /// What must hold before each level opens.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -294,6 +132,7 @@ pub(crate) struct LevelCriteria {
     #[serde(rename = "level")]
     pub(crate) levels: Vec<LevelRow>,
     pub(crate) irritability: Irritability,
+    pub(crate) swelling: Swelling,
 }
 
 #[derive(Debug, Deserialize)]
@@ -301,6 +140,19 @@ pub(crate) struct LevelCriteria {
 pub(crate) struct LevelRow {
     pub(crate) level: u8,
     pub(crate) criteria: Vec<Criterion>,
+}
+
+/// What swelling of the knee holds.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Swelling {
+    pub(crate) source: String,
+    #[serde(rename = "read")]
+    pub(crate) _read: HowRead,
+    pub(crate) hold_from: f64,
+    pub(crate) refer_at: f64,
+    pub(crate) hold_words: String,
+    pub(crate) refer_words: String,
 }
 
 /// How irritability caps the level.
@@ -384,9 +236,10 @@ pub(crate) struct Margins {
     #[serde(rename = "table")]
     pub(crate) _table: TableHead,
     pub(crate) single_support: SingleSupport,
+    pub(crate) loaded: LoadedLeg,
     pub(crate) angle: AngleMargins,
     /// Error of the model by joint motion, degrees, root mean square.
-    #[serde(deserialize_with = "errors")]
+    #[serde(deserialize_with = "crate::preset::ends")]
     pub(crate) error_deg: BTreeMap<JointMotionKey, f64>,
     pub(crate) balance_cm: BalanceMargins,
     pub(crate) support: SupportMargins,
@@ -394,12 +247,15 @@ pub(crate) struct Margins {
     pub(crate) survey: SurveyGrid,
 }
 
-/// A motion's key, which is ordered.
-pub(crate) type JointMotionKey = String;
-
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct SingleSupport {
+    pub(crate) share: f64,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct LoadedLeg {
     pub(crate) share: f64,
 }
 
@@ -446,16 +302,6 @@ pub(crate) struct SurveyGrid {
     pub(crate) step_percent_leg_length: f64,
     pub(crate) shortest_percent_leg_length: f64,
     pub(crate) longest_percent_leg_length: f64,
-}
-
-fn errors<'de, D: Deserializer<'de>>(from: D) -> Result<BTreeMap<JointMotionKey, f64>, D::Error> {
-    let rows = BTreeMap::<String, f64>::deserialize(from)?;
-    for key in rows.keys() {
-        if JointMotion::from_key(key).is_none() {
-            return Err(serde::de::Error::custom(format!("`{key}` is not a joint motion")));
-        }
-    }
-    Ok(rows)
 }
 
 table!(
@@ -547,18 +393,65 @@ pub fn shelf_life(key: FindingKey) -> ShelfLife {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::preset::Whose;
 
-    fn presets() -> [&'static Preset; 4] {
-        [hip_replacement(), knee_replacement(), knee_osteoarthritis(), falls_risk()]
+    fn presets() -> Vec<&'static Preset> {
+        preset_keys().into_iter().map(preset).chain([other_conditions()]).collect()
+    }
+
+    fn criteria(preset: &'static Preset) -> impl Iterator<Item = &'static Criterion> {
+        let phases = preset.phases.iter().flat_map(|row| &row.criteria);
+        let rules = preset.rules.iter().flat_map(|row| row.unless.iter().chain(&row.unless_any));
+        let limits = preset.limits.iter().flat_map(|row| &row.unless);
+        let returns = preset.returns.iter().flat_map(|row| &row.criteria);
+        let own = phases.chain(rules).chain(limits).chain(returns);
+        own.flat_map(|criterion| std::iter::once(criterion).chain(&criterion.or))
+    }
+
+    #[test]
+    fn every_form_a_row_is_limited_to_is_declared_and_every_declared_form_is_a_word_of_the_case_file() {
+        for preset in presets() {
+            let only = preset
+                .limits
+                .iter()
+                .map(|row| &row.only)
+                .chain(preset.rules.iter().map(|row| &row.only))
+                .chain(preset.poses.iter().map(|row| &row.only))
+                .chain(preset.impacts.iter().map(|row| &row.only))
+                .chain(preset.ranges.iter().map(|row| &row.only))
+                .chain(preset.notes.iter().map(|row| &row.only));
+            for key in only.flatten() {
+                assert!(preset.variants.contains(key), "{}: `{key}`", preset.table.title);
+            }
+        }
+        for presentation in Presentation::ALL {
+            let words: Vec<&str> = presentation.patterns().iter().map(|one| one.key()).collect();
+            assert_eq!(preset_of(presentation).variants, words, "{presentation:?}");
+        }
+        let others: Vec<&str> = person::Comorbidity::ALL.iter().map(|one| one.key()).collect();
+        assert_eq!(other_conditions().variants, others);
+    }
+
+    #[test]
+    fn no_phase_opens_without_criteria_but_the_first_and_later_ones_never_open_less() {
+        for preset in presets() {
+            for (at, row) in preset.phases.iter().enumerate() {
+                assert_eq!(usize::from(row.phase), at + 1, "{}", preset.table.title);
+                assert!(row.phase == 1 || !row.criteria.is_empty(), "{} {}", preset.table.title, row.phase);
+            }
+            for pair in preset.phases.windows(2) {
+                assert!(pair[0].from_week <= pair[1].from_week, "{}", preset.table.title);
+                assert!(pair[0].opens_level <= pair[1].opens_level, "{}", preset.table.title);
+            }
+            for end in preset.limits.iter().filter_map(|row| row.before_phase) {
+                assert!(preset.phases.iter().any(|row| row.phase == end), "{}", preset.table.title);
+            }
+        }
     }
 
     #[test]
     fn every_criterion_about_a_leg_says_which_leg() {
-        let of_presets = presets().into_iter().flat_map(|preset| {
-            let phases = preset.phases.iter().flat_map(|row| &row.criteria);
-            let rules = preset.rules.iter().flat_map(|row| row.unless.iter().chain(&row.unless_any));
-            phases.chain(rules)
-        });
+        let of_presets = presets().into_iter().flat_map(criteria);
         let of_levels = level_criteria().levels.iter().flat_map(|row| &row.criteria);
         for criterion in of_presets.chain(of_levels) {
             assert_eq!(
@@ -573,6 +466,7 @@ mod tests {
                 criterion.at_most.is_some(),
                 criterion.at_least.is_some(),
                 criterion.below.is_some(),
+                criterion.above.is_some(),
             ];
             assert!(asks.contains(&true), "{:?} asks for nothing", criterion.finding);
         }
@@ -581,11 +475,7 @@ mod tests {
     #[test]
     fn every_finding_that_a_criterion_asks_for_has_a_shelf_life() {
         let asked = level_criteria().levels.iter().flat_map(|row| &row.criteria).map(|c| c.finding);
-        let of_phases =
-            presets().into_iter().flat_map(|p| &p.phases).flat_map(|r| &r.criteria).map(|c| c.finding);
-        let of_rules =
-            presets().into_iter().flat_map(|p| &p.rules).flat_map(|r| r.unless.iter().chain(&r.unless_any));
-        for key in asked.chain(of_phases).chain(of_rules.map(|c| c.finding)) {
+        for key in asked.chain(presets().into_iter().flat_map(criteria).map(|c| c.finding)) {
             assert!(shelf_life(key).days > 0, "{key:?}");
         }
     }

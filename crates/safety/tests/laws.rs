@@ -144,6 +144,10 @@ fn removals() -> Vec<Removal> {
                         *medial_or_varus_thrust = Finding::NotAssessed;
                     }
                     Condition::FallsRisk { someone_at_home, .. } => *someone_at_home = Finding::NotAssessed,
+                    Condition::Presented(presented) => {
+                        presented.pattern = Finding::NotAssessed;
+                        presented.since = Finding::NotAssessed;
+                    }
                     Condition::Other(other) => other.ceiling = Finding::NotAssessed,
                 }
             }
@@ -170,6 +174,7 @@ fn condition() -> impl Strategy<Value = Condition> {
         (involved(), any::<bool>()).prop_map(|(involved, thrust)| Condition::KneeOsteoarthritis {
             involved,
             medial_or_varus_thrust: found(thrust),
+            confirmed: Vec::new(),
         }),
         Just(falls_risk()),
         (involved(), 0_u8..=6).prop_map(|(involved, ceiling)| {
@@ -270,6 +275,7 @@ fn mirrored(findings: &Findings) -> Findings {
             | Condition::KneeReplacement { involved, .. }
             | Condition::KneeOsteoarthritis { involved, .. } => *involved = involved.mirrored(),
             Condition::FallsRisk { .. } => {}
+            Condition::Presented(presented) => presented.involved = presented.involved.mirrored(),
             Condition::Other(other) => other.involved = other.involved.mirrored(),
         }
     }
@@ -321,6 +327,9 @@ proptest! {
             bearing: Bearing::ALL[bearing],
             distance: Length::cm(30.0),
             on: TODAY,
+            pain: None,
+            settled: None,
+            spreads: false,
         });
         let newly = opened(&open(&findings, TODAY), &open(&with, TODAY), "order");
         prop_assert!(newly.is_empty(), "{newly:?}");

@@ -64,7 +64,7 @@ fn bend(hand_height: HandHeight) -> MovementSpec {
 }
 
 fn osteoarthritis(involved: Involved, thrust: Finding<bool>) -> Condition {
-    Condition::KneeOsteoarthritis { involved, medial_or_varus_thrust: thrust }
+    Condition::KneeOsteoarthritis { involved, medial_or_varus_thrust: thrust, confirmed: Vec::new() }
 }
 
 fn order(limit: OrderedLimit, known: HowKnown) -> SurgeonOrder {
@@ -200,7 +200,7 @@ fn nobody_at_risk_of_falling_or_with_a_new_joint_is_offered_a_hop() {
 #[test]
 fn severe_pain_in_movement_with_night_pain_leaves_level_2() {
     let well = all_well(vec![osteoarthritis(Involved::Right, found(false))]);
-    assert_eq!(space(&well).open_level(Side::Right), 5);
+    assert_eq!(space(&well).open_level(Side::Right), 6);
     let sore = Findings { pain_in_movement: found(7), consistent_night_pain: found(true), ..well.clone() };
     assert_eq!(space(&sore).open_level(Side::Right), 2);
     assert!(space(&sore).notes().iter().any(|n| n.rule == "IRRITABILITY"));
@@ -434,6 +434,9 @@ fn a_direction_that_hurt_is_shortened_then_shortened_more_then_left_out() {
         bearing: Bearing::of(D::Anterior, Side::Right),
         distance: Length::cm(40.0),
         on: people::weeks_ago(1),
+        pain: None,
+        settled: None,
+        spreads: false,
     };
     let at = |findings: &Findings, cm: f64| {
         space(findings).screen(step(Side::Right, D::Anterior, Crossing::None, Length::cm(cm))).is_ok()

@@ -45,6 +45,7 @@ fn worn_knee() -> Findings {
     all_well(vec![Condition::KneeOsteoarthritis {
         involved: Involved::Right,
         medial_or_varus_thrust: found(false),
+        confirmed: Vec::new(),
     }])
 }
 
@@ -128,6 +129,9 @@ fn a_stated_distance_between_two_steps_of_the_grid_is_used_to_the_full() {
         bearing: movement::Bearing::of(D::Lateral, Side::Right),
         distance: Length::cm(55.0),
         on: TODAY,
+        pain: None,
+        settled: None,
+        spreads: false,
     });
     let choices = choices(&[Family::Step], Setup { support: Support::None, place: None });
     let space = survey(&findings, &choices);

@@ -3,7 +3,9 @@
 use anatomy::Sex;
 use movement::SupportKind;
 
-use crate::{Aid, HipApproach, HowKnown, Involved, KneeSurgery, WeightBearingGrade};
+use std::sync::OnceLock;
+
+use crate::{Aid, Answer, HipApproach, HowKnown, Involved, KneeSurgery, Presentation, WeightBearingGrade};
 
 /// Words and what they stand for.
 pub(super) type Words<T> = [(&'static str, T)];
@@ -62,6 +64,24 @@ pub(super) const SUPPORT: &Words<SupportKind> = &[
     ("walking_frame", SupportKind::WalkingFrame),
     ("chair_back", SupportKind::ChairBack),
 ];
+
+/// A word in quotation marks, as an example in the format.
+pub(super) fn quoted(word: &str) -> &'static str {
+    static QUOTED: OnceLock<Vec<(&str, String)>> = OnceLock::new();
+    let known = QUOTED.get_or_init(|| {
+        let patterns = Presentation::ALL.into_iter().flat_map(|one| one.patterns());
+        patterns.map(|one| (one.key(), format!("\"{}\"", one.key()))).collect()
+    });
+    known.iter().find(|(key, _)| *key == word).map_or("", |(_, quoted)| quoted)
+}
+
+/// Where the bounds of an answer stand in `reference/case_bounds.toml`.
+pub(super) fn path_of(answer: Answer) -> &'static str {
+    static PATHS: OnceLock<Vec<(Answer, String)>> = OnceLock::new();
+    let known = PATHS
+        .get_or_init(|| Answer::ALL.iter().map(|one| (*one, format!("findings.{}", one.key()))).collect());
+    known.iter().find(|(one, _)| *one == answer).map_or("", |(_, path)| path)
+}
 
 /// The words alone.
 pub(super) fn names<T>(words: &Words<T>) -> Vec<String> {

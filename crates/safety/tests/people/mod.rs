@@ -57,6 +57,8 @@ pub fn nothing() -> Findings {
         clean_reaches: Finding::NotAssessed,
         surgeon_review: Finding::NotAssessed,
         falls_past_year: Finding::NotAssessed,
+        other_conditions: Finding::NotAssessed,
+        answers: person::Answers::default(),
         strength: Vec::new(),
         hurt: Vec::new(),
     }
@@ -101,8 +103,76 @@ pub fn all_well(conditions: Vec<Condition>) -> Findings {
         clean_reaches: found(true),
         surgeon_review: found(true),
         falls_past_year: found(0),
+        other_conditions: found(Vec::new()),
+        answers: well_answers(),
+        strength: well_strength(),
         ..nothing()
     }
+}
+
+/// Every answer in its best state.
+pub fn well_answers() -> person::Answers {
+    use person::Answer as A;
+    let mut out = person::Answers::default();
+    for answer in A::ALL.iter().copied() {
+        let value = match answer {
+            A::ExtensionDeficit
+            | A::JointLinePain
+            | A::KneeGivesWay
+            | A::SwellingEpisodes
+            | A::BackFlexionProvokes
+            | A::BackExtensionProvokes
+            | A::BackRotationProvokes => 0.0,
+            A::HeelRaises => 25.0,
+            A::HeelRaiseHeight => 10.0,
+            A::SingleLegSquats => 12.0,
+            A::HopDistance => 140.0,
+            A::RunsWithoutReaction | A::WalksBriskly => 30.0,
+            A::FullTrainingWeeks => 3.0,
+            A::SquatShare => 160.0,
+            _ => 1.0,
+        };
+        for side in Side::BOTH {
+            out.set(answer, side, found(value));
+        }
+    }
+    out
+}
+
+/// Both knees and hips equally strong, measured today.
+pub fn well_strength() -> Vec<person::Strength> {
+    let motions = [
+        anatomy::Coordinate::KneeFlexion.negative(),
+        anatomy::Coordinate::KneeFlexion.positive(),
+        anatomy::Coordinate::HipAdduction.negative(),
+    ];
+    motions
+        .into_iter()
+        .flat_map(|motion| Side::BOTH.map(|side| (motion, side)))
+        .map(|(motion, side)| person::Strength {
+            motion,
+            side,
+            moment: found(quantity::Moment::nm(120.0)),
+            at_angle: None,
+        })
+        .collect()
+}
+
+/// One of the presentations with a table of its own.
+pub fn presented(
+    presentation: person::Presentation,
+    involved: Involved,
+    pattern: Option<person::Pattern>,
+    weeks: i64,
+    confirmed: &[u8],
+) -> Condition {
+    Condition::Presented(person::Presented {
+        presentation,
+        involved,
+        pattern: pattern.map_or(Finding::NotAssessed, found),
+        since: found(weeks_ago(weeks)),
+        confirmed: confirmed.iter().map(|phase| confirmation(*phase)).collect(),
+    })
 }
 
 /// A hip replacement so many weeks ago, with the phases that were confirmed today.

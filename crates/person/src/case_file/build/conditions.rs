@@ -6,7 +6,9 @@ use super::{Dated, whole};
 use crate::case_file::node::{Fields, Node};
 use crate::case_file::problem::Wrong;
 use crate::case_file::words;
-use crate::{Condition, Finding, Involved, KneeSurgery, OtherCondition, PhaseConfirmation};
+use crate::{
+    Condition, Finding, Involved, KneeSurgery, OtherCondition, PhaseConfirmation, Presentation, Presented,
+};
 
 pub(super) fn conditions(nodes: Vec<Node>, at: &mut Dated<'_>) -> Vec<Condition> {
     let mut made: Vec<(usize, Condition)> = Vec::new();
@@ -47,14 +49,29 @@ fn condition(mut fields: Fields, at: &mut Dated<'_>) -> Option<Condition> {
         "knee_osteoarthritis" => Condition::KneeOsteoarthritis {
             involved: side(&mut fields)?,
             medial_or_varus_thrust: at.finding(&mut fields, "medial_or_varus_thrust", Node::flag),
+            confirmed: confirmed(&mut fields, &Finding::NotAssessed, at),
         },
         "falls_risk" => Condition::FallsRisk {
             someone_at_home: at.finding(&mut fields, "someone_at_home", Node::flag),
             programme_began: past_day(&mut fields, "programme_began", at),
             alone_waived: at.finding(&mut fields, "alone_waived", Node::flag),
         },
-        _ => Condition::Other(other(fields, at)?),
+        word => match Presentation::from_key(word) {
+            Some(presentation) => Condition::Presented(presented(presentation, fields, at)?),
+            None => Condition::Other(other(fields, at)?),
+        },
     })
+}
+
+fn presented(presentation: Presentation, mut fields: Fields, at: &mut Dated<'_>) -> Option<Presented> {
+    let involved = if presentation.has_side() { side(&mut fields)? } else { Involved::General };
+    let pattern = at.finding(&mut fields, "pattern", |node| {
+        let word = node.text()?;
+        presentation.patterns().iter().copied().find(|one| one.key() == word)
+    });
+    let since = presentation.clock().key().map_or(Finding::NotAssessed, |key| past_day(&mut fields, key, at));
+    let confirmed = confirmed(&mut fields, &since, at);
+    Some(Presented { presentation, involved, pattern, since, confirmed })
 }
 
 fn other(mut fields: Fields, at: &mut Dated<'_>) -> Option<OtherCondition> {
@@ -96,6 +113,11 @@ fn past_day(fields: &mut Fields, key: &str, at: &mut Dated<'_>) -> Finding<Date>
 
 fn operation(fields: &mut Fields, at: &mut Dated<'_>) -> (Finding<Date>, Vec<PhaseConfirmation>) {
     let operated_on = past_day(fields, "operated_on", at);
+    let confirmed = confirmed(fields, &operated_on, at);
+    (operated_on, confirmed)
+}
+
+fn confirmed(fields: &mut Fields, since: &Finding<Date>, at: &mut Dated<'_>) -> Vec<PhaseConfirmation> {
     let mut confirmed: Vec<PhaseConfirmation> = Vec::new();
     for mut entry in fields.list("confirmed").into_iter().filter_map(Node::fields) {
         let line = entry.line;
@@ -104,7 +126,7 @@ fn operation(fields: &mut Fields, at: &mut Dated<'_>) -> (Finding<Date>, Vec<Pha
         let by = entry.text("by");
         let on =
             entry.date("on").map(|(on, line)| (at.not_after_visit(&format!("{path}on"), on, line), line));
-        if let (Some((on, line)), Finding::Found { value: operation, .. }) = (on, &operated_on)
+        if let (Some((on, line)), Finding::Found { value: operation, .. }) = (on, since)
             && on < *operation
         {
             at.problems.add(
@@ -112,8 +134,8 @@ fn operation(fields: &mut Fields, at: &mut Dated<'_>) -> (Finding<Date>, Vec<Pha
                 line,
                 format!("{path}on"),
                 on.to_string(),
-                format!("the day of the operation, {operation}, or later"),
-                "correct this date or the day of the operation",
+                format!("the day of the operation or injury, {operation}, or later"),
+                "correct this date or the day of the operation or injury",
             );
         }
         let (Some(phase), Some(by), Some((on, _))) = (phase, by, on) else { continue };
@@ -129,7 +151,7 @@ fn operation(fields: &mut Fields, at: &mut Dated<'_>) -> (Finding<Date>, Vec<Pha
         }
         confirmed.push(PhaseConfirmation { phase, by, on });
     }
-    (operated_on, confirmed)
+    confirmed
 }
 
 /// Whether two entries speak about the same joint.
@@ -143,6 +165,7 @@ fn clash(a: &Condition, b: &Condition) -> bool {
             C::KneeReplacement { .. } | C::KneeOsteoarthritis { .. },
             C::KneeReplacement { .. } | C::KneeOsteoarthritis { .. },
         ) => true,
+        (C::Presented(a), C::Presented(b)) => return a.shares_joint_with(b),
         (C::Other(a), C::Other(b)) => a.name == b.name,
         _ => false,
     };
@@ -156,6 +179,7 @@ fn kind_and_side(condition: &Condition) -> String {
         Condition::KneeReplacement { .. } => "knee_replacement",
         Condition::KneeOsteoarthritis { .. } => "knee_osteoarthritis",
         Condition::FallsRisk { .. } => return "falls_risk".to_owned(),
+        Condition::Presented(presented) => presented.presentation.key(),
         Condition::Other(other) => other.name.as_str(),
     };
     let side = words::ANY_SIDE.iter().find(|(_, side)| *side == condition.involved());

@@ -1,13 +1,13 @@
 //! Makes findings, measured strengths and directions that hurt.
 
-use anatomy::JointMotion;
+use anatomy::{JointMotion, Side};
 use quantity::{Angle, Length, Moment};
 
 use super::{Dated, whole};
 use crate::case_file::node::{Checked, Fields, Node};
 use crate::case_file::problem::Wrong;
 use crate::case_file::words;
-use crate::{Findings, HurtAt, RedFlag, Strength};
+use crate::{Answer, AnswerKind, Answers, Comorbidity, Finding, Findings, HurtAt, RedFlag, Strength};
 
 /// Everything of the table `findings`; what stands in tables of its own is left empty.
 pub(super) fn findings(mut fields: Fields, at: &mut Dated<'_>) -> Findings {
@@ -15,6 +15,7 @@ pub(super) fn findings(mut fields: Fields, at: &mut Dated<'_>) -> Findings {
     let made = Findings {
         conditions: Vec::new(),
         red_flags: at.finding(f, "red_flags", red_flags),
+        other_conditions: at.finding(f, "other_conditions", comorbidities),
         weight_bearing: anatomy::PerSide::default(),
         orders: Vec::new(),
         aid: at.finding(f, "aid", |node| words::meaning(words::AID, &node.text()?)),
@@ -39,11 +40,50 @@ pub(super) fn findings(mut fields: Fields, at: &mut Dated<'_>) -> Findings {
         clean_reaches: at.finding(f, "clean_reaches", Node::flag),
         surgeon_review: at.finding(f, "surgeon_review", Node::flag),
         falls_past_year: at.finding(f, "falls_past_year", whole),
+        answers: answers(f, at),
         strength: Vec::new(),
         hurt: Vec::new(),
     };
     debug_assert!(fields.map.is_empty(), "findings that nobody read: {:?}", fields.map.keys());
     made
+}
+
+fn answers(fields: &mut Fields, at: &mut Dated<'_>) -> Answers {
+    let mut out = Answers::default();
+    for answer in Answer::ALL.iter().copied() {
+        let make = |node: Node| number(answer.kind(), node);
+        if answer.has_side() {
+            let found = at.sides(fields, answer.key(), make);
+            for side in Side::BOTH {
+                out.set(answer, side, found.get(side).clone());
+            }
+        } else {
+            let found: Finding<f64> = at.finding(fields, answer.key(), make);
+            out.set(answer, Side::Left, found);
+        }
+    }
+    out
+}
+
+/// The number of an answer in the unit it is kept in.
+fn number(kind: AnswerKind, node: Node) -> Option<f64> {
+    Some(match kind {
+        AnswerKind::Flag => {
+            if node.flag()? {
+                1.0
+            } else {
+                0.0
+            }
+        }
+        AnswerKind::Count | AnswerKind::Degrees | AnswerKind::Percent => node.number()?,
+        AnswerKind::Centimetres => Length::m(node.number()?).in_cm(),
+        AnswerKind::Minutes => node.number()? / 60.0,
+    })
+}
+
+fn comorbidities(node: Node) -> Option<Vec<Comorbidity>> {
+    let Checked::List(nodes) = node.value else { return None };
+    Some(nodes.into_iter().filter_map(|node| Comorbidity::from_key(&node.text()?)).collect())
 }
 
 fn angle(node: Node) -> Option<Angle> {
@@ -97,10 +137,13 @@ pub(super) fn hurt(nodes: Vec<Node>, at: &mut Dated<'_>) -> Vec<HurtAt> {
             Some((on, line)) => Some(at.not_after_visit(&path, on, line)),
             None => at.visit,
         };
+        let pain = fields.take("pain").and_then(whole);
+        let settled = fields.flag("settled");
+        let spreads = fields.flag("spreads").unwrap_or(false);
         let (Some(mover), Some(bearing), Some(distance), Some(on)) = (mover, bearing, distance, on) else {
             continue;
         };
-        let one = HurtAt { mover, bearing, distance, on };
+        let one = HurtAt { mover, bearing, distance, on, pain, settled, spreads };
         if let Some((first, _)) = made.iter().find(|(_, other)| *other == one) {
             at.problems.add(
                 Wrong::Contradiction,

@@ -1,7 +1,7 @@
 //! Makes orders and weight-bearing orders, and finds those that contradict themselves.
 
 use anatomy::{JointMotion, PerSide};
-use quantity::{Angle, Share};
+use quantity::{Angle, Length, Mass, Share};
 
 use super::{Dated, whole};
 use crate::case_file::node::{Checked, Fields, Node};
@@ -38,6 +38,11 @@ fn order(mut fields: Fields, problems: &mut Problems) -> Option<SurgeonOrder> {
         }
         "no_precautions" => Some(OrderedLimit::NoPrecautions),
         "no_pivot" => Some(OrderedLimit::NoPivot),
+        "distance_at_most" => fields.number("distance").map(Length::m).map(OrderedLimit::DistanceAtMost),
+        "load_at_most" => fields.number("mass").map(Mass::kg).map(OrderedLimit::LoadAtMost),
+        "impact_at_most" => fields.number("body_weights").map(OrderedLimit::ImpactAtMost),
+        "may_open_level" => fields.take("level").and_then(whole).map(OrderedLimit::MayOpenLevel),
+        "pain_up_to" => fields.take("pain").and_then(whole).map(OrderedLimit::PainUpTo),
         _ => fields.take("level").and_then(whole).map(OrderedLimit::LevelAtMost),
     };
     let side = match fields.text("side").and_then(|word| words::meaning(words::LEG_OR_BOTH, &word)) {

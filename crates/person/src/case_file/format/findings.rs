@@ -1,8 +1,8 @@
 //! The keys of what was found, measured and hurt.
 
 use super::{Key, Shape, Unit, essential, found, key, motions, number, section, sides};
-use crate::RedFlag;
 use crate::case_file::words::{self, names};
+use crate::{Answer, AnswerKind, Comorbidity, RedFlag};
 
 pub(super) fn findings() -> Key {
     let score = |name, path, about, example| key(name, found(number(Unit::Whole, path)), about, example);
@@ -92,8 +92,39 @@ pub(super) fn findings() -> Key {
                 "true",
             ),
             score("falls_past_year", "findings.falls_past_year", "falls in the past year", "0"),
-        ],
+            key(
+                "other_conditions",
+                found(Shape::List(Box::new(Shape::Word(
+                    Comorbidity::ALL.map(|one| one.key().to_owned()).to_vec(),
+                )))),
+                "other conditions and medicines; `[]` when they were asked for and absent",
+                "[]",
+            ),
+        ]
+        .into_iter()
+        .chain(Answer::ALL.iter().map(|answer| answered(*answer)))
+        .collect(),
     )
+}
+
+/// The key of something that only serves as a criterion.
+fn answered(answer: Answer) -> Key {
+    let path = words::path_of(answer);
+    let shape = || {
+        found(match answer.kind() {
+            AnswerKind::Flag => Shape::Flag,
+            AnswerKind::Count => number(Unit::Whole, path),
+            AnswerKind::Degrees => number(Unit::Angle, path),
+            AnswerKind::Centimetres => number(Unit::Length, path),
+            AnswerKind::Minutes => number(Unit::Span, path),
+            AnswerKind::Percent => number(Unit::Share, path),
+        })
+    };
+    if answer.has_side() {
+        sides(answer.key(), answer.about(), answer.example(), shape)
+    } else {
+        key(answer.key(), shape(), answer.about(), answer.example())
+    }
 }
 
 pub(super) fn strength() -> Vec<Key> {
@@ -126,5 +157,18 @@ pub(super) fn hurt() -> Vec<Key> {
         )),
         essential(key("distance", number(Unit::Length, "hurt.distance"), "how far out it hurt", "\"45 cm\"")),
         key("on", Shape::Date, "the day; the visit when left out", "2026-02-02"),
+        key(
+            "pain",
+            number(Unit::Whole, "hurt.pain"),
+            "how much it hurt, 0 to 10; left out, it counts as too much",
+            "2",
+        ),
+        key("settled", Shape::Flag, "true when it was back to its level by the next morning", "true"),
+        key(
+            "spreads",
+            Shape::Flag,
+            "true for pain that went further down the leg, or that shot or tingled",
+            "true",
+        ),
     ]
 }

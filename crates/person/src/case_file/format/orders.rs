@@ -80,7 +80,47 @@ pub(super) fn orders() -> Shape {
             kind(
                 "level_at_most",
                 "no movement above this rung of the ladder",
-                vec![essential(key("level", number(Unit::Whole, "orders.level"), "the rung, 0 to 6", "4"))],
+                vec![essential(key("level", number(Unit::Whole, "orders.level"), "the rung, 0 to 9", "4"))],
+            ),
+            kind(
+                "distance_at_most",
+                "this leg may go out this far and no further",
+                vec![essential(key(
+                    "distance",
+                    number(Unit::Length, "hurt.distance"),
+                    "how far from the centre",
+                    "\"40 cm\"",
+                ))],
+            ),
+            kind(
+                "load_at_most",
+                "no more than this may be carried",
+                vec![essential(key(
+                    "mass",
+                    number(Unit::Mass, "orders.mass"),
+                    "all of it together",
+                    "\"5 kg\"",
+                ))],
+            ),
+            kind(
+                "impact_at_most",
+                "a landing may press with so many body weights at most",
+                vec![essential(key(
+                    "body_weights",
+                    number(Unit::Decimal, "orders.body_weights"),
+                    "peak of the landing force",
+                    "3",
+                ))],
+            ),
+            kind(
+                "may_open_level",
+                "a rung that the presentation keeps shut for good may open once its criteria are met",
+                vec![essential(key("level", number(Unit::Whole, "orders.level"), "the rung, 0 to 9", "7"))],
+            ),
+            kind(
+                "pain_up_to",
+                "pain up to this number is accepted in an exercise when it has settled by the next morning",
+                vec![essential(key("pain", number(Unit::Whole, "orders.pain"), "0 to 10", "3"))],
             ),
         ],
     )

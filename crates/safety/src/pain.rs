@@ -1,0 +1,115 @@
+//! A direction that hurt: strict unless a clinician accepts some pain for this person.
+
+use jiff::civil::Date;
+use movement::{Family, MovementSpec, Support};
+use person::{HurtAt, OrderedLimit, SurgeonOrder};
+use quantity::Length;
+
+use crate::rules::spec_name;
+use crate::tables::margins;
+use crate::words;
+use crate::{AllowedSpace, Blocked, Layer, Refusal};
+
+/// The pain somebody accepted for this person, when that holds today; the smallest of several.
+pub(crate) fn accepted(orders: &[SurgeonOrder], today: Date) -> Option<(&SurgeonOrder, u8)> {
+    orders
+        .iter()
+        .filter(|order| {
+            order.known.may_loosen() && order.from <= today && order.until.is_none_or(|last| today <= last)
+        })
+        .filter_map(|order| match order.limit {
+            OrderedLimit::PainUpTo(pain) => Some((order, pain)),
+            _ => None,
+        })
+        .min_by_key(|(_, pain)| *pain)
+}
+
+/// Whether an entry stays below what was accepted: its number was said, it had settled by the next
+/// morning, and it did not spread.
+fn is_accepted(hurt: &HurtAt, limit: Option<u8>) -> bool {
+    !hurt.spreads
+        && hurt.settled == Some(true)
+        && hurt.pain.zip(limit).is_some_and(|(pain, most)| pain <= most)
+}
+
+impl AllowedSpace {
+    /// A direction that hurt is shortened, then shortened more and slower with support, then left
+    /// out. Pain that spreads leaves it out at once. Accepted pain holds it where it is.
+    pub(crate) fn pain(&self, spec: &MovementSpec) -> Option<Refusal> {
+        let here = self.hurt.iter().filter(|h| h.mover == spec.mover && h.bearing == spec.bearing);
+        let (held, hurt): (Vec<&HurtAt>, Vec<&HurtAt>) =
+            here.partition(|h| is_accepted(h, self.ordered.pain_up_to));
+        let name = words::sentence(&spec_name(spec));
+        let factors = &margins().pain;
+        let refusal = |rule: &str, blocked, reason| {
+            Some(Refusal {
+                rule: rule.to_owned(),
+                layer: Layer::DefaultPreset,
+                blocked,
+                reason,
+                source: factors.source.clone(),
+                until: None,
+                opens_when: "the therapist offers it again after three pain-free sessions".to_owned(),
+            })
+        };
+        if let Some(spread) = hurt.iter().filter(|h| h.spreads).max_by_key(|h| h.on) {
+            return refusal(
+                "PAIN-SPREADS",
+                Blocked::Direction,
+                format!(
+                    "{name} is left out: on {} the pain went further down the leg, or shot or tingled, at {}.",
+                    words::day(spread.on),
+                    spread.distance
+                ),
+            );
+        }
+        if hurt.is_empty() {
+            let furthest = held.iter().map(|h| h.distance).reduce(Length::min)?;
+            if spec.distance.in_m() <= furthest.in_m() + 1e-6 {
+                return None;
+            }
+            return refusal(
+                "PAIN-HOLD",
+                Blocked::Distance { at_most: furthest },
+                format!(
+                    "{name} hurt within what was accepted at {furthest}: it is held there and goes no further."
+                ),
+            );
+        }
+        let last = hurt.iter().map(|h| h.on).max()?;
+        let shortest = hurt.iter().chain(&held).map(|h| h.distance).reduce(Length::min)?;
+        let longest = hurt.iter().map(|h| h.distance).reduce(Length::max)?;
+        let first = shortest.times(factors.first_factor);
+        let second = longest.times(factors.second_factor).min(first);
+        let rule = format!("PAIN-{}", hurt.len().min(3));
+        match hurt.len() {
+            1 if spec.distance.in_m() > first.in_m() + 1e-6 => refusal(
+                &rule,
+                Blocked::Distance { at_most: first },
+                format!(
+                    "{name} hurt at {shortest} on {}; {first} is the furthest until it is quiet.",
+                    words::day(last)
+                ),
+            ),
+            2 if spec.distance.in_m() > second.in_m() + 1e-6 => refusal(
+                &rule,
+                Blocked::Distance { at_most: second },
+                format!(
+                    "{name} hurt twice, last on {}; {second} is the furthest, slower and with support.",
+                    words::day(last)
+                ),
+            ),
+            2 if spec.family != Family::BendAndReach && spec.support != Support::BothHands => refusal(
+                &rule,
+                Blocked::Support,
+                format!("{name} hurt twice, last on {}; it needs both hands on a support.", words::day(last)),
+            ),
+            0..=2 => None,
+            times => refusal(
+                &rule,
+                Blocked::Direction,
+                format!("{name} hurt {times} times, last on {}; it is left out.", words::day(last)),
+            ),
+        }
+    }
+}
