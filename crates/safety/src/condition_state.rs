@@ -121,9 +121,9 @@ impl<'a> ConditionState<'a> {
             preset: tables::other_conditions(),
             involved: Involved::General,
             variants: known.map(|list| list.iter().map(|one| one.key()).collect()),
-            unknown: known
-                .is_none()
-                .then(|| (format!("{}: not assessed", key.words()), format!("{} asked for", key.words()))),
+            unknown: known.is_none().then(|| {
+                (format!("{}: not assessed", key.words()), format!("{} are asked for", key.words()))
+            }),
             since: None,
             since_words: Clock::None.words(),
             confirmed: &[],
@@ -151,9 +151,14 @@ impl<'a> ConditionState<'a> {
         self.since_words
     }
 
-    /// What is unknown about the form that a row is limited to, as the case and as what is needed.
-    pub(crate) fn unknown_form(&self, only: &[String]) -> Option<&(String, String)> {
-        if only.is_empty() { None } else { self.unknown.as_ref() }
+    /// While the form is unknown that a row is limited to: what is the case, and what opens the row.
+    pub(crate) fn unknown_form(&self, only: &[String]) -> Option<(&str, String)> {
+        if only.is_empty() {
+            return None;
+        }
+        let (case, known) = self.unknown.as_ref()?;
+        let forms: Vec<String> = only.iter().map(|key| key.replace('_', " ")).collect();
+        Some((case.as_str(), format!("{known}, and {} is not among it", forms.join(" or "))))
     }
 
     /// The presentation's name in a sentence.
@@ -261,7 +266,7 @@ impl<'a> ConditionState<'a> {
         let Some(row) = before_phase.and_then(|phase| self.row(phase)) else {
             return End {
                 until: None,
-                opens_when: "the treating team orders another limit for this person".to_owned(),
+                opens_when: "the treating team orders another limit for this person, or the clinic's own table has one".to_owned(),
             };
         };
         let gate = self.gate_day(row.from_week);

@@ -230,7 +230,7 @@ pub(crate) fn resolve(
                 }
                 if let Some((case, needed)) = state.unknown_form(&row.only) {
                     text.push_str(&format!(" ({case})"));
-                    end.opens_when = format!("{needed} and is another, or {}", end.opens_when);
+                    end.opens_when = format!("{needed}, or {}", end.opens_when);
                 }
                 if let Some(edited) = &row.edited {
                     text.push_str(&edited.words());
@@ -257,7 +257,7 @@ pub(crate) fn resolve(
                 let mut end = state.end_of(None, asked);
                 if let Some((case, needed)) = state.unknown_form(&row.only) {
                     text.push_str(&format!(" ({case})"));
-                    end.opens_when = format!("{needed} and this is absent");
+                    end.opens_when = needed;
                 }
                 for motion in &row.motions {
                     let Some(end_of_range) = body.range_of(side, *motion) else { continue };

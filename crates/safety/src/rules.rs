@@ -88,11 +88,14 @@ fn active(
     if !needed.is_empty() {
         end.opens_when = words::list(&needed);
     } else if row.before_phase.is_none() {
-        "a clinician states otherwise, with a reason and a date".clone_into(&mut end.opens_when);
+        end.opens_when = format!(
+            "the clinic's own table changes {} (who, when and why are recorded), or it no longer applies to this person",
+            row.rule
+        );
     }
     if let Some((case, needed)) = state.unknown_form(&row.only) {
-        because.push(case.clone());
-        end.opens_when = format!("{needed} and it is another or absent, or {}", end.opens_when);
+        because.push(case.to_owned());
+        end.opens_when = format!("{needed}, or {}", end.opens_when);
     }
     Some(ActiveRule { row: row.clone(), legs, because, end })
 }

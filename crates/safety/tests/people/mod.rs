@@ -269,3 +269,64 @@ pub fn step(
         rise: quantity::Length::ZERO,
     }
 }
+
+/// Whether a reason can be acted on: whose rule, what exactly, and what would open it.
+///
+/// # Errors
+/// What is missing.
+pub fn is_specific(refusal: &safety::Refusal) -> Result<(), &'static str> {
+    use safety::Blocked as B;
+    let (reason, opens) = (&refusal.reason, &refusal.opens_when);
+    if refusal.rule.is_empty() || !refusal.rule.chars().any(|c| c.is_ascii_uppercase()) {
+        return Err("no rule");
+    }
+    if !reason.ends_with(['.', '!']) || reason.len() < 30 {
+        return Err("no whole sentence");
+    }
+    let figure = |text: &str| text.chars().any(|c| c.is_ascii_digit());
+    let named = match &refusal.blocked {
+        // What was computed and what is allowed both stand in the sentence.
+        B::JointAngle { computed, limit, .. } => {
+            reason.contains(&computed.to_string())
+                && (reason.contains(&limit.to_string())
+                    || reason.contains("neutral")
+                    || reason.contains("midline"))
+        }
+        B::Distance { at_most } => reason.contains(&at_most.to_string()),
+        B::Load { .. } | B::Impact { .. } | B::Balance { .. } | B::Level { .. } => figure(reason),
+        B::NotAssessed { finding } => {
+            reason.contains(finding.as_str())
+                || reason.contains("not assessed")
+                || reason.contains("weight-bearing")
+                || reason.contains("asked")
+                || reason.contains("recorded")
+        }
+        // A rule about the movement names the movement and says why.
+        B::Direction | B::Carried | B::Support | B::OutOfReach { .. } | B::RedFlag => {
+            reason.contains(": ") || figure(reason) || reason.contains("order of")
+        }
+    };
+    if !named {
+        return Err("neither a figure nor a finding");
+    }
+    if opens.len() < 10 || opens.contains("otherwise, with a reason") {
+        return Err("nothing that opens it");
+    }
+    let by_surgeon = refusal.layer == safety::Layer::SurgeonOrder && refusal.rule == "ORDER";
+    if by_surgeon && !reason.contains("Dr Ferrow") {
+        return Err("whose order");
+    }
+    Ok(())
+}
+
+/// An order for the right leg by the team, since three weeks, without an end.
+pub fn order_of(limit: person::OrderedLimit) -> person::SurgeonOrder {
+    person::SurgeonOrder {
+        limit,
+        side: Some(Side::Right),
+        by: "Dr Ferrow".to_owned(),
+        known: HowKnown::SpokenToTeam,
+        from: weeks_ago(3),
+        until: None,
+    }
+}
