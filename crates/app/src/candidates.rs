@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use biomech::Motion;
+use biomech::continuity::{Steadiness, steadiness};
 use movement::{Crossing, Family, Load, MovementSpec, StanceFoot, Support};
 use programme::{Candidate, Dropped, FurthestSetBy, Limits, figures, floor_needed, prescribed_distance};
 use safety::{Blocked, Computed, Engine, Movements, RayVerdict, Refusal, Space, SurveyedRay};
@@ -60,25 +62,50 @@ fn of_ray(
     // behind): then it goes as much less far, and is computed and permitted again.
     let floor = limits.clear(spec.bearing).length();
     let mut spec = spec.at(distance);
+    let mut shortened_because: Option<Dropped> = None;
     loop {
         let candidate = match permit(person, movements, &spec, Some(furthest)) {
             Ok(candidate) => candidate,
             Err(why) => {
                 let reason = format!("At {}, the distance to prescribe: {why}", spec.distance);
-                return Some(Err(Dropped { movement: Box::new(spec), reason }));
+                let here = Dropped { movement: Box::new(spec), reason };
+                return Some(Err(shortened_because.unwrap_or(here)));
             }
         };
         let beyond = floor_needed(candidate.permitted.motion()).in_cm() - floor.in_cm();
-        if beyond <= 0.0 {
-            return Some(Ok(candidate));
-        }
-        let shorter = spec.distance.in_cm() - beyond.ceil();
+        let (less, reason) = if beyond > 0.0 {
+            (beyond.ceil(), format!("the foot does not fit on {floor} of clear floor at home"))
+        } else {
+            match unsteady(person, candidate.permitted.motion()) {
+                None => return Some(Ok(candidate)),
+                Some(reason) => (STEADIER_CM, reason),
+            }
+        };
+        let dropped =
+            Dropped { reason: format!("{}: {reason}.", spec.sentence()), movement: Box::new(spec.clone()) };
+        let because = shortened_because.get_or_insert(dropped);
+        let shorter = spec.distance.in_cm() - less;
         if shorter < figures().shortest_distance.in_cm() {
-            let reason =
-                format!("{}: the foot does not fit on {floor} of clear floor at home.", spec.sentence());
-            return Some(Err(Dropped { movement: Box::new(spec), reason }));
+            return Some(Err(because.clone()));
         }
         spec = spec.at(quantity::Length::cm(shorter.round()));
+    }
+}
+
+/// How much shorter a movement is tried whose posture is not steady, centimetres.
+const STEADIER_CM: f64 = 2.0;
+
+/// Why a movement is not prescribed at exactly this place: who places the foot a centimetre off would
+/// stand otherwise than was computed.
+fn unsteady(person: &PersonToday<'_>, motion: &Motion) -> Option<String> {
+    match steadiness(&person.body, &person.capacity, motion) {
+        Steadiness::Steady => None,
+        Steadiness::Steep(change) => Some(format!(
+            "a centimetre nearer or further the posture is another one ({} by {:.0}°)",
+            change.coordinate.positive(),
+            change.by_deg
+        )),
+        Steadiness::AtAnEdge => Some("a centimetre nearer or further there is no such posture".to_owned()),
     }
 }
 

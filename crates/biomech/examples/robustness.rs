@@ -10,7 +10,7 @@ use std::time::Instant;
 
 use anatomy::{BodySize, PerSide, Sex, Side};
 use biomech::continuity::{Passage, largest_change, passage};
-use biomech::study::{Ending, from_random_starts};
+use biomech::study::{Ending, from_random_starts, nearest_change};
 use biomech::{Body, Capacity, KeyFrame, Motion, MotionError, Phase, Turn, motion, motion_near};
 use movement::{Bearing, Crossing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support};
 use quantity::{Length, Mass};
@@ -240,11 +240,11 @@ fn by(only: Option<&str>) {
             let nearer = |less: f64| match motion(&body, &capacity, &spec) {
                 Err(MotionError::OutOfReach { by, .. }) => {
                     let depth = spec.depth.map(|_| Length::ZERO);
-                    let at = Length::m(spec.distance.in_m() - by.in_m() + less);
+                    let at = Length::m((spec.distance.in_m() - by.in_m() + less).max(0.0));
                     Some((0, by, MovementSpec { depth, ..spec.at(at) }))
                 }
                 Err(MotionError::DepthNotReached { by, .. }) => {
-                    let depth = spec.depth.map(|d| Length::m(d.in_m() - by.in_m() + less));
+                    let depth = spec.depth.map(|d| Length::m((d.in_m() - by.in_m() + less).max(0.0)));
                     Some((2, by, MovementSpec { depth, ..spec.clone() }))
                 }
                 _ => None,
@@ -264,6 +264,33 @@ fn by(only: Option<&str>) {
         }
     }
     println!("out of reach {} wrong {}, depth {} wrong {}", counts[0], counts[1], counts[2], counts[3]);
+}
+
+/// How a jump looks when the centimetre is walked in millimetres, and what the constraints alone force.
+fn unbroken(
+    body: &Body,
+    capacity: &Capacity,
+    from: &Motion,
+    (a, b): (&KeyFrame, &KeyFrame),
+    spec: &MovementSpec,
+) -> String {
+    let mut at = from.clone();
+    let (mut largest, mut end) = (0.0_f64, f64::NAN);
+    for mm in 1..=10 {
+        let place = Length::m(from.spec.distance.in_m() + f64::from(mm) / 1000.0);
+        let Some(next) = motion_near(body, capacity, &from.spec.at(place), Some(&at)) else { break };
+        let frame = |m: &Motion| m.of_phase(Phase::Far).find(|f| f.turn == a.turn).cloned();
+        let (Some(before), Some(after)) = (frame(&at), frame(&next)) else { break };
+        largest = largest.max(largest_change(&before.posture, &after.posture, 1.0).by_deg);
+        end = largest_change(&after.posture, &b.posture, 1.0).by_deg;
+        at = next;
+    }
+    let forced = nearest_change(body, capacity, a, spec)
+        .unwrap_or(0.0)
+        .max(nearest_change(body, capacity, b, &from.spec).unwrap_or(0.0));
+    format!(
+        "; in millimetres {largest:.1}° at most and then {end:.1}° from here; {forced:.1}° to the nearest posture allowed"
+    )
 }
 
 /// How every ray passes from each centimetre to the next.
@@ -309,8 +336,11 @@ fn continuity(quick: bool) {
                             Passage::Jump(c) => {
                                 count[4] += 1;
                                 let costs = b.cost() / a.cost() - 1.0;
+                                let how = last.as_ref().map_or(String::new(), |from| {
+                                    unbroken(&body, &capacity, from, (&a, &b), &spec)
+                                });
                                 println!(
-                                    "jump {zone} {}: {} {:?} {:.1}° (bound {:.1}°), cost {:+.2} %",
+                                    "jump {zone} {}: {} {:?} {:.1}° (bound {:.1}°), cost {:+.2} %{how}",
                                     at(),
                                     c.side,
                                     c.coordinate,

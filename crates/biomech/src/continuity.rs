@@ -17,6 +17,7 @@ use anatomy::{Coordinate, PerSide, Side};
 
 use crate::body::Body;
 use crate::capacity::Capacity;
+use crate::motion::motion_near;
 use crate::result::{KeyFrame, Landmark, Motion, Phase, Posture};
 use crate::solve::Rows;
 use crate::state::{Seg, State, V3};
@@ -194,4 +195,45 @@ pub fn same_family(a: &Motion, b: &Motion) -> bool {
             change.by_deg <= change.bound_deg + SLACK
         })
     })
+}
+
+/// How a posture answers when the target is a centimetre nearer or further.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Steadiness {
+    /// No angle changes beyond its bound, whether or not a contact changes.
+    Steady,
+    /// This angle does: who places the foot a centimetre off stands otherwise than was computed.
+    Steep(Change),
+    /// A centimetre off there is no such posture.
+    AtAnEdge,
+}
+
+/// How far off the target is tried on either side, centimetres.
+const OFF_CM: f64 = 1.0;
+
+/// How the far postures of a movement, square and turned, answer to a centimetre. Each neighbour is
+/// followed from this movement, and also found on its own, as somebody who asks for it alone finds it;
+/// what is prescribed must be steady, because nobody places a foot to the centimetre.
+#[must_use]
+pub fn steadiness(body: &Body, capacity: &Capacity, of: &Motion) -> Steadiness {
+    let mut worst: Option<Change> = None;
+    for off in [-OFF_CM, OFF_CM] {
+        let at = quantity::Length::cm((of.spec.distance.in_cm() + off).max(0.0));
+        for from in [Some(of), None] {
+            let Some(beside) = motion_near(body, capacity, &of.spec.at(at), from) else {
+                return Steadiness::AtAnEdge;
+            };
+            for (here, there) in far_pairs(of, &beside) {
+                let Some(there) = there else { return Steadiness::AtAnEdge };
+                let change = largest_change(&here.posture, &there.posture, OFF_CM);
+                if worst.is_none_or(|w| change.by_deg / change.bound_deg > w.by_deg / w.bound_deg) {
+                    worst = Some(change);
+                }
+            }
+        }
+    }
+    match worst {
+        Some(change) if change.by_deg > change.bound_deg + SLACK => Steadiness::Steep(change),
+        _ => Steadiness::Steady,
+    }
 }

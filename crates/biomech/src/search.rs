@@ -6,7 +6,7 @@
 //! the random-start study finds one posture. The order is fixed, so the answer is too.
 
 use anatomy::Side;
-use movement::{Family, MovementSpec, StanceFoot};
+use movement::{Family, MovementSpec};
 use quantity::Length;
 
 use crate::arms::ArmPose;
@@ -81,6 +81,8 @@ const TIPPED: [f64; 2] = [0.6, 0.9];
 const TURNED: f64 = 0.5;
 /// How many guesses are scattered, and the seed that makes them the same every time.
 const SCATTERED: usize = 12;
+/// As many where a lunge crosses deeply, the narrowest targets of all.
+const SCATTERED_DEEP: usize = 32;
 const SCATTER_SEED: u64 = 20_061;
 /// How far the trunk bends on the pelvis where a hand reaches far, radians.
 const LEANT: f64 = 0.6;
@@ -144,29 +146,37 @@ pub(crate) fn direct(
     along.and_then(|x| first(&|_| vec![x])).or_else(|| first(&|task| cold_starts(body, task)))
 }
 
-/// Where a family that has many postures is first solved, as a share of the leg: clear of the standing
-/// foot and within everybody's reach. From there it is followed in steps of so many metres, so that
-/// neighbours are seldom of different families.
-const ANCHOR: f64 = 0.45;
-const RUNG: f64 = 0.1;
+/// Where a ray is first solved, as shares of the leg; the first that can be. From there it is followed
+/// in rungs of this share, so that neighbours are of one family wherever that family goes on.
+const ANCHORS: [f64; 3] = [0.45, 0.35, 0.28];
+const RUNG: f64 = 0.05;
 
-/// The posture one rung nearer to the anchor of this ray, followed from the anchor; nothing where the
-/// way there breaks off, at the anchor itself, and for families that are the same without it.
+/// The posture at the last rung before this distance, followed from the anchor of the ray; nothing at
+/// the anchor itself, and for families that have one posture only. Where the way breaks off the
+/// guesses begin again and are followed from there.
 fn followed(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Option<Row> {
-    let many = spec.family == Family::BendAndReach
-        || (spec.crosses() && spec.stance_foot == StanceFoot::Pivoting && !spec.family.is_airborne());
-    let (to, mut at) = (spec.distance.in_m(), ANCHOR * body.leg_length(spec.mover).in_m());
-    if !many || (to - at).abs() < 1e-9 {
+    let many = matches!(spec.family, Family::BendAndReach | Family::Reach) || spec.crosses();
+    if !many || spec.family.is_airborne() {
         return None;
     }
-    let solved = |at: f64, starts: &dyn Fn(&Task) -> Vec<Row>| {
-        let tasks = far_tasks(body, &spec.at(Length::m(at)));
-        tasks.iter().find_map(|task| attempt(body, capacity, task, &starts(task))).map(|solved| solved.x)
+    let leg = body.leg_length(spec.mover).in_m();
+    let solved = |at: f64, start: Option<Row>| {
+        let tasks = far_tasks(body, &spec.at(Length::m(at * leg)));
+        let first = |starts: &dyn Fn(&Task) -> Vec<Row>| {
+            tasks.iter().find_map(|task| attempt(body, capacity, task, &starts(task)))
+        };
+        let found =
+            start.and_then(|x| first(&|_| vec![x])).or_else(|| first(&|task| cold_starts(body, task)));
+        found.map(|solved| solved.x)
     };
-    let mut x = solved(at, &|task| cold_starts(body, task))?;
+    let to = spec.distance.in_m() / leg;
+    let (mut at, mut x) = ANCHORS.into_iter().find_map(|at| solved(at, None).map(|x| (at, x)))?;
+    if (to - at).abs() < 1e-9 {
+        return None;
+    }
     while (to - at).abs() > RUNG {
         at += RUNG.copysign(to - at);
-        x = solved(at, &|_| vec![x])?;
+        x = solved(at, Some(x))?;
     }
     Some(x)
 }
@@ -179,7 +189,8 @@ fn scattered_starts(body: &Body, task: &Task) -> Vec<Row> {
     }
     let mut dice = Dice(SCATTER_SEED);
     let first = guess(body, task, 0.0);
-    (0..SCATTERED)
+    let many = if task.passing.feet { SCATTERED_DEEP } else { SCATTERED };
+    (0..many)
         .map(|_| {
             let mut x = first;
             for angle in &mut x[YAW..NQ] {
@@ -287,49 +298,117 @@ fn walk_out(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Walked {
 }
 
 /// Sinks from a posture that stands there, as deep as asked or as far as it goes.
-fn sink(body: &Body, capacity: &Capacity, standing: &Found, depth: f64) -> Walked {
-    walk(body, capacity, 0.0, depth, standing.solved.x, |drop| Task {
+fn sink(body: &Body, capacity: &Capacity, standing: &Found, from: f64, depth: f64) -> Walked {
+    walk(body, capacity, from, depth, standing.solved.x, |drop| Task {
         min_drop: Some(drop),
         ..standing.task.clone()
     })
 }
 
+/// Everything that is tried at one place without walking there.
+fn anyhow(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Option<Found> {
+    direct(body, capacity, spec, None).or_else(|| direct_otherwise(body, capacity, spec))
+}
+
+/// Everything that is tried at one place.
+fn by_any_way(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Option<Found> {
+    anyhow(body, capacity, spec).or_else(|| {
+        let walked = walk_out(body, capacity, spec);
+        walked.found.filter(|_| walked.value >= spec.distance.in_m())
+    })
+}
+
+/// How far beyond the end of a walk everything is tried once more, metres: what is said to be missing is
+/// exact to this, unless nothing is found there and something further out.
+const BEYOND: f64 = 0.01;
+
+/// Walks on with `walk` wherever everything that is tried finds a posture a little beyond its end.
+fn as_far_as_anything(
+    mut at: Walked,
+    to: f64,
+    try_at: impl Fn(f64) -> Option<Found>,
+    walk: impl Fn(f64, &Found) -> Walked,
+) -> Walked {
+    while at.value < to - 1e-9 {
+        let next = (at.value + BEYOND).min(to);
+        let Some(found) = try_at(next) else { break };
+        let walked = walk(next, &found);
+        at = if walked.found.is_some() { walked } else { Walked { value: next, found: Some(found) } };
+    }
+    at
+}
+
+/// What the place can be sunk to, or why not even standing there is possible.
+fn deepest(body: &Body, capacity: &Capacity, spec: &MovementSpec, depth: f64) -> Option<Walked> {
+    let at = |depth: f64| MovementSpec { depth: Some(Length::m(depth)), ..spec.clone() };
+    let standing = by_any_way(body, capacity, &at(0.0))?;
+    let sunk = sink(body, capacity, &standing, 0.0, depth);
+    Some(as_far_as_anything(
+        Walked { value: sunk.value, found: sunk.found.or(Some(standing)) },
+        depth,
+        |d| by_any_way(body, capacity, &at(d)),
+        |d, found| sink(body, capacity, found, d, depth),
+    ))
+}
+
+/// How far out it goes at the asked depth, and what was found there.
+fn furthest(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Walked {
+    let at = |d: f64| spec.at(Length::m(d));
+    let to = spec.distance.in_m();
+    let mut walked = as_far_as_anything(
+        walk_out(body, capacity, spec),
+        to,
+        |d| by_any_way(body, capacity, &at(d)),
+        |d, found| {
+            let same = |kind: &usize| far_tasks(body, &at(d))[*kind].feet == found.task.feet;
+            let kind = (0..far_tasks(body, spec).len()).find(same).unwrap_or(0);
+            let task_at = |d: f64| far_tasks(body, &at(d)).swap_remove(kind);
+            walk(body, capacity, d, to, found.solved.x, task_at)
+        },
+    );
+    // Asked again there the way is another one: what is said must be found.
+    while walked.found.is_some() && walked.value < to {
+        match by_any_way(body, capacity, &at((walked.value - ASKED_AGAIN).max(0.0))) {
+            Some(_) => break,
+            None => walked.value -= BACK,
+        }
+    }
+    walked
+}
+
+/// How much nearer than the end of a walk it is asked again, and in what steps it goes back, metres.
+const ASKED_AGAIN: f64 = 1e-6;
+const BACK: f64 = 0.002;
+
 /// Solves the far point, or says what is missing.
 pub(crate) fn far(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Result<Found, MotionError> {
-    let anyhow = |spec: &MovementSpec| {
-        direct(body, capacity, spec, None).or_else(|| direct_otherwise(body, capacity, spec))
-    };
-    if let Some(found) = anyhow(spec) {
+    if let Some(found) = by_any_way(body, capacity, spec) {
         return Ok(found);
     }
     let asked = spec.distance.in_m();
-    let out_of_reach = |value: f64| MotionError::OutOfReach {
-        movement: spec.sentence(),
-        asked: spec.distance,
-        by: Length::m((asked - value).max(STEP)),
-    };
-    let outward = |spec: &MovementSpec| {
-        let walked = walk_out(body, capacity, spec);
-        match walked.found {
-            Some(found) if walked.value >= asked => Ok(found),
-            _ => Err(out_of_reach(walked.value)),
-        }
-    };
-    let (Family::Lunge, Some(depth)) = (spec.family, spec.depth.map(Length::in_m)) else {
-        return outward(spec);
-    };
     // The place may be in reach, only not as deep.
-    let shallow = MovementSpec { depth: Some(Length::ZERO), ..spec.clone() };
-    let standing = match anyhow(&shallow) {
-        Some(found) => found,
-        None => outward(&shallow)?,
+    if let (Family::Lunge, Some(depth)) = (spec.family, spec.depth.map(Length::in_m))
+        && let Some(sunk) = deepest(body, capacity, spec, depth)
+    {
+        return match sunk.found {
+            Some(found) if sunk.value >= depth => Ok(found),
+            _ => Err(MotionError::DepthNotReached {
+                movement: spec.sentence(),
+                by: Length::m((depth - sunk.value).max(STEP)),
+            }),
+        };
+    }
+    let out = match spec.family {
+        Family::Lunge => MovementSpec { depth: Some(Length::ZERO), ..spec.clone() },
+        _ => spec.clone(),
     };
-    let sunk = sink(body, capacity, &standing, depth);
-    match sunk.found {
-        Some(found) if sunk.value >= depth => Ok(found),
-        _ => outward(spec).map_err(|_| MotionError::DepthNotReached {
+    let walked = furthest(body, capacity, &out);
+    match walked.found {
+        Some(found) if walked.value >= asked && out == *spec => Ok(found),
+        _ => Err(MotionError::OutOfReach {
             movement: spec.sentence(),
-            by: Length::m((depth - sunk.value).max(STEP)),
+            asked: spec.distance,
+            by: Length::m((asked - walked.value).max(STEP)),
         }),
     }
 }

@@ -4,8 +4,9 @@ use movement::MovementSpec;
 
 use crate::body::Body;
 use crate::capacity::Capacity;
+use crate::result::{KeyFrame, Turn};
 use crate::search::effort;
-use crate::solve::solve;
+use crate::solve::{Problem, Rows, solve};
 use crate::state::{LIST, NQ, TILT, YAW};
 use crate::statics::Row;
 use crate::task::{PostureProblem, Task, guess};
@@ -46,7 +47,6 @@ impl Dice {
 
 /// Anywhere in the joint ranges, or the usual first guess with up to half a radian on every angle.
 fn start(body: &Body, task: &Task, problem: &PostureProblem<'_>, dice: &mut Dice, anywhere: bool) -> Row {
-    use crate::solve::Problem as _;
     let mut x = guess(body, task, 0.0);
     for place in &mut x[..3] {
         *place += dice.between(-0.2, 0.2);
@@ -94,4 +94,53 @@ pub fn from_random_starts(
         }
     }
     endings
+}
+
+/// The constraints of a task with another cost: as near as possible to given joint angles.
+struct Nearest<'a> {
+    problem: PostureProblem<'a>,
+    to: Row,
+}
+
+impl Problem for Nearest<'_> {
+    fn rows(&self, x: &Row, out: &mut Rows) {
+        self.problem.rows(x, out);
+        out.cost.clear();
+        out.single.clear();
+        for (i, (at, to)) in x.iter().zip(&self.to).enumerate().skip(YAW) {
+            // Joints count; the pelvis may turn as it likes, forces may be what they must.
+            let (w, to) = match i {
+                YAW..6 => (0.05, *to),
+                6..NQ => (1.0, *to),
+                _ => (0.01, 0.0),
+            };
+            out.single.push((i, (at - to) * w, w));
+        }
+    }
+
+    fn lower(&self) -> &Row {
+        self.problem.lower()
+    }
+
+    fn upper(&self) -> &Row {
+        self.problem.upper()
+    }
+}
+
+/// How far the joint that moves furthest goes, degrees, from a far posture to the nearest posture (least
+/// squares over joint angles) that another movement allows: what its constraints alone force. Nothing
+/// where no such posture is found.
+#[must_use]
+pub fn nearest_change(body: &Body, capacity: &Capacity, from: &KeyFrame, spec: &MovementSpec) -> Option<f64> {
+    far_tasks(body, spec)
+        .into_iter()
+        .filter_map(|task| {
+            let task = Task { square: from.turn == Turn::Square, ..task };
+            let nearest = Nearest { problem: PostureProblem::new(body, capacity, &task), to: *from.x };
+            let solved = solve(&nearest, &from.x, effort());
+            let joints = 6..NQ;
+            (solved.violation < effort().tolerance)
+                .then(|| joints.map(|i| (solved.x[i] - from.x[i]).abs().to_degrees()).fold(0.0, f64::max))
+        })
+        .reduce(f64::min)
 }

@@ -460,6 +460,12 @@ impl Problem for PostureProblem<'_> {
             let mut row = [0.0; N];
             state.d_dir(Seg::Trunk.last(), up, |i, v| row[i] -= v.y);
             out.at_most.push((limit.cos() - up.y, row));
+            if self.task.lean_asked.is_none() {
+                let ahead = state.dir(Seg::Trunk, V3::x());
+                let mut row = [0.0; N];
+                state.d_dir(Seg::Trunk.last(), ahead, |i, v| row[i] += v.y);
+                out.at_most.push((ahead.y - e.backward_lean_limit.sin(), row));
+            }
         }
         if let Some(asked) = self.task.lean_asked {
             // The trunk's forward axis sinks as the trunk leans: y = −sin(lean).

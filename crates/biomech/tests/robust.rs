@@ -108,3 +108,41 @@ fn missing_cm(error: &MotionError) -> i64 {
         other => panic!("{other}"),
     }
 }
+
+/// Asked again with what is missing taken off, a refused movement is found; a centimetre more is refused.
+#[test]
+fn what_is_said_to_be_missing_is_missing() {
+    let size = size(PerSide::default());
+    let (body, capacity) = (Body::of(&size), Capacity::of(&size, &[]));
+    let (mut far, mut deep) = (0, 0);
+    for (k, ray) in rays(&body, Side::Right).into_iter().enumerate() {
+        let share = [0.7, 0.9, 1.1][k % 3];
+        let spec = MovementSpec { depth: ray.depth.map(|d| d.times(2.0)), ..ray };
+        let spec = spec.at(body.leg_length(Side::Right).times(share));
+        let (less, more) = match motion(&body, &capacity, &spec) {
+            Err(MotionError::OutOfReach { by, .. }) => {
+                far += 1;
+                let at = |m: f64| MovementSpec {
+                    depth: spec.depth.map(|_| Length::ZERO),
+                    ..spec.at(Length::m((spec.distance.in_m() - by.in_m() + m).max(0.0)))
+                };
+                (at(-1e-6), (by.in_m() > 0.01).then(|| at(0.01)))
+            }
+            Err(MotionError::DepthNotReached { by, .. }) => {
+                deep += 1;
+                let at = |m: f64| MovementSpec {
+                    depth: spec.depth.map(|d| Length::m((d.in_m() - by.in_m() + m).max(0.0))),
+                    ..spec.clone()
+                };
+                (at(-1e-6), (by.in_m() > 0.01).then(|| at(0.01)))
+            }
+            Err(error) => panic!("{error}"),
+            Ok(_) => continue,
+        };
+        assert!(motion(&body, &capacity, &less).is_ok(), "{}", less.sentence());
+        if let Some(more) = more {
+            assert!(motion(&body, &capacity, &more).is_err(), "{}", more.sentence());
+        }
+    }
+    assert!(far > 8 && deep > 1, "{far} out of reach, {deep} not as deep");
+}
