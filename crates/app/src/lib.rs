@@ -2,6 +2,7 @@
 
 #![forbid(unsafe_code)]
 
+mod ask;
 mod bridge;
 mod candidates;
 mod demo;
@@ -18,6 +19,7 @@ mod sheet;
 mod space;
 mod survey;
 
+pub use ask::{Asked, ask_case};
 pub use bridge::{BridgeError, BridgeTable, TaskOutcome, TaskRow, bridge_case};
 pub use demo::{DemoCase, demo_cases};
 pub use explain::{ExplainError, Explanation, Row, explain_case};

@@ -5,7 +5,7 @@ use biomech::{Body, Capacity, MeasuredMoment};
 use jiff::civil::Date;
 use person::CaseFile;
 use programme::{FootSize, Limits, figures};
-use safety::{AllowedSpace, FindingKey, allowed_space, shelf_life};
+use safety::{AllowedSpace, FindingKey, allowed_space_by, shelf_life};
 
 /// The day a case is planned for: what was asked, else the day an invented case names, else today.
 #[must_use]
@@ -56,7 +56,7 @@ impl<'a> PersonToday<'a> {
             })
             .collect();
         let capacity = Capacity::of(&case.person.body, &measured);
-        let allowed = allowed_space(&case.findings, &body, today);
+        let allowed = allowed_space_by(&case.clinic.tables, &case.findings, &body, today);
         Self { case, today, body, capacity, allowed }
     }
 

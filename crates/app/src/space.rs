@@ -5,7 +5,9 @@ use jiff::civil::Date;
 use movement::{AnatomicalDirection, Bearing, Crossing, Family, StanceFoot, Support};
 use person::CaseFile;
 use quantity::Length;
-use safety::{Alert, Blocked, Note, OpenTo, PhaseToday, RayVerdict, Refusal, Space, SurveyedRay};
+use safety::{
+    Alert, Blocked, Note, OpenTo, PhaseToday, RayVerdict, Refusal, ReturnToday, Space, SurveyedRay,
+};
 use serde::Serialize;
 
 use crate::survey::survey;
@@ -61,6 +63,8 @@ pub struct SpaceTable {
     pub closed: Vec<Refusal>,
     /// What goes with the whole space.
     pub notes: Vec<Note>,
+    /// How far the person is from running, sport and the like, where a presentation says.
+    pub returns: Vec<ReturnToday>,
     /// The lines, by family, task, limb and bearing.
     pub rows: Vec<SpaceRow>,
 }
@@ -105,6 +109,7 @@ fn table(person: &PersonToday<'_>, space: &Space) -> SpaceTable {
         phases: person.allowed.phases().to_vec(),
         closed: person.allowed.closed().to_vec(),
         notes: space.notes.clone(),
+        returns: person.allowed.returns().to_vec(),
         rows: rows.into_iter().map(|(_, ray)| row(ray)).collect(),
     }
 }
@@ -206,6 +211,9 @@ impl SpaceTable {
         }
         for refusal in &self.closed {
             out.push_str(&format!("Everything is closed: {refusal}\n  opens when {}\n", refusal.opens_when));
+        }
+        for one in &self.returns {
+            out.push_str(&format!("{one}\n"));
         }
         for note in &self.notes {
             out.push_str(&format!("Note: {note}\n"));

@@ -10,7 +10,7 @@ const EXIT_CODES: &str = "\
 Exit codes:
   0   done
   2   the command line is not understood
-  10  the case file (or a table of orderings) has something to mend
+  10  the case file (or a table of orderings, or a clinic's table) has something to mend
   11  no programme is possible today; what is missing is printed
   12  a red flag: the alert is printed, and nothing else
   13  a file cannot be read or written
@@ -45,6 +45,11 @@ pub enum Command {
     },
     /// Prints every direction, movement and limb: open, limited or closed, with the reason
     Space {
+        #[command(flatten)]
+        case: CaseArgs,
+    },
+    /// Ranks what was not assessed by how many movements that serve the goals each answer could open
+    Ask {
         #[command(flatten)]
         case: CaseArgs,
     },
@@ -109,6 +114,9 @@ pub struct CaseArgs {
     /// The day to plan for, such as 2026-02-04; else the day an invented case names, else today
     #[arg(long, value_name = "DATE")]
     pub today: Option<Date>,
+    /// A clinic's own table of rules (TOML), see docs/SERVICE_PRESETS.md; may be given several times
+    #[arg(long = "service", value_name = "FILE")]
+    pub services: Vec<PathBuf>,
     /// Print JSON, errors too
     #[arg(long)]
     pub json: bool,
@@ -129,6 +137,7 @@ impl Args {
         match &self.command {
             Command::Plan { case, .. }
             | Command::Space { case }
+            | Command::Ask { case }
             | Command::Explain { case, .. }
             | Command::Bridge { case, .. } => case.json,
             Command::Cases { json, .. } | Command::Schema { json, .. } | Command::Validate { json, .. } => {

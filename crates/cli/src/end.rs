@@ -45,6 +45,13 @@ pub enum Failure {
         /// Why, as a whole sentence without the path.
         why: String,
     },
+    /// A clinic's table is not understood.
+    Service {
+        /// Which file.
+        path: PathBuf,
+        /// Why, and what is accepted.
+        why: String,
+    },
     /// The sentence is no movement.
     Sentence(String),
     /// The sheet cannot be set.
@@ -56,7 +63,7 @@ pub enum Failure {
 impl Failure {
     fn number(&self) -> u8 {
         match self {
-            Self::Case(_) | Self::Orderings(_) => 10,
+            Self::Case(_) | Self::Orderings(_) | Self::Service { .. } => 10,
             Self::NoProgramme(_) => 11,
             Self::File { .. } => 13,
             Self::Sentence(_) => 14,
@@ -74,6 +81,7 @@ impl Failure {
             Self::Case(_) => "case_file",
             Self::NoProgramme(_) => "no_programme",
             Self::File { .. } => "file",
+            Self::Service { .. } => "service",
             Self::Sentence(_) => "movement",
             Self::Sheet(_) => "sheet",
             Self::Orderings(_) => "orderings",
@@ -87,7 +95,7 @@ impl Failure {
                 let lines: String = none.missing.iter().map(|line| format!("\n- {line}")).collect();
                 format!("No programme is possible today.{lines}")
             }
-            Self::File { path, why } => format!("`{}`: {why}", path.display()),
+            Self::File { path, why } | Self::Service { path, why } => format!("`{}`: {why}", path.display()),
             Self::Sentence(why) => {
                 format!("{why}\n`footrose help explain` prints how a movement is written.")
             }
@@ -100,7 +108,9 @@ impl Failure {
         match self {
             Self::Case(errors) => error["problems"] = json!(errors.problems),
             Self::NoProgramme(none) => error["missing"] = json!(none.missing),
-            Self::File { path, .. } => error["path"] = json!(path.display().to_string()),
+            Self::File { path, .. } | Self::Service { path, .. } => {
+                error["path"] = json!(path.display().to_string())
+            }
             Self::Sentence(_) | Self::Sheet(_) | Self::Orderings(_) => {}
         }
         json!({ "error": error })

@@ -14,7 +14,15 @@ use crate::end::Failure;
 /// The case and the day it is planned for. Only here is the clock read.
 pub fn case(args: &CaseArgs) -> Result<(CaseFile, Date), Failure> {
     let bytes = bytes(&args.file)?;
-    let case = read_bytes(&args.file.display().to_string(), &bytes).map_err(Failure::Case)?;
+    let mut case = read_bytes(&args.file.display().to_string(), &bytes).map_err(Failure::Case)?;
+    for path in &args.services {
+        let failure = |why: String| Failure::Service { path: path.clone(), why };
+        let text = String::from_utf8(self::bytes(path)?).map_err(|_| {
+            failure("it is not text in the encoding UTF-8; save it again as UTF-8".to_owned())
+        })?;
+        safety::ServicePreset::read(&text).map_err(|error| failure(error.to_string()))?;
+        case.clinic.tables.push(text);
+    }
     let today = app::day_of(&case, args.today, jiff::ZonedDateTime::now().date());
     Ok((case, today))
 }

@@ -23,6 +23,7 @@ pub fn run(args: &Args) -> Result<End, Failure> {
     match &args.command {
         Command::Plan { case, out, paper } => plan(case, out, *paper),
         Command::Space { case } => space(case),
+        Command::Ask { case } => ask(case),
         Command::Explain { case, movement } => explain(case, movement),
         Command::Bridge { case, task, movements } => bridge(case, *task, movements),
         Command::Cases { out, json } => cases(out, *json),
@@ -140,6 +141,20 @@ fn space(args: &CaseArgs) -> Result<End, Failure> {
         say::json(&serde_json::to_value(&table).unwrap_or(Value::Null));
     } else {
         say::text(&format!("{}{}", first_line(&case, today), table.text()));
+    }
+    Ok(End::Done)
+}
+
+fn ask(args: &CaseArgs) -> Result<End, Failure> {
+    let (case, today) = input::case(args)?;
+    let asked = app::ask_case(&case, today);
+    if let Some(alert) = &asked.alert {
+        return Ok(tell_alert(alert, &case, today, args.json));
+    }
+    if args.json {
+        say::json(&serde_json::to_value(&asked).unwrap_or(Value::Null));
+    } else {
+        say::text(&format!("{}{}", first_line(&case, today), asked.text()));
     }
     Ok(End::Done)
 }

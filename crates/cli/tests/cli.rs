@@ -230,3 +230,48 @@ term = [
     assert_eq!(json["rows"][0]["verdict"], "agrees", "{json}");
     assert_eq!(json["count"]["agree"], 1);
 }
+
+#[test]
+fn ask_ranks_what_was_not_assessed_and_says_what_a_first_programme_needs() {
+    let folder = folder("ask");
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let case = folder.join("first-visit.toml");
+    let bare = "format = \"footrose-case\"\nversion = 1\n[visit]\ndate = 2026-02-10\n[person]\nname = \"Ottilie\"\n\
+                age = 60\nsex = \"female\"\nstature = \"165 cm\"\nmass = \"66 kg\"\n[[conditions]]\n\
+                kind = \"knee_osteoarthritis\"\nside = \"right\"\n[home.equipment]\nsupports = [\"bench\"]\n";
+    std::fs::write(&case, bare).expect("the case is written");
+    let asked = run(&["ask", text(&case), "--today", "2026-02-10"]);
+    assert!(asked.status.success(), "{}", err(&asked));
+    let told = out(&asked);
+    assert!(told.contains("1. Red flags: opens 0 by itself"), "{told}");
+    assert!(told.contains("For a first programme these are enough"), "{told}");
+    let json = out(&run(&["ask", text(&case), "--today", "2026-02-10", "--json"]));
+    let json: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+    assert_eq!(json["questions"]["open"], 0);
+    assert!(json["questions"]["first_visit"].as_array().is_some_and(|list| !list.is_empty()), "{json}");
+}
+
+#[test]
+fn a_clinics_own_table_is_obeyed_and_one_that_is_wrong_ends_with_10() {
+    let folder = folder("service");
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let document = include_str!("../../../docs/SERVICE_PRESETS.md");
+    let example =
+        document.split("```toml").nth(1).and_then(|rest| rest.split("```").next()).expect("an example");
+    let table = folder.join("house.toml");
+    std::fs::write(&table, example).expect("the table is written");
+    let case = cases().join("01-lighthouse-mechanic.toml");
+    let obeyed = run(&[
+        "explain",
+        text(&case),
+        "--service",
+        text(&table),
+        "--movement",
+        "right step medial crossing in front 25 cm both hands bench",
+    ]);
+    assert!(out(&obeyed).contains("HOUSE-1"), "{}{}", out(&obeyed), err(&obeyed));
+    std::fs::write(&table, example.replace("THA-P1", "THA-P9")).expect("the table is written");
+    let wrong = run(&["space", text(&case), "--service", text(&table)]);
+    assert_eq!(wrong.status.code(), Some(10));
+    assert!(err(&wrong).contains("THA-P9") && err(&wrong).contains("THA-P1"), "{}", err(&wrong));
+}

@@ -17,6 +17,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         surgical_team_phone: Some("555 0177".to_owned()),
         emergency_number: Some("112".to_owned()),
         therapist: Some("Ines Calloway".to_owned()),
+        tables: Vec::new(),
     };
     let mechanic = person("Tomas Quill");
     let long = person("Wilhelmina Featherstonehaugh-Blackwoodington van der Meer");

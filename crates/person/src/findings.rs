@@ -166,4 +166,7 @@ pub struct Clinic {
     pub emergency_number: Option<String>,
     /// The therapist.
     pub therapist: Option<String>,
+    /// The clinic's own tables of rules, as they are written. They come from beside the case file,
+    /// never from it, and are read where rules are resolved; one that cannot be read closes.
+    pub tables: Vec<String>,
 }

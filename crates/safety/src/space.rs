@@ -67,6 +67,30 @@ pub fn allowed_space_in(
     resolve(findings, services, BodyMeasures::of(body), today)
 }
 
+/// As [`allowed_space_in`], from tables as they are written. One that cannot be read closes everything:
+/// nobody knows what the clinic meant.
+#[must_use]
+pub fn allowed_space_by(tables: &[String], findings: &Findings, body: &Body, today: Date) -> AllowedSpace {
+    let (mut services, mut closed) = (Vec::new(), Vec::new());
+    for text in tables {
+        match ServicePreset::read(text) {
+            Ok(service) => services.push(service),
+            Err(error) => closed.push(Refusal {
+                rule: "SERVICE".to_owned(),
+                layer: Layer::ServicePreset,
+                blocked: Blocked::NotAssessed { finding: "the clinic's own table".to_owned() },
+                reason: format!("The clinic's own table cannot be used: {error}."),
+                source: "own".to_owned(),
+                until: None,
+                opens_when: "the table is mended, or left out".to_owned(),
+            }),
+        }
+    }
+    let mut space = resolve(findings, &services, BodyMeasures::of(body), today);
+    space.closed.extend(closed);
+    space
+}
+
 pub(crate) fn resolve(
     findings: &Findings,
     services: &[ServicePreset],

@@ -217,5 +217,6 @@ fn clinic(mut fields: Fields) -> Clinic {
         surgical_team_phone: fields.text("surgical_team_phone"),
         emergency_number: fields.text("emergency_number"),
         therapist: fields.text("therapist"),
+        tables: Vec::new(),
     }
 }

@@ -1,0 +1,149 @@
+//! What to ask next about one case: the movements that serve the goals, and what each answer could open.
+
+use anatomy::Side;
+use jiff::civil::Date;
+use movement::{AnatomicalDirection, Family, MovementSpec, Support};
+use person::{CaseFile, Goal, GoalKind};
+use safety::{Alert, Computed, Engine, Movements, Question, Questions, Setup, questions, rays};
+use serde::Serialize;
+
+use crate::PersonToday;
+use crate::survey::{FREE, choices, on_all_cores};
+
+/// Shares of leg length at which a direction is tried.
+const DISTANCES: [f64; 2] = [0.3, 0.5];
+
+/// What to ask about one person on one day.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Asked {
+    /// The person.
+    pub person: String,
+    /// Whether the person is invented.
+    pub invented: bool,
+    /// The day.
+    pub on: Date,
+    /// The alert: then nothing is asked.
+    pub alert: Option<Alert>,
+    /// What to ask, the most useful first; `None` under an alert.
+    pub questions: Option<Questions>,
+}
+
+/// The questions of one case. Movements are those of the grounded families, free and held, at 30 % and
+/// 50 % of leg length, that serve a goal; all of them where no goal was stated.
+#[must_use]
+pub fn ask_case(case: &CaseFile, today: Date) -> Asked {
+    let person = PersonToday::of(case, today);
+    let alert = person.allowed.alert().cloned();
+    let asked = |questions| Asked {
+        person: case.person.name.clone(),
+        invented: case.invented,
+        on: today,
+        alert: alert.clone(),
+        questions,
+    };
+    if alert.is_some() {
+        return asked(None);
+    }
+    let candidates = computed(&person, case);
+    let of_goals: Vec<Goal> = case.wishes.goals.clone();
+    let medians: Vec<Option<f64>> = of_goals.iter().map(|goal| median(goal, &candidates)).collect();
+    let serves = |spec: &MovementSpec, computed: &Computed| {
+        of_goals.is_empty()
+            || of_goals.iter().zip(&medians).any(|(goal, median)| {
+                match (figure(goal, spec, computed), median) {
+                    (Some(figure), Some(median)) => figure > *median - 1e-9,
+                    _ => false,
+                }
+            })
+    };
+    let wished: Vec<(MovementSpec, Option<&Computed>)> = candidates
+        .iter()
+        .filter(|(spec, computed)| serves(spec, computed))
+        .map(|(spec, computed)| (spec.clone(), Some(computed.as_ref())))
+        .collect();
+    asked(Some(questions(&case.findings, &case.clinic.tables, &person.body, today, &wished)))
+}
+
+type Candidate = (MovementSpec, std::sync::Arc<Computed>);
+
+fn computed(person: &PersonToday<'_>, case: &CaseFile) -> Vec<Candidate> {
+    let stature = case.person.body.stature();
+    let held = person
+        .limits()
+        .supports
+        .first()
+        .and_then(|kind| movement::Place::usual(*kind, stature).into_iter().next());
+    let mut setups = vec![FREE];
+    setups.extend(held.map(|place| Setup { support: Support::BothHands, place: Some(place) }));
+    let mut choices = choices(person, setups);
+    choices.pivoting = false;
+    choices.depths.truncate(1);
+    let specs: Vec<MovementSpec> = rays(&choices)
+        .into_iter()
+        .flat_map(|ray| DISTANCES.map(|share| ray.at(person.body.leg_length(ray.mover).times(share))))
+        .collect();
+    let engine = Engine { body: &person.body, capacity: &person.capacity };
+    let found = on_all_cores(&specs, |spec| engine.near(spec, None));
+    specs.into_iter().zip(found).filter_map(|(spec, computed)| Some((spec, computed?))).collect()
+}
+
+/// How much a movement does for a goal, larger is more; `None` where it does nothing.
+fn figure(goal: &Goal, spec: &MovementSpec, computed: &Computed) -> Option<f64> {
+    let most = |of: &dyn Fn(Side) -> f64| Side::BOTH.into_iter().map(of).fold(f64::NEG_INFINITY, f64::max);
+    match &goal.kind {
+        GoalKind::Strength { group } => {
+            Some(most(&|side| computed.moments.peak(side, group.motion()).in_nm()))
+        }
+        GoalKind::Range { motion } => Some(most(&|side| {
+            let frames = computed.motion.frames.iter();
+            frames.map(|f| f.posture.excursion(side, *motion).in_deg()).fold(f64::NEG_INFINITY, f64::max)
+        })),
+        GoalKind::Control { direction } => {
+            let goes: AnatomicalDirection = spec.bearing.named_from(spec.mover);
+            (goes == *direction && spec.family != Family::BendAndReach).then_some(1.0)
+        }
+        GoalKind::Balance => Some(-computed.motion.least_balance().in_cm()),
+    }
+}
+
+fn median(goal: &Goal, candidates: &[Candidate]) -> Option<f64> {
+    let mut figures: Vec<f64> =
+        candidates.iter().filter_map(|(spec, computed)| figure(goal, spec, computed)).collect();
+    figures.sort_by(f64::total_cmp);
+    figures.get(figures.len() / 2).copied()
+}
+
+impl Asked {
+    /// What to ask, line by line.
+    #[must_use]
+    pub fn text(&self) -> String {
+        self.questions.as_ref().map_or_else(String::new, ToString::to_string)
+    }
+
+    /// The most useful questions.
+    #[must_use]
+    pub fn first(&self, how_many: usize) -> &[Question] {
+        let all = self.questions.as_ref().map_or(&[][..], |q| q.questions.as_slice());
+        all.get(..how_many).unwrap_or(all)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_person_whose_red_flags_were_not_asked_for_is_asked_that_first_and_one_with_an_alert_nothing() {
+        let mut cases = crate::demo_cases().iter().map(|demo| demo.read().unwrap_or_else(|e| panic!("{e}")));
+        let mut case = cases.next().unwrap_or_else(|| panic!("no case"));
+        let today = crate::day_of(&case, None, case.visit);
+        case.findings.red_flags = person::Finding::NotAssessed;
+        let asked = ask_case(&case, today);
+        assert_eq!(asked.first(1)[0].key, "red_flags");
+        assert!(asked.first(1)[0].opens > 0, "{}", asked.text());
+        let flagged = cases.next_back().unwrap_or_else(|| panic!("no last case"));
+        let today = crate::day_of(&flagged, None, flagged.visit);
+        let asked = ask_case(&flagged, today);
+        assert!(asked.alert.is_some() && asked.questions.is_none());
+    }
+}
