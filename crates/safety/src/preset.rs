@@ -258,7 +258,15 @@ pub struct Edited {
 impl Edited {
     /// Whose change it is, to follow the words of a rule.
     pub(crate) fn words(&self) -> String {
-        format!(", as {} of {} set it on {} ({})", self.by, self.clinic, crate::words::day(self.on), self.why)
+        let looser = self.looser_than.as_ref().map(|default| format!("; the default is {default}"));
+        format!(
+            ", as {} of {} set it on {} ({}{})",
+            self.by,
+            self.clinic,
+            crate::words::day(self.on),
+            self.why,
+            looser.unwrap_or_default()
+        )
     }
 }
 

@@ -50,6 +50,17 @@ pub(crate) fn trailing(spec: &MovementSpec) -> Option<Side> {
 }
 
 impl Scope {
+    /// Whether the direction is one of these. A two-foot jump is named from the leg the row is about,
+    /// because its own moving side says nothing.
+    fn goes(&self, spec: &MovementSpec, legs: Legs) -> bool {
+        let named_from = |side| self.directions.contains(&spec.bearing.named_from(side));
+        if spec.family == Family::TwoFootJump {
+            Side::BOTH.into_iter().any(|side| legs.has(side) && named_from(side))
+        } else {
+            named_from(spec.mover)
+        }
+    }
+
     /// Whether the row is about this movement of somebody whose condition is on these legs.
     pub(crate) fn includes(&self, spec: &MovementSpec, legs: Legs, body: &BodyMeasures) -> bool {
         // Both legs leave the floor in a two-foot jump, whichever side it is written with.
@@ -59,7 +70,7 @@ impl Scope {
                 || if two_feet { legs.left || legs.right } else { side.is_some_and(|s| legs.has(s)) }
         };
         (self.families.is_empty() || self.families.contains(&spec.family))
-            && (self.directions.is_empty() || self.directions.contains(&spec.bearing.named_from(spec.mover)))
+            && (self.directions.is_empty() || self.goes(spec, legs))
             && self.crossing.is_none_or(|crossing| crossing == spec.crosses())
             && leg(self.mover, Some(spec.mover))
             && leg(self.stance, Some(spec.stance()))

@@ -323,6 +323,19 @@ fn a_sprained_ankle_is_stepped_onto_sideways_late() {
 }
 
 #[test]
+fn a_jump_on_both_feet_is_named_from_the_injured_leg_whichever_it_is() {
+    for (involved, injured) in [(Involved::Left, Side::Left), (Involved::Right, Side::Right)] {
+        let sprain = all_well(vec![presented(P::AnkleSprain, involved, Some(Pattern::FirstSprain), 5, &[3])]);
+        let toward = |side| MovementSpec {
+            bearing: Bearing::of(D::Lateral, side),
+            ..going(Family::TwoFootJump, Side::Right, D::Anterior, 25.0)
+        };
+        assert_eq!(rules(&space(&sprain).screen(toward(injured)).unwrap_err()), ["ANK-3"], "{injured}");
+        space(&sprain).screen(toward(injured.other())).unwrap();
+    }
+}
+
+#[test]
 fn a_sore_kneecap_begins_in_the_early_range_and_deepens_by_criteria_and_word() {
     let spec = going(Family::Lunge, Side::Right, D::Anterior, 60.0);
     let bent = |confirmed: &[u8], deg| {
