@@ -2,13 +2,13 @@
 
 use jiff::civil::Date;
 use movement::{Family, MovementSpec, Support};
-use person::{HurtAt, OrderedLimit, SurgeonOrder};
+use person::{Findings, HurtAt, OrderedLimit, SurgeonOrder};
 use quantity::Length;
 
 use crate::rules::spec_name;
 use crate::tables::margins;
 use crate::words;
-use crate::{AllowedSpace, Blocked, Layer, Refusal};
+use crate::{AllowedSpace, Blocked, Layer, Note, NoteKind, Refusal};
 
 /// The pain somebody accepted for this person, when that holds today; the smallest of several.
 pub(crate) fn accepted(orders: &[SurgeonOrder], today: Date) -> Option<(&SurgeonOrder, u8)> {
@@ -30,6 +30,36 @@ fn is_accepted(hurt: &HurtAt, limit: Option<u8>) -> bool {
     !hurt.spreads
         && hurt.settled == Some(true)
         && hurt.pain.zip(limit).is_some_and(|(pain, most)| pain <= most)
+}
+
+/// Several directions that hurt on one day, or pain that was worse the next morning: the whole
+/// programme goes back one level, and somebody decides how.
+pub(crate) fn back_off(findings: &Findings, today: Date) -> Option<Note> {
+    let rule = &margins().pain;
+    let limit = accepted(&findings.orders, today).map(|(_, pain)| pain);
+    let counted = || findings.hurt.iter().filter(move |h| h.on <= today && !is_accepted(h, limit));
+    let last = counted().map(|h| h.on).max()?;
+    let mut directions: Vec<_> = counted().filter(|h| h.on == last).map(|h| (h.mover, h.bearing)).collect();
+    directions.sort_unstable();
+    directions.dedup();
+    let unsettled = counted().any(|h| h.on == last && h.settled == Some(false));
+    if directions.len() < rule.back_off_from_directions && !unsettled {
+        return None;
+    }
+    let because = if unsettled {
+        "it was worse the next morning".to_owned()
+    } else {
+        format!("{} directions hurt in one session", directions.len())
+    };
+    Some(Note {
+        kind: NoteKind::Hold,
+        rule: "PAIN-BACK-OFF".to_owned(),
+        words: format!(
+            "On {} {because}: the whole programme goes back one level, and no step up.",
+            words::day(last)
+        ),
+        source: rule.source.clone(),
+    })
 }
 
 impl AllowedSpace {

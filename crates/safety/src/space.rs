@@ -117,6 +117,7 @@ pub(crate) fn resolve(
     notes.extend(service_notes(services, findings));
     notes.extend(order_notes(asked));
     notes.extend(swelling_notes(findings, today));
+    notes.extend(crate::pain::back_off(findings, today));
     notes.extend(person_notes(&states, findings, &body, today));
     let phases = states
         .iter()

@@ -289,6 +289,7 @@ pub(crate) struct SupportMargins {
 pub(crate) struct PainFactors {
     pub(crate) first_factor: f64,
     pub(crate) second_factor: f64,
+    pub(crate) back_off_from_directions: usize,
     pub(crate) source: String,
     #[serde(rename = "read")]
     pub(crate) _read: HowRead,

@@ -429,6 +429,24 @@ fn accepted_pain_that_settled_holds_a_direction_and_strict_pain_shortens_it() {
 }
 
 #[test]
+fn two_directions_in_one_session_or_a_worse_morning_take_the_programme_back() {
+    let told = |hurt: Vec<HurtAt>| {
+        let mut f = right(P::AchillesTendinopathy, Some(Pattern::MidPortion), 0, &[]);
+        f.orders.push(order_of(OrderedLimit::PainUpTo(5)));
+        f.hurt = hurt;
+        space(&f).notes().iter().any(|n| n.rule == "PAIN-BACK-OFF")
+    };
+    let other = |pain| HurtAt { bearing: Bearing::of(D::Lateral, Side::Right), ..hurt(pain, None, false) };
+    assert!(told(vec![hurt(Some(6), None, false), other(Some(2))]));
+    assert!(!told(vec![hurt(Some(6), None, false)]));
+    assert!(!told(vec![hurt(Some(6), None, false), hurt(Some(6), None, false)]));
+    assert!(told(vec![hurt(Some(2), Some(false), false)]));
+    // Accepted pain that settled does not count.
+    let fine = HurtAt { settled: Some(true), ..other(Some(2)) };
+    assert!(!told(vec![hurt(Some(2), Some(true), false), fine]));
+}
+
+#[test]
 fn two_plus_of_swelling_holds_and_the_third_time_refers() {
     let mut findings = right(P::AclReconstruction, Some(Pattern::OtherGraft), 12, &[2]);
     findings.effusion.right = found(3);
