@@ -402,10 +402,16 @@ impl std::fmt::Display for Questions {
             writeln!(f, "Nothing that was not assessed would open more of them.")?;
         }
         if !self.first_visit.is_empty() {
+            let words: Vec<String> = self
+                .questions
+                .iter()
+                .filter(|question| self.first_visit.contains(&question.key))
+                .map(|question| question.words.clone())
+                .collect();
             writeln!(
                 f,
                 "For a first programme these are enough, and none of them can be left out: {}.",
-                crate::words::list(&self.first_visit)
+                crate::words::list(&words)
             )?;
         }
         f.write_str("An answer may as well close. The counts say what could open, not what is likely.\n")
