@@ -1,6 +1,7 @@
 //! Prints what every presentation opens for a mid-sized adult at three dates, to be read by a therapist.
 //!
-//! `cargo run --release -p safety --example presentations [PRESENTATION]`
+//! `cargo run --release -p safety --example presentations [PRESENTATION]`; with `short` one line for each
+//! date: in how many of its directions (both limbs) a family is open, and how far at most.
 
 #[path = "../tests/people/mod.rs"]
 mod people;
@@ -108,6 +109,49 @@ fn spec(family: Family, mover: Side, direction: D, hand: HandHeight) -> Movement
     }
 }
 
+/// One line: each family with its open directions of all, and the furthest distance.
+fn print_short(engine: &Engine, size: &BodySize, title: &str, findings: &Findings) {
+    let space = allowed_space(findings, &engine.body, TODAY);
+    let families = [
+        (Family::Reach, HandHeight::Knee),
+        (Family::Step, HandHeight::Knee),
+        (Family::Lunge, HandHeight::Knee),
+        (Family::BendAndReach, HandHeight::Knee),
+        (Family::TwoFootJump, HandHeight::Knee),
+        (Family::Leap, HandHeight::Knee),
+        (Family::Hop, HandHeight::Knee),
+    ];
+    let cells: Vec<String> = families
+        .into_iter()
+        .map(|(family, hand)| {
+            let (mut open, mut all, mut furthest) = (0, 0, 0.0_f64);
+            for mover in Side::BOTH {
+                if family == Family::TwoFootJump && mover == Side::Left {
+                    continue;
+                }
+                for direction in D::ALL {
+                    all += 1;
+                    let free = spec(family, mover, direction, hand);
+                    let mut to = engine.cell(&space, &free).0;
+                    if to.is_none() && !family.is_airborne() {
+                        let place = Place::usual(movement::SupportKind::WalkingFrame, size.stature())[0];
+                        let bends = family == Family::BendAndReach;
+                        let support = if bends { Support::OneHand } else { Support::BothHands };
+                        to = engine.cell(&space, &MovementSpec { support, place: Some(place), ..free }).0;
+                    }
+                    if let Some(cm) = to {
+                        open += 1;
+                        furthest = furthest.max(cm);
+                    }
+                }
+            }
+            if open == 0 { "-".to_owned() } else { format!("{open}/{all} to {furthest:.0}") }
+        })
+        .collect();
+    let levels = Side::BOTH.map(|side| space.open_level(side).to_string()).join("/");
+    println!("| {title} | {levels} | {} |", cells.join(" | "));
+}
+
 fn print(engine: &Engine, size: &BodySize, title: &str, findings: &Findings) {
     let space = allowed_space(findings, &engine.body, TODAY);
     println!(
@@ -172,7 +216,15 @@ fn main() {
         capacity: Capacity::of(&size, &[]),
         known: RefCell::new(HashMap::new()),
     };
-    let only = std::env::args().nth(1).unwrap_or_default();
+    let asked = std::env::args().nth(1).unwrap_or_default();
+    let short = asked == "short";
+    let only = if short { String::new() } else { asked };
+    if short {
+        println!(
+            "| presentation | levels left/right | reach | step | lunge | bend to knee | two-foot jump | leap | hop |"
+        );
+        println!("|---|---|---|---|---|---|---|---|---|");
+    }
     let right = Involved::Right;
     let one = |p, pattern, weeks: i64, confirmed: &[u8]| {
         let side = if P::has_side(p) { right } else { Involved::General };
@@ -326,7 +378,9 @@ fn main() {
         ),
     ];
     for (name, three) in stages.into_iter().filter(|(name, _)| name.starts_with(&only)) {
-        println!("\n# {name}");
+        if !short {
+            println!("\n# {name}");
+        }
         for (stage, condition) in three {
             let mut findings = all_well(vec![condition]);
             findings.single_leg_stance = anatomy::PerSide::from_fn(|_| people::found(35.0));
@@ -345,7 +399,11 @@ fn main() {
                 "other conditions not asked" => findings.other_conditions = person::Finding::NotAssessed,
                 _ => {}
             }
-            print(&engine, &size, stage, &findings);
+            if short {
+                print_short(&engine, &size, &format!("{name}, {stage}"), &findings);
+            } else {
+                print(&engine, &size, stage, &findings);
+            }
         }
     }
 }

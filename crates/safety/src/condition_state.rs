@@ -161,6 +161,14 @@ impl<'a> ConditionState<'a> {
         Some((case.as_str(), format!("{known}, and {} is not among it", forms.join(" or "))))
     }
 
+    /// How a row about another illness ends: nothing but its absence opens it.
+    pub(crate) fn no_longer(&self, only: &[String]) -> Option<String> {
+        self.preset.levels.is_none().then(|| {
+            let forms: Vec<String> = only.iter().map(|key| key.replace('_', " ")).collect();
+            format!("{} is no longer recorded for this person", forms.join(" or "))
+        })
+    }
+
     /// The presentation's name in a sentence.
     pub(crate) fn name(&self) -> String {
         self.preset.table.title.split(':').next().unwrap_or_default().to_owned()

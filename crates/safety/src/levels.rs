@@ -58,7 +58,7 @@ fn by_phase(asked_for: u8, state: &ConditionState<'_>, phase: u8, asked: Asked<'
     let by_order = may_open(asked).filter(|_| !levels.ceiling_is_fixed).map_or(0, |(_, open_to)| open_to);
     if level > top.max(by_order) {
         let opens_when = if levels.ceiling_is_fixed {
-            format!("{} is no longer recorded for this person", state.name().to_lowercase())
+            format!("{} is no longer recorded for this person", words::inside(&state.name()))
         } else {
             format!("clinician and surgeon or treating doctor open level {level} for this person by an order")
         };
@@ -91,7 +91,7 @@ fn by_phase(asked_for: u8, state: &ConditionState<'_>, phase: u8, asked: Asked<'
         reason: format!(
             "Level {asked_for} is closed: it opens with phase {} of {}, and {}{}.{}",
             next.phase,
-            state.name().to_lowercase(),
+            words::inside(&state.name()),
             state.why_shut(next.phase, asked),
             next.edited.as_ref().map(crate::Edited::words).unwrap_or_default(),
             if next.varies.is_empty() { String::new() } else { format!(" Varies: {}", next.varies) }

@@ -255,6 +255,7 @@ pub(crate) fn resolve(
             for row in state.preset.ranges.iter().filter(|row| state.concerns(&row.only)) {
                 let mut text = row.words.clone();
                 let mut end = state.end_of(None, asked);
+                end.opens_when = state.no_longer(&row.only).unwrap_or(end.opens_when);
                 if let Some((case, needed)) = state.unknown_form(&row.only) {
                     text.push_str(&format!(" ({case})"));
                     end.opens_when = needed;
@@ -294,6 +295,8 @@ pub(crate) fn resolve(
                         source: pose.source.clone(),
                     });
                 }
+                let mut end = state.end_of(pose.before_phase, asked);
+                end.opens_when = state.no_longer(&pose.only).unwrap_or(end.opens_when);
                 poses.push(ActivePose {
                     rule: pose.rule.clone(),
                     side,
@@ -301,7 +304,7 @@ pub(crate) fn resolve(
                     loaded: pose.loaded,
                     words: pose.words.clone(),
                     source: pose.source.clone(),
-                    end: state.end_of(pose.before_phase, asked),
+                    end,
                 });
             }
         }

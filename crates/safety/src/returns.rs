@@ -70,14 +70,14 @@ impl std::fmt::Display for ReturnToday {
                 f,
                 "Return to {} after {}: time and criteria are met; a clinician decides ({}).",
                 self.activity,
-                self.condition.to_lowercase(),
+                words::inside(&self.condition),
                 self.rule
             ),
             Readiness::NotYet { because, .. } => write!(
                 f,
                 "Return to {} after {}: not yet, because {} ({}).",
                 self.activity,
-                self.condition.to_lowercase(),
+                words::inside(&self.condition),
                 words::list(because),
                 self.rule
             ),

@@ -10,7 +10,7 @@ use crate::condition_state::{ConditionState, End, needed_words, unmet_words};
 use crate::criteria::{Asked, concerns};
 use crate::ladder::{firmness, support_words};
 use crate::limits::{end_of_order, no_precautions};
-use crate::preset::{Closes, RuleRow};
+use crate::preset::{Closes, Criterion, RuleRow};
 use crate::scope::Legs;
 use crate::words;
 use crate::{Blocked, Layer, Refusal};
@@ -88,16 +88,26 @@ fn active(
     if !needed.is_empty() {
         end.opens_when = words::list(&needed);
     } else if row.before_phase.is_none() {
-        end.opens_when = format!(
+        end.opens_when = state.no_longer(&row.only).unwrap_or_else(|| format!(
             "the clinic's own table changes {} (who, when and why are recorded), or it no longer applies to this person",
             row.rule
-        );
+        ));
     }
     if let Some((case, needed)) = state.unknown_form(&row.only) {
         because.push(case.to_owned());
-        end.opens_when = format!("{needed}, or {}", end.opens_when);
+        // What is not recorded cannot cease to be recorded.
+        end.opens_when = if needed_opens(&row.unless, &row.unless_any, row.before_phase) {
+            format!("{needed}, or {}", end.opens_when)
+        } else {
+            needed
+        };
     }
     Some(ActiveRule { row: row.clone(), legs, because, end })
+}
+
+/// Whether a row ends by something that can be found, or by a phase.
+fn needed_opens(unless: &[Criterion], unless_any: &[Criterion], before_phase: Option<u8>) -> bool {
+    !unless.is_empty() || !unless_any.is_empty() || before_phase.is_some()
 }
 
 pub(crate) fn ordered_no_pivot(orders: &[SurgeonOrder], today: Date) -> Vec<OrderedNoPivot> {

@@ -313,7 +313,7 @@ fn person_notes(
             words: format!(
                 "{} is not known ({}): the first phase is taken.",
                 words::sentence(state.since_words()),
-                state.name().to_lowercase()
+                words::inside(&state.name())
             ),
             source: "own".to_owned(),
         });

