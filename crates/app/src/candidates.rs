@@ -4,8 +4,11 @@ use std::sync::Arc;
 
 use biomech::Motion;
 use biomech::continuity::{Steadiness, steadiness};
-use movement::{Crossing, Family, Load, MovementSpec, StanceFoot, Support};
-use programme::{Candidate, Dropped, FurthestSetBy, Limits, figures, floor_needed, prescribed_distance};
+use movement::{Load, MovementSpec, Support};
+use programme::{
+    Candidate, Dropped, FurthestSetBy, Limits, chosen_by_a_therapist_only, figures, floor_needed,
+    prescribed_distance,
+};
 use safety::{Blocked, Computed, Engine, Movements, RayVerdict, Refusal, Space, SurveyedRay};
 
 use crate::PersonToday;
@@ -39,17 +42,7 @@ fn of_ray(
     ray: &SurveyedRay,
     limits: &Limits,
 ) -> Option<Result<Candidate, Dropped>> {
-    // Turning on the standing foot, a lunge that crosses it, or a hand that goes behind while the
-    // trunk bends, is never proposed: only a therapist who sees it chooses it.
-    let behind = ray.ray.bearing.forward_right().0 < -1e-9;
-    let chosen_only = match ray.ray.family {
-        Family::BendAndReach => behind,
-        Family::Lunge => ray.ray.crossing != Crossing::None,
-        // Nothing is proposed through the air.
-        Family::Leap | Family::TwoFootJump | Family::Hop => true,
-        Family::Reach | Family::Step => ray.ray.stance_foot == StanceFoot::Pivoting,
-    };
-    if chosen_only {
+    if chosen_by_a_therapist_only(&ray.ray.at(quantity::Length::ZERO)) {
         return None;
     }
     let furthest = ray.furthest.as_ref()?;
@@ -97,7 +90,7 @@ const STEADIER_CM: f64 = 2.0;
 
 /// Why a movement is not prescribed at exactly this place: who places the foot a centimetre off would
 /// stand otherwise than was computed.
-fn unsteady(person: &PersonToday<'_>, motion: &Motion) -> Option<String> {
+pub(crate) fn unsteady(person: &PersonToday<'_>, motion: &Motion) -> Option<String> {
     match steadiness(&person.body, &person.capacity, motion) {
         Steadiness::Steady => None,
         Steadiness::Steep(change) => Some(format!(
@@ -129,7 +122,7 @@ fn furthest_spec(ray: &SurveyedRay) -> Option<(MovementSpec, FurthestSetBy)> {
 }
 
 /// Both gates at exactly this movement; the reason when one refuses.
-fn permit(
+pub(crate) fn permit(
     person: &PersonToday<'_>,
     movements: &impl Movements,
     spec: &MovementSpec,

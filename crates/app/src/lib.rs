@@ -11,6 +11,7 @@ mod full_space;
 mod in_time;
 mod inside;
 mod motion_cache;
+mod neighbours;
 mod person_today;
 mod plan;
 mod progress;
@@ -27,6 +28,9 @@ pub use full_space::{FullSpace, Repertoire, full_space};
 pub use in_time::{InTime, PeakRow, PhaseRow};
 pub use inside::{ChangeRow, Inside, MuscleRow, StepRow};
 pub use motion_cache::MotionCache;
+pub use neighbours::{
+    Around, Neighbour, Neighbours, NeighboursError, NotFound, neighbours_case, neighbours_of,
+};
 pub use person_today::{PersonToday, day_of};
 pub use plan::{Outcome, Plan, plan_case, plan_case_again};
 pub use progress::{Part, Progress, silent};

@@ -73,6 +73,15 @@ pub enum Command {
         #[arg(long = "movement", value_name = "SENTENCE")]
         movements: Vec<String>,
     },
+    /// Prints one step up, one back and to the side, each the smallest useful change that is permitted
+    #[command(after_help = format!("The movement:\n{}", app::GRAMMAR))]
+    Neighbours {
+        #[command(flatten)]
+        case: CaseArgs,
+        /// Of this movement; of every movement of today's programme when not given
+        #[arg(long, value_name = "SENTENCE")]
+        movement: Option<String>,
+    },
     /// Writes the case files of the invented people, to start from
     Cases {
         /// Folder for the files; it is made when it is not there
@@ -139,7 +148,8 @@ impl Args {
             | Command::Space { case }
             | Command::Ask { case }
             | Command::Explain { case, .. }
-            | Command::Bridge { case, .. } => case.json,
+            | Command::Bridge { case, .. }
+            | Command::Neighbours { case, .. } => case.json,
             Command::Cases { json, .. } | Command::Schema { json, .. } | Command::Validate { json, .. } => {
                 *json
             }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use app::{BridgeError, ExplainError, Outcome, Plan};
+use app::{BridgeError, ExplainError, NeighboursError, Outcome, Plan};
 use document::{Handout, Paper, PdfSettings, Tagging};
 use jiff::civil::Date;
 use movement::GoalTask;
@@ -26,6 +26,7 @@ pub fn run(args: &Args) -> Result<End, Failure> {
         Command::Ask { case } => ask(case),
         Command::Explain { case, movement } => explain(case, movement),
         Command::Bridge { case, task, movements } => bridge(case, *task, movements),
+        Command::Neighbours { case, movement } => neighbours(case, movement.as_deref()),
         Command::Cases { out, json } => cases(out, *json),
         Command::Validate { report, orderings, json } => {
             validate::run(report.as_deref(), orderings.as_deref(), *json)
@@ -189,6 +190,24 @@ fn bridge(args: &CaseArgs, task: Option<GoalTask>, movements: &[String]) -> Resu
         say::text(&format!("{}{}", first_line(&case, today), table.text(task.is_some())));
     }
     Ok(End::Done)
+}
+
+fn neighbours(args: &CaseArgs, movement: Option<&str>) -> Result<End, Failure> {
+    let (case, today) = input::case(args)?;
+    let watch = say::Watch::start();
+    let found = match app::neighbours_case(&case, today, movement, &|part| watch.see(part)) {
+        Ok(found) => found,
+        Err(NeighboursError::Alert(alert)) => return Ok(tell_alert(&alert, &case, today, args.json)),
+        Err(NeighboursError::Sentence(error)) => return Err(Failure::Sentence(error.to_string())),
+        Err(NeighboursError::NoProgramme(none)) => return Err(Failure::NoProgramme(none)),
+    };
+    if args.json {
+        say::json(&serde_json::to_value(&found).unwrap_or(Value::Null));
+    } else {
+        say::text(&format!("{}{}", first_line(&case, today), found.text()));
+    }
+    let refused = found.movements.iter().any(|around| around.refused.is_some());
+    Ok(if refused { End::Refused } else { End::Done })
 }
 
 fn cases(out: &Path, as_json: bool) -> Result<End, Failure> {

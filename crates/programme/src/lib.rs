@@ -7,6 +7,7 @@ mod choose;
 mod distance;
 mod facts;
 mod limits;
+mod neighbours;
 mod option;
 mod plan;
 mod programme;
@@ -20,6 +21,9 @@ mod laws;
 pub use candidate::Candidate;
 pub use distance::{FurthestSetBy, floor_needed, prescribed_distance};
 pub use limits::{ClearFloor, FootSize, Limits};
+pub use neighbours::{
+    Changed, StepCeilings, Way, chosen_by_a_therapist_only, step_ceilings, steps, to_other_sides,
+};
 pub use plan::plan;
 pub use programme::{Dropped, Exercise, ExerciseMovement, LimbPart, NoProgramme, Programme};
 pub use reference::{Figures, figures};
