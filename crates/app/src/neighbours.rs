@@ -397,7 +397,9 @@ impl Neighbours {
                 (Some(hardest), Some(percent)) => {
                     out.push_str(&format!("  hardest work: {hardest}, about {percent:.0} % of capacity\n"));
                     if percent < programme::figures().smallest_share_named * 100.0 {
-                        out.push_str("  the muscles hardly work here: what grows is the way to go and to balance\n");
+                        out.push_str(
+                            "  the muscles hardly work here: what grows is the way to go and to balance\n",
+                        );
                     }
                 }
                 _ => out.push_str("  capacity is not known: demands cannot be compared\n"),

@@ -200,9 +200,9 @@ fn load(spec: &MovementSpec, way: Way, weights: &[Mass]) -> Option<MovementSpec>
     let mut sizes: Vec<Mass> = weights.to_vec();
     sizes.sort_by(|a, b| a.in_kg().total_cmp(&b.in_kg()));
     let next = match way {
-        Way::Up => Load::HandWeights { each: *sizes.iter().find(|w| w.in_kg() > now + 0.05)? },
+        Way::Up => Load::HandWeights { each: *sizes.iter().find(|w| w.in_kg() > now + 1e-6)? },
         Way::Back if now <= 0.0 => return None,
-        Way::Back => match sizes.iter().rev().find(|w| w.in_kg() < now - 0.05) {
+        Way::Back => match sizes.iter().rev().find(|w| w.in_kg() < now - 1e-6) {
             Some(each) => Load::HandWeights { each: *each },
             None => Load::None,
         },
@@ -301,7 +301,7 @@ mod tests {
         let held = MovementSpec { support: Support::BothHands, place: Some(place), ..step() };
         let one = steps(&held, Way::Up, Changed::Hands, leg(), &weights);
         assert_eq!(one[0].support, Support::OneHand);
-        assert_eq!(steps(&one[0], Way::Back, Changed::Hands, leg(), &weights), [held.clone()]);
+        assert_eq!(steps(&one[0], Way::Back, Changed::Hands, leg(), &weights)[0], held);
         assert!(steps(&held, Way::Up, Changed::Load, leg(), &weights).is_empty(), "both hands hold");
         assert!(steps(&step(), Way::Up, Changed::Hands, leg(), &weights).is_empty(), "free already");
         assert!(steps(&step(), Way::Up, Changed::Depth, leg(), &weights).is_empty(), "a step has no depth");
