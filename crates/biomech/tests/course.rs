@@ -1,9 +1,9 @@
 //! Laws of a movement in time.
 
 use anatomy::{BodySize, Coordinate, PerSide, Sex, Side};
-use biomech::course::{Course, CoursePhase, course};
+use biomech::course::{Course, CoursePhase, TimedFrame, course};
 use biomech::tree::{Scratch, Segment, Tree};
-use biomech::{Body, Capacity, MotionError, Phase, moments, motion};
+use biomech::{Body, Capacity, CourseGap, MotionError, Phase, moments, motion};
 use movement::{Bearing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support, Tempo};
 use nalgebra::Vector3;
 use quantity::{GRAVITY, Length, Mass, Span};
@@ -151,7 +151,8 @@ fn the_way_back_mirrors_the_way_out_when_both_take_equally_long() {
     }
 }
 
-/// A way back of its own duration is computed for itself: slower, it brakes less.
+/// A way back of its own duration is computed for itself. Twice the time does not halve the speed: the fall
+/// onto or off the moving foot takes its own time.
 #[test]
 fn a_slower_way_back_is_not_the_way_out_backward() {
     let body = Body::of(&size());
@@ -168,7 +169,7 @@ fn a_slower_way_back_is_not_the_way_out_backward() {
     };
     let out = fastest(&[CoursePhase::Shift, CoursePhase::Swing, CoursePhase::LandAndLoad]);
     let back = fastest(&[CoursePhase::PushOff, CoursePhase::SwingBack, CoursePhase::Settle]);
-    assert!(back < 0.7 * out, "{back} {out}");
+    assert!(back < 0.9 * out, "{back} {out}");
 }
 
 #[test]
@@ -269,4 +270,106 @@ fn a_leap_is_not_a_course() {
     found.spec.family = Family::Leap;
     let refused = course(&body, &capacity, &found, &tempo(2.0));
     assert!(matches!(refused, Err(MotionError::ThroughTheAir { .. })), "{refused:?}");
+}
+
+/// Who is to sink swings first: when the moving foot lands most of the depth is still to come. A short
+/// way: a long one lowers the pelvis by the triangle of the legs alone.
+#[test]
+fn a_lunge_swings_first_and_sinks_after_touchdown() {
+    let body = Body::of(&size());
+    for bearing in [0, 1, 2, 3, 4] {
+        let spec = spec(&body, Family::Lunge, Side::Right, Bearing::ALL[bearing], 30.0);
+        let course = run(&body, &spec, &tempo(3.0)).unwrap_or_else(|e| panic!("{e}"));
+        let out = &course.frames[..27];
+        let height = |k: usize| out[k].coordinates()[0][1];
+        let landed = out.iter().rposition(|f| f.phase == CoursePhase::Swing).unwrap();
+        let (before, after) = (height(0) - height(landed), height(landed) - height(26));
+        assert!(before < 0.5 * after, "{}: {before} m before, {after} m after", course.spec.sentence());
+    }
+}
+
+/// Power of the joints and of the floor's reaction on soles that move, W.
+fn power_put_in(tree: &Tree, frame: &TimedFrame, scratch: &mut Scratch) -> f64 {
+    let [q, v, a] = frame.coordinates();
+    let moving = tree.moving(q, v, a, scratch);
+    let mut power: f64 = frame.generalized_forces().iter().zip(v).map(|(t, v)| t * v).sum();
+    for side in Side::BOTH {
+        let foot = frame.feet.get(side);
+        let Some([x, z]) = foot.centre_of_pressure else { continue };
+        let seg = Segment::Foot(side);
+        let at = Vector3::new(x, 0.0, z) - moving.origin(seg);
+        let creep = moving.velocity(seg, moving.frame(seg).tr_mul(&at));
+        power += creep.dot(&Vector3::from(foot.force_n)) + moving.angular_velocity(seg).y * foot.twist_nm;
+    }
+    power
+}
+
+/// Over the whole way out the joints, and the floor where a foot creeps or turns over its toes, do the work
+/// that the body gains, up to what so few frames can integrate.
+#[test]
+fn the_work_of_the_joints_on_the_way_out_is_the_energy_gained() {
+    let mut most = 0.0_f64;
+    let body = Body::of(&size());
+    let tree = Tree::of(&body, &[]);
+    let mut scratch = Scratch::new();
+    for course in courses(2.5) {
+        let out = &course.frames[..27];
+        let power: Vec<f64> = out.iter().map(|f| power_put_in(&tree, f, &mut scratch)).collect();
+        let (mut work, mut amount) = (0.0, 0.0);
+        for k in 1..out.len() {
+            let step = (out[k].time.in_s() - out[k - 1].time.in_s()) * (power[k] + power[k - 1]) / 2.0;
+            work += step;
+            amount += step.abs();
+        }
+        let energy = |k: usize| out[k].energy_j.iter().sum::<f64>();
+        let gained = energy(26) - energy(0);
+        most = most.max(gained.abs());
+        let off = (work - gained).abs();
+        assert!(off < 0.5 + 0.05 * amount, "{}: {work} {gained} of {amount} J", course.spec.sentence());
+    }
+    assert!(most > 30.0, "something is lowered: {most} J");
+}
+
+/// A tempo that is named is taken when it is asked for, for far movements and for those the method loses.
+#[test]
+fn whatever_time_a_refusal_names_is_accepted_when_asked() {
+    let body = Body::of(&size());
+    let capacity = Capacity::of(body.size(), &[]);
+    let mut named = 0;
+    for family in [Family::Reach, Family::Step, Family::Lunge] {
+        for bearing in Bearing::ALL {
+            let spec = spec(&body, family, Side::Right, bearing, 45.0);
+            let Ok(found) = motion(&body, &capacity, &spec) else { continue };
+            let time = match course(&body, &capacity, &found, &tempo(1.2)) {
+                Err(MotionError::TempoNotFeasible { feasible, .. }) => feasible,
+                Err(MotionError::CourseNotFound { found: Some(time), .. }) => time,
+                _ => continue,
+            };
+            named += 1;
+            assert!(time.in_s() > 1.2);
+            let again = course(&body, &capacity, &found, &tempo(time.in_s()));
+            assert!(again.is_ok(), "{}: {again:?}", found.spec.sentence());
+        }
+    }
+    assert!(named > 5, "{named} name a time");
+}
+
+#[test]
+fn without_a_start_the_method_says_that_it_found_none_and_nothing_about_the_person() {
+    let body = Body::of(&size());
+    let capacity = Capacity::of(body.size(), &[]);
+    let step = spec(&body, Family::Step, Side::Right, Bearing::ALL[0], 30.0);
+    let mut found = motion(&body, &capacity, &step).unwrap();
+    for frame in &mut found.frames {
+        if frame.phase == Phase::Start {
+            frame.phase = Phase::SingleSupport;
+        }
+    }
+    let refused = course(&body, &capacity, &found, &tempo(2.0)).unwrap_err();
+    assert!(
+        matches!(refused, MotionError::CourseNotFound { why: CourseGap::NoStart, found: None, .. }),
+        "{refused:?}"
+    );
+    let words = refused.to_string();
+    assert!(words.contains("no start posture") && words.contains("nothing about the person"), "{words}");
 }

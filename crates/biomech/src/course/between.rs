@@ -159,11 +159,8 @@ pub(crate) fn suggest(body: &Body, tracker: &Tracker, keys: &Keys, line: &Timeli
                 let (off, on) = (line.share[off], line.share[on]);
                 let over = line.between(k, 0.0, off + LEAVES_BY * (on - off));
                 // Who is to sink swings first, as low as the landing needs, and sinks on both feet.
-                let (landed, there) = match &keys.touchdown {
-                    Some(touchdown) => (touchdown, on),
-                    None => (&keys.far, 1.0),
-                };
-                out = line.between(k, off, there);
+                let landed = keys.touchdown.as_ref().unwrap_or(&keys.far);
+                out = line.between(k, off, on);
                 let sunk = line.between(k, on, 1.0);
                 near = mix(&[
                     ((1.0 - over) * (1.0 - out), &keys.start.q),

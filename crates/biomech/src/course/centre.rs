@@ -8,10 +8,11 @@
 //!
 //! `p_k = c_k − h_k / (g + ḧ_k) · c̈_k + d_k`.
 //!
-//! Minimise `Σ_k Δ_k ( |p_k − r_k|² + s |j_k|² / ω⁶ )`, `ω² = g / h̄`, subject to `p_k` inside the base
-//! of the feet that carry in frame `k`, a convex polygon (Kajita et al. 2003, preview control of the
-//! zero-moment point, written as one quadratic program over the whole way). `r` is where the
-//! pressure would lie if the postures were held, `s` a named choice.
+//! Minimise `Σ_k Δ_k ( |p_k − r_k|² + w_k |c_k − n_k|² + s |j_k|² / ω⁶ )`, `ω² = g / h̄`, subject to `p_k`
+//! inside the base of the feet that carry in frame `k`, a convex polygon (Kajita et al. 2003, preview
+//! control of the zero-moment point, written as one quadratic program over the whole way). `r` is where
+//! the pressure would lie if the postures were held, `n` where the centre would be between the key
+//! postures; `w`, largest at touchdown, and `s` are named choices.
 
 use super::quadratic::{Constraints, Outcome, minimise};
 
@@ -27,6 +28,8 @@ pub(crate) struct Moment {
     pub(crate) reference: Floor,
     /// Where the centre would be between the key postures.
     pub(crate) near: Floor,
+    /// How dear it is to be elsewhere, beside a distance of the zero-moment point from its reference.
+    pub(crate) closeness: f64,
     /// Height of the centre over the gravity it feels: `h / (g + ḧ)`, s².
     pub(crate) lever: f64,
     /// What the body's turning adds to the zero-moment point.
@@ -61,6 +64,13 @@ pub(crate) fn half_planes(hull: &[Floor], inset: f64) -> Vec<(Floor, f64)> {
         edges.push((normal, offset));
     }
     edges
+}
+
+/// The polygon shrunk about the mean of its corners.
+pub(crate) fn inner(hull: &[Floor], share: f64) -> Vec<Floor> {
+    let n = hull.len().max(1) as f64;
+    let middle = hull.iter().fold([0.0; 2], |m, p| [m[0] + p[0] / n, m[1] + p[1] / n]);
+    hull.iter().map(|p| [0, 1].map(|way| middle[way] + (p[way] - middle[way]) * share)).collect()
 }
 
 struct Problem<'a> {
@@ -142,13 +152,7 @@ impl Constraints for Problem<'_> {
 
 /// The plan from rest at `start` to rest at `end`; `None` when no course of the centre of mass keeps the
 /// zero-moment point inside the base.
-pub(crate) fn plan(
-    moments: &[Moment],
-    start: Floor,
-    end: Floor,
-    smoothness: f64,
-    closeness: f64,
-) -> Option<Vec<Planned>> {
+pub(crate) fn plan(moments: &[Moment], start: Floor, end: Floor, smoothness: f64) -> Option<Vec<Planned>> {
     let frames = moments.len();
     let n = frames - 1;
     let whole = moments[n].time - moments[0].time;
@@ -191,7 +195,7 @@ pub(crate) fn plan(
     };
     let mut one = vec![0.0; n * n];
     for k in 1..frames {
-        let w = weight(k);
+        let (w, closeness) = (weight(k), moments[k].closeness);
         let (row, place) = (&rows[k * n..(k + 1) * n], &position[k * n..(k + 1) * n]);
         for j in 0..k.min(n) {
             for i in j..k.min(n) {
@@ -213,7 +217,7 @@ pub(crate) fn plan(
         }
         for (k, moment) in moments.iter().enumerate().skip(1) {
             let miss = start[way] + moment.added[way] - moment.reference[way];
-            let off = closeness * (start[way] - moment.near[way]);
+            let off = moment.closeness * (start[way] - moment.near[way]);
             for i in 0..k.min(n) {
                 g[way * n + i] += weight(k) * (miss * rows[k * n + i] + off * position[k * n + i]);
             }
@@ -265,6 +269,7 @@ mod tests {
                     lever: 0.95 / GRAVITY,
                     added: [0.0; 2],
                     near: reference,
+                    closeness: 0.0,
                     base,
                 }
             })
@@ -274,7 +279,7 @@ mod tests {
     #[test]
     fn the_zero_moment_point_stays_in_the_base_and_the_ends_are_at_rest() {
         let moments = step(2.0);
-        let plan = plan(&moments, [0.0, 0.0], [0.22, 0.0], 0.01, 0.0).unwrap();
+        let plan = plan(&moments, [0.0, 0.0], [0.22, 0.0], 0.01).unwrap();
         for (m, p) in moments.iter().zip(&plan) {
             for (n, o) in &m.base {
                 let beyond = n[0] * p.zero_moment_point[0] + n[1] * p.zero_moment_point[1] - o;
@@ -294,12 +299,12 @@ mod tests {
 
     #[test]
     fn a_way_too_short_in_time_has_no_plan() {
-        assert!(plan(&step(2.0), [0.0, 0.0], [0.22, 0.0], 0.01, 0.0).is_some());
+        assert!(plan(&step(2.0), [0.0, 0.0], [0.22, 0.0], 0.01).is_some());
         let mut narrow = step(0.15);
         for m in &mut narrow {
             m.base = square(m.reference, [0.01, 0.01]);
         }
-        assert!(plan(&narrow, [0.0, 0.0], [0.22, 0.0], 0.01, 0.0).is_none());
+        assert!(plan(&narrow, [0.0, 0.0], [0.22, 0.0], 0.01).is_none());
     }
 
     /// Given all the time in the world, the pressure is where the held postures have it.
@@ -311,7 +316,7 @@ mod tests {
             m.base = square([0.0, 0.0], [0.5, 0.5]);
             m.reference = [0.2 * s * s * s * (10.0 - 15.0 * s + 6.0 * s * s), 0.0];
         }
-        let plan = plan(&moments, [0.0, 0.0], [0.2, 0.0], 0.01, 0.0).unwrap();
+        let plan = plan(&moments, [0.0, 0.0], [0.2, 0.0], 0.01).unwrap();
         for (m, p) in moments.iter().zip(&plan) {
             assert!((p.zero_moment_point[0] - m.reference[0]).abs() < 1e-3);
         }

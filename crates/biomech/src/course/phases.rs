@@ -124,6 +124,24 @@ impl Timeline {
         }
     }
 
+    /// Whether the moving foot takes weight at the end of its way.
+    pub(crate) fn lands(&self) -> bool {
+        self.swing.is_some_and(|(_, on)| on + 1 < WAY_FRAMES)
+    }
+
+    /// Whether one foot carries everything in this frame.
+    pub(crate) fn on_one_leg(&self, k: usize) -> bool {
+        self.swing.is_some_and(|(off, on)| off <= k && k <= on)
+    }
+
+    /// How near in time a frame is to the landing: 1 there, nothing before the middle of the swing and after
+    /// half the load.
+    pub(crate) fn touchdown(&self, k: usize) -> f64 {
+        let Some((off, on)) = self.swing.filter(|_| self.lands()) else { return 0.0 };
+        let (off, on) = (self.share[off], self.share[on]);
+        self.between(k, f64::midpoint(off, on), on) * (1.0 - self.between(k, on, f64::midpoint(on, 1.0)))
+    }
+
     /// How far a frame is between two frames in time, minimum jerk, 0 before and 1 after.
     pub(crate) fn between(&self, k: usize, from: f64, to: f64) -> f64 {
         smooth(((self.share[k] - from) / (to - from).max(1e-9)).clamp(0.0, 1.0))

@@ -10,7 +10,7 @@ use quantity::GRAVITY;
 
 use super::arms;
 use super::between::{Keys, Suggested, suggest};
-use super::centre::{Floor, Moment, Planned, half_planes, plan};
+use super::centre::{Floor, Moment, Planned, half_planes, inner, plan};
 use super::choices::choices;
 use super::feet::{Feet, Placed, Places};
 use super::ground::{EDGES, Ground, Wrench6, edges};
@@ -165,9 +165,14 @@ impl<'a> Traveller<'a> {
                 time: times[k],
                 reference: self.suggested[k].pressure,
                 near: [centres[k].x, centres[k].z],
+                closeness: c.closeness + c.touchdown_closeness * self.line.touchdown(k),
                 lever: centres[k].y / (GRAVITY + rise[k]),
                 added: [0.0; 2],
-                base: half_planes(&self.bases[k], c.plan_inset_m),
+                base: if self.line.lands() && self.line.on_one_leg(k) {
+                    half_planes(&inner(&self.bases[k], c.single_print_share), 0.0)
+                } else {
+                    half_planes(&self.bases[k], c.plan_inset_m)
+                },
             })
             .collect();
 
@@ -177,7 +182,7 @@ impl<'a> Traveller<'a> {
         let mut best: Option<(f64, Vec<WayFrame>)> = None;
         let or_best = |best: Option<(f64, Vec<WayFrame>)>, failed| best.map(|b| b.1).ok_or(failed);
         for round in 0..=c.filter_rounds {
-            let Some(planned) = plan(&moments, start, end, c.smoothness, c.closeness) else {
+            let Some(planned) = plan(&moments, start, end, c.smoothness) else {
                 return or_best(best, Failed::NoPlan);
             };
             let misses = self.follow(&planned, &near, &mut q, round == 0);
