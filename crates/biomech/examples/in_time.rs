@@ -3,12 +3,12 @@
 //!
 //! `cargo run --release -p biomech --example in_time` prints one line for every family and time: how many
 //! courses are carried, the ratio of the largest share of known strength in time to that held, the same of
-//! the standing knee extensors in N·m, and how far the trunk leans. With `all` it prints every course; with `gaps`, how many
-//! longer times are refused though a shorter one is carried; with
-//! `one PERSON FAMILY BEARING PERCENT SECONDS` (numbers from 0) every frame of one.
+//! the standing knee extensors in N·m, and how far the trunk leans. With `all` it prints every course; with `gaps`, how
+//! many are refused at a longer time than one at which they are carried, and how often the body moves more
+//! quickly than asked and waits; with `one PERSON FAMILY BEARING PERCENT SECONDS` (numbers from 0) every frame of one.
 
 use anatomy::{BodySize, Coordinate, PerSide, Sex, Side};
-use biomech::course::{Course, course};
+use biomech::course::{Course, CoursePhase, course};
 use biomech::{Body, Capacity, Motion, demands, moments, motion};
 use movement::{Bearing, Family, Load, MovementSpec, StanceFoot, Support, Tempo};
 use quantity::{Length, Mass, Moment, Span};
@@ -56,25 +56,31 @@ fn tempo(seconds: f64) -> Tempo {
 /// Of the courses of the grid that some time carries, how many a longer time does not.
 fn gaps() {
     for family in FAMILIES {
-        let (mut carried, mut gaps, mut times) = (0, 0, 0);
+        let (mut carried, mut gaps, mut times, mut waits, mut longest) = (0, 0, 0, 0, 0.0_f64);
         for (body, capacity) in people() {
             for bearing in Bearing::ALL {
                 for percent in [30.0, 50.0] {
                     let spec = spec(&body, family, bearing, percent);
                     let Ok(found) = motion(&body, &capacity, &spec) else { continue };
-                    let done: Vec<bool> = (4..=16)
-                        .map(|h| course(&body, &capacity, &found, &tempo(f64::from(h) / 2.0)).is_ok())
+                    let done: Vec<Option<f64>> = (4..=16)
+                        .map(|h| {
+                            let moved = course(&body, &capacity, &found, &tempo(f64::from(h) / 2.0)).ok()?;
+                            let first = moved.phases()[0];
+                            Some(if first.phase == CoursePhase::Wait { first.to.in_s() } else { 0.0 })
+                        })
                         .collect();
-                    let Some(first) = done.iter().position(|d| *d) else { continue };
-                    let lost = done[first..].iter().filter(|d| !**d).count();
+                    let Some(first) = done.iter().position(Option::is_some) else { continue };
+                    let lost = done[first..].iter().filter(|d| d.is_none()).count();
                     carried += 1;
                     gaps += usize::from(lost > 0);
-                    times += lost;
+                    times += done.iter().flatten().count();
+                    waits += done.iter().flatten().filter(|w| **w > 0.0).count();
+                    longest = done.iter().flatten().fold(longest, |a, b| a.max(*b));
                 }
             }
         }
         println!(
-            "{family:?}: {carried} carried at some time of 2 to 8 s in halves; {gaps} of them not at {times} longer ones"
+            "{family:?}: {carried} carried at some time of 2 to 8 s in halves, {gaps} of them not at every longer one; in {waits} of {times} the body waits, at most {longest:.1} s"
         );
     }
 }
@@ -215,7 +221,7 @@ fn one(arguments: &[f64]) {
             }
         }
     }
-    for f in moved.frames.iter().take(28) {
+    for f in moved.frames.iter().take(29) {
         let [x, y, z] = f.centre_of_mass;
         let [q, ..] = f.coordinates();
         let mut line = format!(

@@ -401,8 +401,8 @@ pub enum MotionError {
     TempoNotFeasible {
         /// The movement in words.
         movement: String,
-        /// A time for both ways that was computed and is feasible: the shortest that a search by halving
-        /// found. A shorter one may exist, and a longer one need not be feasible.
+        /// A time for both ways that was computed and is feasible, in whole tenths of a second. Every longer
+        /// one is feasible too; a shorter one may be.
         feasible: Span,
     },
     /// At every tempo that was tried the course that was found needs forces that the feet cannot supply.

@@ -354,6 +354,56 @@ fn whatever_time_a_refusal_names_is_accepted_when_asked() {
     assert!(named > 5, "{named} name a time");
 }
 
+/// Who can do it quickly can do it slowly, to any place, in any time.
+#[test]
+fn if_a_tempo_is_carried_every_slower_one_is() {
+    let body = Body::of(&size());
+    let capacity = Capacity::of(body.size(), &[]);
+    let (mut carried, mut waited) = (0, 0);
+    for family in [Family::Reach, Family::Step, Family::Lunge, Family::BendAndReach] {
+        for bearing in Bearing::ALL {
+            let spec = spec(&body, family, Side::Right, bearing, 45.0);
+            let Ok(found) = motion(&body, &capacity, &spec) else { continue };
+            let mut before = None;
+            for time in [0.83, 1.2, 1.55, 2.0, 2.4, 2.71, 3.0, 3.5, 4.06, 5.0] {
+                match (course(&body, &capacity, &found, &tempo(time)), before) {
+                    (Ok(moved), _) => {
+                        carried += 1;
+                        waited += usize::from(moved.frames[0].phase == CoursePhase::Wait);
+                        before = Some(time);
+                        let end = moved.frames.last().unwrap().time.in_s();
+                        assert!((end - 2.0 * time - 1.0).abs() < 1e-9, "{}: ends at {end}", spec.sentence());
+                    }
+                    (Err(error), Some(quicker)) => panic!("{error}, but {quicker} s is carried"),
+                    (Err(_), None) => {}
+                }
+            }
+        }
+    }
+    assert!(carried > 150 && waited > 5, "{carried} carried, {waited} waited");
+}
+
+/// Time that the movement does not take is stood at the start, at both ends, without moving.
+#[test]
+fn what_is_left_of_the_time_is_stood_at_the_start() {
+    let body = Body::of(&size());
+    let spec = spec(&body, Family::Step, Side::Right, Bearing::ALL[0], 30.0);
+    let moved = run(&body, &spec, &tempo(2.55)).unwrap();
+    let frames = &moved.frames;
+    assert_eq!(frames.len(), 62);
+    for (at_rest, moves) in [(&frames[0], &frames[1]), (&frames[61], &frames[60])] {
+        assert_eq!(at_rest.phase, CoursePhase::Wait);
+        assert!((at_rest.time.in_s() - moves.time.in_s()).abs() > 0.049);
+        assert_eq!(at_rest.coordinates()[0], moves.coordinates()[0]);
+        assert!(at_rest.coordinates()[1].iter().all(|v| *v == 0.0));
+    }
+    let spans = moved.phases();
+    assert_eq!((spans[0].phase, spans.last().unwrap().phase), (CoursePhase::Wait, CoursePhase::Wait));
+    assert!((spans[0].to.in_s() - 0.05).abs() < 1e-9);
+    let last = spans.last().unwrap();
+    assert!((last.to.in_s() - last.from.in_s() - 0.05).abs() < 1e-9);
+}
+
 #[test]
 fn without_a_start_the_method_says_that_it_found_none_and_nothing_about_the_person() {
     let body = Body::of(&size());

@@ -9,6 +9,8 @@ use super::choices::choices;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum CoursePhase {
+    /// Still at the start: the movement takes less than the time asked for it.
+    Wait,
     /// Both feet carry; the weight goes over to the standing foot.
     Shift,
     /// The moving foot is off the floor on its way out; the standing foot carries everything.
@@ -34,6 +36,7 @@ impl CoursePhase {
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
+            Self::Wait => "wait",
             Self::Shift => "shift",
             Self::Swing => "swing",
             Self::LandAndLoad => "land and load",

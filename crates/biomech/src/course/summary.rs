@@ -122,7 +122,7 @@ impl Course {
 
     fn frame_moments(&self, frame: &TimedFrame) -> FrameMoments {
         let phase = match frame.phase {
-            CoursePhase::Shift | CoursePhase::Settle => Phase::Start,
+            CoursePhase::Wait | CoursePhase::Shift | CoursePhase::Settle => Phase::Start,
             CoursePhase::Swing | CoursePhase::SwingBack => Phase::SingleSupport,
             CoursePhase::Hold if self.spec.family == Family::Reach => Phase::SingleSupport,
             _ => Phase::Far,

@@ -1,4 +1,4 @@
-//! A course at the tempo asked, or the shortest time in which it can be done.
+//! A course at the tempo asked, or a time in which it can be done.
 
 use anatomy::{PerSide, Side};
 use movement::{Family, Tempo};
@@ -14,12 +14,17 @@ use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::result::{CourseGap, Motion, MotionError};
 
-/// No way is tried in less than this, seconds.
-const SHORTEST_WAY: f64 = 0.1;
-/// How much longer the next time is that is tried.
-const LONGER: f64 = 1.5;
-/// So many tenths of a second are tried for a round number.
-const TENTHS: u32 = 3;
+/// The times in which a way is tried: whole parts of a second, so many.
+const PARTS: f64 = 10.0;
+
+/// A shorter wait is rounding, seconds.
+const LEAST_WAIT: f64 = 1e-6;
+
+/// A way that can be gone, and how long the body stands still at the start before it goes.
+struct Gone {
+    frames: Vec<WayFrame>,
+    waits: f64,
+}
 
 /// A movement in time from its key postures.
 ///
@@ -29,13 +34,16 @@ const TENTHS: u32 = 3;
 /// equations of motion do not tell forward from backward in time. The stillness after the movement
 /// (`Tempo::settle`) is the first frame, held.
 ///
+/// Who can move quickly can move slowly: a way is gone in the longest whole tenth of a second, no longer
+/// than asked, in which the method finds that the feet carry it; for what is left of the time the body stands
+/// at the start ([`CoursePhase::Wait`]). So if a tempo is carried every slower one is, and the time that a
+/// refusal names is taken when it is asked for.
+///
 /// # Errors
 /// [`MotionError::TempoNotFeasible`] where the feet cannot carry it at this tempo, with a time of both
 /// ways at which the course was computed and they can; [`MotionError::NoTempoFeasible`] where they cannot
 /// even at the slowest that is tried; [`MotionError::CourseNotFound`] where the method ends without a
 /// course, which is a limit of the method; [`MotionError::ThroughTheAir`] for leaps, jumps and hops.
-///
-/// Feasible times have gaps: the method may fail at a time between two at which it succeeds.
 pub fn course(
     body: &Body,
     capacity: &Capacity,
@@ -64,8 +72,23 @@ pub fn course(
     }
 }
 
-fn way(traveller: &Traveller, seconds: f64) -> Result<Vec<WayFrame>, Failed> {
-    if seconds > 0.0 { traveller.travel(seconds) } else { Err(Failed::NoPlan) }
+/// The way in at most so many seconds, moving as slowly as the method can; `Err` with what became of the
+/// slowest.
+fn way(traveller: &Traveller, seconds: f64) -> Result<Gone, Failed> {
+    let slowest = parts(seconds);
+    let mut failed = None;
+    for k in (1..=slowest).rev() {
+        match traveller.travel(f64::from(k) / PARTS) {
+            Ok(frames) => return Ok(Gone { frames, waits: (seconds - f64::from(k) / PARTS).max(0.0) }),
+            Err(now) => failed = failed.or(Some(now)),
+        }
+    }
+    Err(failed.unwrap_or(Failed::NoPlan))
+}
+
+/// Whole tenths of a second within a time.
+fn parts(seconds: f64) -> u32 {
+    (seconds * PARTS + 1e-6).floor().max(0.0) as u32
 }
 
 /// Which refusal it is: `failed` and `other` are what became of the ways out and back, the quicker first.
@@ -89,40 +112,28 @@ fn refusal(traveller: &Traveller, movement: String, from: f64, failed: Failed, o
     }
 }
 
-/// A time of both ways that was computed and is feasible, not much longer than the shortest above one
-/// that is not; in tenths of a second where one of the next tenths is feasible too. `Err` with what became
-/// of the slowest that is tried.
+/// A time of both ways, in whole tenths of a second, that was computed and is feasible, the shortest that is
+/// near one that is not. Nothing up to `from` is. `Err` with what became of the slowest that is tried.
 fn feasible(traveller: &Traveller, from: f64) -> Result<f64, Failed> {
     let c = choices();
-    let (mut no, mut next) = (from.max(SHORTEST_WAY), from.max(SHORTEST_WAY));
-    let mut yes = loop {
-        next = (next * LONGER).min(c.slowest_way_s).max(no);
-        match way(traveller, next) {
+    let last = parts(c.slowest_way_s);
+    let mut no = parts(from);
+    let yes = loop {
+        let next = ((f64::from(no) * (1.0 + c.tempo_within_share)).ceil() as u32).max(no + 1);
+        let next = if no < last { next.min(last) } else { next };
+        match traveller.travel(f64::from(next) / PARTS) {
             Ok(_) => break next,
-            Err(failed) if next >= c.slowest_way_s => return Err(failed),
+            Err(failed) if next >= last => return Err(failed),
             Err(_) => no = next,
         }
     };
-    while yes - no > c.tempo_within_share * yes {
-        let middle = f64::midpoint(no, yes);
-        if way(traveller, middle).is_ok() {
-            yes = middle;
-        } else {
-            no = middle;
-        }
-    }
-    let tenth = (yes * 10.0).ceil();
-    let mut tenths = (0..TENTHS).map(|k| (tenth + f64::from(k)) / 10.0);
-    Ok(tenths.find(|t| way(traveller, *t).is_ok()).unwrap_or(yes))
+    let nearer = (no + 1..yes).find(|k| traveller.travel(f64::from(*k) / PARTS).is_ok());
+    Ok(f64::from(nearer.unwrap_or(yes)) / PARTS)
 }
 
-fn assemble(
-    traveller: &Traveller,
-    motion: &Motion,
-    tempo: &Tempo,
-    there: &[WayFrame],
-    again: &[WayFrame],
-) -> Course {
+fn assemble(traveller: &Traveller, motion: &Motion, tempo: &Tempo, there: &Gone, again: &Gone) -> Course {
+    let (waits, waits_after) = (there.waits, again.waits);
+    let (there, again) = (&there.frames, &again.frames);
     let last = there.len() - 1;
     let (out, hold, back) = (tempo.out.in_s(), tempo.hold.in_s(), tempo.back.in_s());
     let mut frames = Vec::with_capacity(2 * there.len() + HOLD_FRAMES);
@@ -133,9 +144,12 @@ fn assemble(
             phase
         }
     };
+    if waits > LEAST_WAIT {
+        frames.push(timed(traveller, &there[0], 0, 0.0, CoursePhase::Wait, 0.0));
+    }
     for (k, frame) in there.iter().enumerate() {
         let phase = held(k, traveller.line.phase(k));
-        frames.push(timed(traveller, frame, k, frame.time, phase, 1.0));
+        frames.push(timed(traveller, frame, k, waits + frame.time, phase, 1.0));
     }
     if hold > 0.0 {
         for k in 1..=HOLD_FRAMES {
@@ -144,8 +158,12 @@ fn assemble(
         }
     }
     for (k, frame) in again.iter().enumerate().rev() {
-        let phase = held(k, traveller.line.phase(k).undone());
-        frames.push(timed(traveller, frame, k, out + hold + back - frame.time, phase, -1.0));
+        let still = k == 0 && waits_after > LEAST_WAIT;
+        let phase = if still { CoursePhase::Wait } else { held(k, traveller.line.phase(k).undone()) };
+        frames.push(timed(traveller, frame, k, out + hold + back - waits_after - frame.time, phase, -1.0));
+    }
+    if waits_after > LEAST_WAIT {
+        frames.push(timed(traveller, &again[0], 0, out + hold + back, CoursePhase::Wait, 0.0));
     }
     Course { spec: motion.spec.clone(), tempo: *tempo, frames }
 }

@@ -120,7 +120,7 @@ impl TimedFrame {
 }
 
 /// A movement in time: out, held, back, through 60 frames — 27 out, 6 in the hold between, 27 back, evenly
-/// spread within each phase; 54 when nothing is held.
+/// spread within each phase; 54 when nothing is held, and one more at either end where the body waits.
 ///
 /// It is an estimate of one smooth way of doing it, the centre of mass planned first: no impact when a
 /// foot lands, no wobble, nothing that a person does of habit.
