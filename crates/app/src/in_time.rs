@@ -146,3 +146,84 @@ fn peaks(course: &Course, held: &JointMoments) -> Vec<PeakRow> {
     rows.sort_by(|a, b| b.in_time_nm.total_cmp(&a.in_time_nm));
     rows
 }
+
+#[cfg(test)]
+mod tests {
+    use anatomy::{BodySize, PerSide, Sex};
+    use biomech::{moments, motion};
+    use movement::{Bearing, Family, MovementSpec};
+    use quantity::{Length, Mass, Span};
+
+    use super::*;
+
+    fn block(seconds: f64) -> (InTime, String) {
+        let size = BodySize::new(Length::cm(176.0), Mass::kg(80.0), Sex::Male, 60, PerSide::default())
+            .unwrap_or_else(|e| panic!("{e}"));
+        let (body, capacity) = (Body::of(&size), Capacity::of(&size, &[]));
+        let leg = body.leg_length(Side::Right);
+        let spec = MovementSpec {
+            family: Family::Lunge,
+            mover: Side::Right,
+            bearing: Bearing::ALL[0],
+            crossing: Family::Lunge.ways(Bearing::ALL[0], Side::Right)[0],
+            stance_foot: movement::StanceFoot::Fixed,
+            distance: leg.times(0.5),
+            depth: Some(leg.times(0.15)),
+            hand_height: None,
+            load: movement::Load::None,
+            support: movement::Support::None,
+            place: None,
+            hand_share: movement::HandShare::NotAssessed,
+            arms: movement::ArmTask::Free,
+            landing: None,
+            rise: Length::ZERO,
+        };
+        let found = motion(&body, &capacity, &spec).unwrap_or_else(|e| panic!("{e}"));
+        let way = Span::s(seconds);
+        let tempo = Tempo { out: way, hold: Span::s(1.0), back: way, settle: Span::s(2.0) };
+        let shown = InTime::of(&body, &capacity, &found, &moments(&body, &found), &tempo);
+        let text = shown.text();
+        (shown, text)
+    }
+
+    /// What a reader of `explain` is told: that it is an estimate and no gate, when each phase is, the larger
+    /// moments beside those of the held postures, the margin on one leg.
+    #[test]
+    fn the_block_says_estimates_phases_moments_and_margin() {
+        let (shown, text) = block(3.0);
+        let InTime::Course { phases, peaks, on_one_leg_margin_cm, .. } = &shown else { panic!("{shown:?}") };
+        let head = "In time (estimates; not used by the gates): 3 s out, 1 s held, 3 s back, 2 s still";
+        assert_eq!(text.lines().nth(1), Some(head));
+        let named: Vec<&str> = phases.iter().map(|p| p.phase.as_str()).collect();
+        assert_eq!(
+            named,
+            ["shift", "swing", "land and load", "hold", "push off", "swing back", "settle"],
+            "{text}"
+        );
+        assert_eq!((phases[0].from_s, phases[6].to_s), (0.0, 7.0));
+        assert!(phases.windows(2).all(|p| p[0].to_s <= p[1].from_s + 1e-9 && p[0].from_s < p[0].to_s));
+        assert!(text.contains("  Phases: shift 0.0 to 0.8 s, swing 0.8 to "), "{text}");
+        assert!(peaks.windows(2).all(|p| p[0].in_time_nm >= p[1].in_time_nm), "largest first");
+        for row in peaks {
+            assert!(row.in_time_nm.max(row.held_nm) >= LISTED_FROM_NM);
+            let side = row.side.map_or_else(String::new, |s| format!("{s} "));
+            let name = format!("{side}{}", row.motion);
+            let figures = format!("{:.0} {:>4.0}", row.held_nm, row.in_time_nm);
+            let shown = text.lines().any(|l| l.trim_start().starts_with(&name) && l.ends_with(&figures));
+            assert!(shown, "{name} {figures} in\n{text}");
+        }
+        // What is strained most in the held posture is listed.
+        let leading = |p: &&PeakRow| p.side == Some(Side::Right) && p.motion == "knee extension";
+        let knee = peaks.iter().find(leading).unwrap_or_else(|| panic!("{text}"));
+        assert!(knee.held_nm > 40.0 && knee.in_time_nm > 0.95 * knee.held_nm, "{knee:?}");
+        assert!(on_one_leg_margin_cm.is_some_and(|cm| cm > 0.0) && text.contains("On one leg the pressure"));
+    }
+
+    #[test]
+    fn a_tempo_too_quick_is_not_computed_and_one_that_can_be_is_named() {
+        let (shown, text) = block(0.8);
+        assert!(matches!(shown, InTime::None { .. }), "{shown:?}");
+        assert!(text.contains("0.8 s out") && text.contains("  Not computed. "), "{text}");
+        assert!(text.contains("feasible at") || text.contains("finds one at"), "{text}");
+    }
+}
