@@ -28,3 +28,7 @@ engines:
 # one frame of the tree beside the same engines called from C++ (needs g++)
 engines-bench:
     validation/engines/peer_bench/run.sh
+
+# invented planning problems given to a general integer-programming solver (installs it from PyPI into target/)
+planner-check:
+    validation/planner/run.sh

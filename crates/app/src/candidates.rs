@@ -142,7 +142,7 @@ pub(crate) fn permit(
         .allowed
         .permit(screened, &found.motion, &found.moments, &found.demands, person.today)
         .map_err(reasons)?;
-    Ok(Candidate::new(permitted, found.moments.clone()))
+    Ok(Candidate::new(permitted, found.moments.clone(), person.available()))
 }
 
 /// The same movement with each pair of weights at home, where the gates let it pass.

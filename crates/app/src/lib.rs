@@ -32,7 +32,7 @@ pub use neighbours::{
     Around, Neighbour, Neighbours, NeighboursError, NotFound, neighbours_case, neighbours_of,
 };
 pub use person_today::{PersonToday, day_of};
-pub use plan::{Outcome, Plan, plan_case, plan_case_again};
+pub use plan::{Outcome, Plan, plan_case, plan_case_again, plan_case_with_others};
 pub use progress::{Part, Progress, silent};
 pub use sentence::{GRAMMAR, SentenceError, SentenceReader};
 pub use sheet::{handout_of_plan, programme_json, programme_text};

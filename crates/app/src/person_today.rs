@@ -1,10 +1,12 @@
 //! One case on one day: body, capacity and what is allowed, made once for every use case.
 
+use std::sync::Arc;
+
 use anatomy::{Coordinate, Side};
 use biomech::{Body, Capacity, MeasuredMoment};
 use jiff::civil::Date;
 use person::CaseFile;
-use programme::{FootSize, Limits, figures};
+use programme::{Available, FootSize, Limits, figures};
 use safety::{AllowedSpace, FindingKey, allowed_space_by, shelf_life};
 
 /// The day a case is planned for: what was asked, else the day an invented case names, else today.
@@ -26,6 +28,7 @@ pub struct PersonToday<'a> {
     pub capacity: Capacity,
     /// What is allowed.
     pub allowed: AllowedSpace,
+    available: Arc<Available>,
 }
 
 impl<'a> PersonToday<'a> {
@@ -57,7 +60,14 @@ impl<'a> PersonToday<'a> {
             .collect();
         let capacity = Capacity::of(&case.person.body, &measured);
         let allowed = allowed_space_by(&case.clinic.tables, &case.findings, &body, today);
-        Self { case, today, body, capacity, allowed }
+        let available = Arc::new(Available::of_body(&body));
+        Self { case, today, body, capacity, allowed, available }
+    }
+
+    /// How far this person's joints go.
+    #[must_use]
+    pub fn available(&self) -> Arc<Available> {
+        Arc::clone(&self.available)
     }
 
     /// What bounds a programme of this person.

@@ -3,7 +3,7 @@
 use jiff::ToSpan;
 use jiff::civil::Date;
 use person::CaseFile;
-use programme::{NoProgramme, Programme};
+use programme::{Conflict, NoProgramme, Programme, Proof, Proposal};
 use safety::{Alert, Engine, Movements, Refusal, Space, allowed_space};
 
 use crate::candidates::candidates;
@@ -26,6 +26,14 @@ pub enum Outcome {
 pub struct Plan {
     /// The programme.
     pub programme: Programme,
+    /// What is traded by taking it instead of the others.
+    pub trades: String,
+    /// The next best distinct programmes, where they were asked for.
+    pub others: Vec<Proposal>,
+    /// Whether it is proven that none is better.
+    pub proof: Proof,
+    /// Which wishes could be dropped, when no programme serves all of them.
+    pub conflict: Option<Conflict>,
     /// The space.
     pub space: Space,
 }
@@ -35,7 +43,15 @@ pub struct Plan {
 pub fn plan_case(case: &CaseFile, today: Date, progress: Progress<'_>) -> Outcome {
     let person = PersonToday::of(case, today);
     let engine = Engine { body: &person.body, capacity: &person.capacity };
-    plan_by(&person, &engine, progress)
+    plan_by(&person, &engine, 1, progress)
+}
+
+/// As [`plan_case`], with up to `wanted` distinct programmes, three at most.
+#[must_use]
+pub fn plan_case_with_others(case: &CaseFile, today: Date, wanted: usize, progress: Progress<'_>) -> Outcome {
+    let person = PersonToday::of(case, today);
+    let engine = Engine { body: &person.body, capacity: &person.capacity };
+    plan_by(&person, &engine, wanted, progress)
 }
 
 /// As [`plan_case`], with a cache of computed movements: a finding that changes neither body nor
@@ -52,10 +68,15 @@ pub fn plan_case_again(
     if !cache.fits(&person) {
         *cache = MotionCache::of(&person);
     }
-    plan_by(&person, cache, progress)
+    plan_by(&person, cache, 1, progress)
 }
 
-fn plan_by(person: &PersonToday<'_>, movements: &(impl Movements + Sync), progress: Progress<'_>) -> Outcome {
+fn plan_by(
+    person: &PersonToday<'_>,
+    movements: &(impl Movements + Sync),
+    wanted: usize,
+    progress: Progress<'_>,
+) -> Outcome {
     let case = person.case;
     if let Some(alert) = person.allowed.alert() {
         return Outcome::Alert(alert.clone());
@@ -65,13 +86,19 @@ fn plan_by(person: &PersonToday<'_>, movements: &(impl Movements + Sync), progre
     let limits = person.limits();
     let (found, dropped) = candidates(person, movements, &space, &limits);
     progress(Part::Choice);
-    match programme::plan(&found, &case.wishes, &limits) {
-        Ok(mut programme) => {
-            programme.dropped.extend(dropped);
-            if let Some((last, why)) = last_day(case, person, &programme) {
-                programme = programme.not_beyond(last, &why);
+    match programme::propose(&found, &case.wishes, &limits, wanted) {
+        Ok(offer) => {
+            let mut proposals: Vec<Proposal> = offer.programmes;
+            for proposal in &mut proposals {
+                proposal.programme.dropped.extend(dropped.iter().cloned());
+                if let Some((last, why)) = last_day(case, person, &proposal.programme) {
+                    proposal.programme = proposal.programme.clone().not_beyond(last, &why);
+                }
             }
-            Outcome::Programme(Box::new(Plan { programme, space }))
+            let others = proposals.split_off(1);
+            let Proposal { programme, trades, .. } = proposals.swap_remove(0);
+            let (proof, conflict) = (offer.proof, offer.conflict);
+            Outcome::Programme(Box::new(Plan { programme, trades, others, proof, conflict, space }))
         }
         Err(mut none) => {
             none.missing.extend(

@@ -5,7 +5,7 @@ use document::{Handout, SheetSettings, handout};
 use jiff::civil::Date;
 use movement::{Load, Support};
 use person::CaseFile;
-use programme::Exercise;
+use programme::{Exercise, Proposal};
 use serde_json::{Value, json};
 
 use crate::Plan;
@@ -107,12 +107,29 @@ pub fn programme_json(plan: &Plan, case: &CaseFile, sheet: &Handout) -> Value {
         "score": p.score,
         "why": p.why,
         "notes": p.notes,
+        "proof": plan.proof,
+        "trades": plan.trades,
+        "wishes_to_drop": plan.conflict,
+        "others": plan.others.iter().map(other_json).collect::<Vec<_>>(),
         "exercises": p.exercises.iter().map(exercise_json).collect::<Vec<_>>(),
         "left_out": p.dropped.iter().map(|d| json!({
             "movement": d.movement.sentence(),
             "reason": d.reason,
         })).collect::<Vec<_>>(),
         "sheet": document::json(sheet),
+    })
+}
+
+fn other_json(other: &Proposal) -> Value {
+    let p = &other.programme;
+    json!({
+        "seconds": p.minutes.in_s().round(),
+        "use_until": p.use_until,
+        "score": p.score,
+        "why": p.why,
+        "trades": other.trades,
+        "notes": p.notes,
+        "exercises": p.exercises.iter().map(exercise_json).collect::<Vec<_>>(),
     })
 }
 
@@ -126,6 +143,7 @@ fn exercise_json(exercise: &Exercise) -> Value {
         "depth_cm": exercise.depth.map(|d| d.in_cm().round()),
         "hand_height": exercise.hand_height,
         "dose": exercise.dose,
+        "days": exercise.days,
         "tempo": exercise.tempo,
         "seconds": exercise.minutes.in_s().round(),
         "trains": exercise.trains,

@@ -1,10 +1,38 @@
 //! A permitted movement with what it asks of the joints and how long it takes.
 
-use biomech::{Demands, JointMoments};
-use quantity::Span;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use anatomy::{Coordinate, JointMotion, Side};
+use biomech::{Body, Demands, JointMoments};
+use quantity::{Angle, Span};
 use safety::PermittedMovement;
 
 use crate::figures;
+
+/// How far this person's joints go: measured where that is known, else tabulated.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Available(BTreeMap<(Side, JointMotion), Angle>);
+
+impl Available {
+    /// The ranges of one body.
+    #[must_use]
+    pub fn of_body(body: &Body) -> Self {
+        let all = Side::BOTH.into_iter().flat_map(|side| {
+            Coordinate::LEG
+                .into_iter()
+                .flat_map(|c| [c.positive(), c.negative()])
+                .map(move |motion| ((side, motion), body.range_of(side, motion)))
+        });
+        Self(all.collect())
+    }
+
+    /// One range; zero for motions that are not of a leg.
+    #[must_use]
+    pub fn of(&self, side: Side, motion: JointMotion) -> Angle {
+        self.0.get(&(side, motion)).copied().unwrap_or(Angle::ZERO)
+    }
+}
 
 /// A movement that may be prescribed at exactly this distance.
 #[derive(Clone, Debug)]
@@ -15,6 +43,8 @@ pub struct Candidate {
     pub moments: JointMoments,
     /// Demands: share of this person's capacity, where that is known.
     pub demands: Demands,
+    /// How far this person's joints go; shared by the candidates of one person.
+    pub available: Arc<Available>,
     /// Time of one such movement, out and back and still again.
     pub minutes: Span,
 }
@@ -22,8 +52,8 @@ pub struct Candidate {
 impl Candidate {
     /// A candidate at the tempo of `reference/dose.toml`.
     #[must_use]
-    pub fn new(permitted: PermittedMovement, moments: JointMoments) -> Self {
+    pub fn new(permitted: PermittedMovement, moments: JointMoments, available: Arc<Available>) -> Self {
         let demands = permitted.demands().clone();
-        Self { permitted, moments, demands, minutes: figures().tempo.one_movement() }
+        Self { permitted, moments, demands, available, minutes: figures().tempo.one_movement() }
     }
 }

@@ -6,20 +6,24 @@
 //!   called strength (harder than that is not better at home); where capacity is unknown,
 //!   `u · moment_ks / max_ks moment` with the named `u` (a comparison between movements of the
 //!   same person, which is all that may be claimed);
-//! - range of a joint motion: `excursion_ks / max_ks excursion`, at the far point;
+//!   below the floor of demand it is nothing;
+//! - range of a joint motion: `(excursion_ks / available_s − n) / (1 − n)`, at the far point, with the
+//!   named `n` of the person's own available range: range is trained near its end, and what stays
+//!   short of `n` gives nothing;
 //! - control of a direction: `distance_k / max_k distance` for candidates that go that way, on
 //!   the leg that moves;
 //! - balance: `1 − margin_k / margin at quiet standing`, on the leg that stands.
 //!
 //! Strength, range and balance of a movement that crosses or goes out of sight behind are
-//! multiplied by the named `e`: of two that give about the same the plainer one is chosen.
+//! multiplied by the named `e`: of two that give about the same the plainer one is chosen. All is
+//! multiplied by the named `f` where something was tolerated last time and this was not among it.
 
 use anatomy::{JointMotion, PerSide, Side};
 use biomech::{Demand, Phase};
 use movement::{AnatomicalDirection, Family, MovementSpec};
 use person::{Goal, GoalKind};
 
-use crate::{Candidate, figures};
+use crate::{Candidate, Limits, figures};
 
 /// One candidate as the objective sees it.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,8 +39,9 @@ pub(crate) struct Facts {
 }
 
 /// Facts of every candidate, in the same order.
-pub(crate) fn facts(candidates: &[Candidate], goals: &[Goal]) -> Vec<Facts> {
-    let columns: Vec<Vec<PerSide<f64>>> = goals.iter().map(|goal| column(candidates, &goal.kind)).collect();
+pub(crate) fn facts(candidates: &[Candidate], goals: &[Goal], limits: &Limits) -> Vec<Facts> {
+    let columns: Vec<Vec<PerSide<f64>>> =
+        goals.iter().map(|goal| column(candidates, &goal.kind, limits)).collect();
     candidates
         .iter()
         .enumerate()
@@ -47,14 +52,30 @@ pub(crate) fn facts(candidates: &[Candidate], goals: &[Goal]) -> Vec<Facts> {
             gives: columns
                 .iter()
                 .zip(goals)
-                .map(|(column, goal)| match goal.kind {
-                    // The direction itself is the goal.
-                    GoalKind::Control { .. } => column[k],
-                    _ => column[k].map(|given| given * ease(candidate.permitted.spec())),
+                .map(|(column, goal)| {
+                    let spec = candidate.permitted.spec();
+                    // For control the direction itself is the goal.
+                    let plain = matches!(goal.kind, GoalKind::Control { .. });
+                    let counts = if plain { 1.0 } else { ease(spec) } * known(spec, limits);
+                    column[k].map(|given| given * counts)
                 })
                 .collect(),
         })
         .collect()
+}
+
+/// What was tolerated last time, as far or further, goes before what is new.
+fn known(spec: &MovementSpec, limits: &Limits) -> f64 {
+    let same = |old: &MovementSpec| {
+        (old.family, old.mover, old.bearing, old.crossing, old.support)
+            == (spec.family, spec.mover, spec.bearing, spec.crossing, spec.support)
+            && old.distance >= spec.distance
+    };
+    if limits.tolerated.is_empty() || limits.tolerated.iter().any(same) {
+        1.0
+    } else {
+        figures().unfamiliar_counts
+    }
 }
 
 fn ease(spec: &MovementSpec) -> f64 {
@@ -76,11 +97,11 @@ fn ease(spec: &MovementSpec) -> f64 {
     }
 }
 
-fn column(candidates: &[Candidate], goal: &GoalKind) -> Vec<PerSide<f64>> {
+fn column(candidates: &[Candidate], goal: &GoalKind, limits: &Limits) -> Vec<PerSide<f64>> {
     match goal {
-        GoalKind::Strength { group } => strength(candidates, group.motion()),
+        GoalKind::Strength { group } => strength(candidates, group.motion(), limits),
         GoalKind::Range { motion } => {
-            relative(candidates.iter().map(|c| PerSide::from_fn(|s| excursion(c, s, *motion))).collect())
+            candidates.iter().map(|c| PerSide::from_fn(|s| near_end(c, s, *motion))).collect()
         }
         GoalKind::Control { direction } => {
             let raw = candidates.iter().map(|c| {
@@ -95,7 +116,7 @@ fn column(candidates: &[Candidate], goal: &GoalKind) -> Vec<PerSide<f64>> {
     }
 }
 
-fn strength(candidates: &[Candidate], motion: JointMotion) -> Vec<PerSide<f64>> {
+fn strength(candidates: &[Candidate], motion: JointMotion, limits: &Limits) -> Vec<PerSide<f64>> {
     let moments = relative(
         candidates.iter().map(|c| PerSide::from_fn(|s| c.moments.peak(s, motion).in_nm())).collect(),
     );
@@ -105,9 +126,10 @@ fn strength(candidates: &[Candidate], motion: JointMotion) -> Vec<PerSide<f64>> 
         .zip(moments)
         .map(|(c, moment)| {
             PerSide::from_fn(|s| match c.demands.of(s, motion) {
-                Some(Demand::Estimate { share, .. }) => {
+                Some(Demand::Estimate { share, .. }) if share >= limits.demand_at_least => {
                     (share.in_one() / figures().strength_threshold).min(1.0)
                 }
+                Some(Demand::Estimate { .. }) => 0.0,
                 Some(Demand::Unknown) => unknown * moment.get(s),
                 None => 0.0,
             })
@@ -123,6 +145,16 @@ pub(crate) fn excursion(candidate: &Candidate, side: Side, motion: JointMotion) 
         .of_phase(Phase::Far)
         .map(|frame| frame.posture.excursion(side, motion).in_deg())
         .fold(0.0, f64::max)
+}
+
+/// How near the end of this person's range, between 0 where range training begins and 1 at the end.
+pub(crate) fn near_end(candidate: &Candidate, side: Side, motion: JointMotion) -> f64 {
+    let available = candidate.available.of(side, motion).in_deg();
+    if available <= 0.0 {
+        return 0.0;
+    }
+    let near = figures().range_near_end;
+    ((excursion(candidate, side, motion) / available - near) / (1.0 - near)).clamp(0.0, 1.0)
 }
 
 fn balance(candidate: &Candidate) -> PerSide<f64> {

@@ -4,6 +4,7 @@
 
 mod candidate;
 mod choose;
+mod conflict;
 mod distance;
 mod facts;
 mod limits;
@@ -12,19 +13,28 @@ mod option;
 mod plan;
 mod programme;
 mod reference;
+mod trade;
 mod trains;
+mod tree;
+
+pub mod trial;
 mod words;
 
 #[cfg(test)]
 mod laws;
+#[cfg(test)]
+mod laws_of_search;
 
-pub use candidate::Candidate;
+pub use candidate::{Available, Candidate};
+pub use conflict::{Conflict, Wish};
 pub use distance::{FurthestSetBy, floor_needed, prescribed_distance};
 pub use limits::{ClearFloor, FootSize, Limits};
 pub use neighbours::{
     Changed, StepCeilings, Way, chosen_by_a_therapist_only, step_ceilings, steps, to_other_sides,
 };
-pub use plan::plan;
-pub use programme::{Dropped, Exercise, ExerciseMovement, LimbPart, NoProgramme, Programme};
+pub use plan::{plan, propose};
+pub use programme::{
+    Days, Dropped, Exercise, ExerciseMovement, LimbPart, NoProgramme, Offer, Programme, Proof, Proposal,
+};
 pub use reference::{Figures, figures};
 pub use trains::{Strong, Trained};

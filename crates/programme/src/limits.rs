@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
-use movement::{Bearing, Family, SupportKind};
+use movement::{Bearing, Family, MovementSpec, SupportKind};
 use person::{Aid, CaseFile, Condition, Known, ShelfLife};
-use quantity::{Length, Mass, Span};
+use quantity::{Length, Mass, Share, Span};
 use serde::Serialize;
 
 use crate::figures;
@@ -72,6 +72,14 @@ pub struct Limits {
     pub longest_crossing: Length,
     /// The longest distance given for home while both hands hold a support.
     pub longest_held: Length,
+    /// The largest share of capacity, an estimate, that is given for home.
+    pub demand_at_most: Share,
+    /// The smallest share of capacity, an estimate, that counts for strength.
+    pub demand_at_least: Share,
+    /// The last day on which jumps or hops were done; none known.
+    pub last_impact: Option<Date>,
+    /// What was done and tolerated last time; empty when there was no last time.
+    pub tolerated: Vec<MovementSpec>,
     /// Whether the programme is for a person at risk of falling, for whom short bouts are an under-dose.
     pub falls_risk: bool,
 }
@@ -112,6 +120,10 @@ impl Limits {
             longest_crossing: leg_length.times(figures.longest_crossing),
             longest_held: leg_length.times(figures.longest_held),
             longest_of_leg: figures.longest_at_home.iter().map(|(f, s)| (*f, leg_length.times(*s))).collect(),
+            demand_at_most: Share::of_one(figures.demand_at_most),
+            demand_at_least: Share::of_one(figures.demand_at_least),
+            last_impact: None,
+            tolerated: Vec::new(),
             falls_risk: case.findings.conditions.iter().any(|c| matches!(c, Condition::FallsRisk { .. })),
         }
     }

@@ -8,7 +8,7 @@
 use std::cmp::Ordering;
 
 use anatomy::{PerSide, Side};
-use movement::{AnatomicalDirection, Bearing, Crossing, Family, MovementSpec};
+use movement::{AnatomicalDirection, Bearing, Crossing, Family, Load, MovementSpec, Support};
 use person::GoalKind;
 
 use crate::facts::Facts;
@@ -30,10 +30,27 @@ pub(crate) struct Group {
     pub example: usize,
 }
 
+/// What makes two exercises different ones to somebody who does them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(crate) struct Kind {
+    pub family: Family,
+    /// Hands hold something.
+    pub held: bool,
+    /// Something is carried.
+    pub loaded: bool,
+}
+
+impl Kind {
+    pub(crate) fn of(spec: &MovementSpec) -> Self {
+        Self { family: spec.family, held: spec.support != Support::None, loaded: spec.load != Load::None }
+    }
+}
+
 /// One way to make an exercise of a group.
 #[derive(Clone, Debug)]
 pub(crate) struct Choice {
     pub group: usize,
+    pub kind: Kind,
     pub units: Vec<usize>,
     pub repetitions: u8,
     pub rounds: u8,
@@ -49,6 +66,9 @@ fn same_exercise(a: &MovementSpec, b: &MovementSpec) -> bool {
         && a.load == b.load
         && a.depth == b.depth
         && a.hand_height == b.hand_height
+        && a.arms == b.arms
+        && a.landing == b.landing
+        && a.rise == b.rise
 }
 
 /// An order that does not depend on which side is which.
@@ -69,9 +89,19 @@ fn group_order(a: &MovementSpec, b: &MovementSpec) -> Ordering {
 /// Groups of the candidates, in an order that a mirror does not change. Of several distances on
 /// one direction the furthest is kept.
 pub(crate) fn groups(facts: &[Facts]) -> Vec<Group> {
+    // Those of one group stand together in this order, so only the last few groups are asked.
+    let mut order: Vec<usize> = (0..facts.len()).collect();
+    order.sort_by(|a, b| group_order(&facts[*a].spec, &facts[*b].spec));
     let mut groups: Vec<Group> = Vec::new();
-    for (k, fact) in facts.iter().enumerate() {
-        let at = groups.iter().position(|g| same_exercise(&facts[g.example].spec, &fact.spec));
+    for k in order {
+        let fact = &facts[k];
+        let at = groups
+            .iter()
+            .enumerate()
+            .rev()
+            .take_while(|(_, g)| group_order(&facts[g.example].spec, &fact.spec) == Ordering::Equal)
+            .find(|(_, g)| same_exercise(&facts[g.example].spec, &fact.spec))
+            .map(|(i, _)| i);
         let group = match at {
             Some(i) => &mut groups[i],
             None => {
@@ -100,7 +130,6 @@ pub(crate) fn groups(facts: &[Facts]) -> Vec<Group> {
     for group in &mut groups {
         group.units.sort_by_key(|u| (u.direction, u.crossing));
     }
-    groups.sort_by(|a, b| group_order(&facts[a.example].spec, &facts[b.example].spec));
     groups
 }
 
@@ -146,6 +175,7 @@ pub(crate) fn choices(
                         .collect();
                     out.push(Choice {
                         group: index,
+                        kind: Kind::of(&facts[group.example].spec),
                         units: units.clone(),
                         repetitions,
                         rounds,

@@ -1,22 +1,22 @@
 //! Arrow 7: from candidates, wishes and limits to a programme.
 
-use std::collections::BTreeMap;
-
 use anatomy::Side;
 use jiff::ToSpan;
 use jiff::civil::Date;
 use movement::{Dose, Family, Load, Support};
-use person::{GoalKind, Wishes};
+use person::{Goal, GoalKind, Wishes};
 use quantity::Span;
 
-use crate::choose::choose;
+use crate::choose::{Terms, choose};
+use crate::conflict::conflict;
 use crate::distance::{dropped, floor_needed, name};
 use crate::facts::{Facts, facts};
 use crate::option::{Choice, Group, choices, groups, without_beaten};
-use crate::words;
+use crate::trade::trade;
+use crate::words::{self, Rank};
 use crate::{
-    Candidate, Dropped, Exercise, ExerciseMovement, Figures, LimbPart, Limits, NoProgramme, Programme,
-    figures,
+    Candidate, Days, Dropped, Exercise, ExerciseMovement, Figures, LimbPart, Limits, NoProgramme, Offer,
+    Programme, Proof, Proposal, Strong, Trained, figures,
 };
 
 /// Chooses at most three exercises; the objective is stated in `choose.rs`, what a movement gives
@@ -29,6 +29,22 @@ use crate::{
 /// # Errors
 /// When no candidate fits, or none serves a goal: says what is missing.
 pub fn plan(candidates: &[Candidate], wishes: &Wishes, limits: &Limits) -> Result<Programme, NoProgramme> {
+    let mut offer = propose(candidates, wishes, limits, 1)?;
+    Ok(offer.programmes.swap_remove(0).programme)
+}
+
+/// As [`plan`], with up to `wanted` distinct programmes (three at most), the best first: what each
+/// gives every goal, what it trades away, whether the order is proven, and which wishes could be
+/// dropped when no programme serves all of them.
+///
+/// # Errors
+/// As [`plan`].
+pub fn propose(
+    candidates: &[Candidate],
+    wishes: &Wishes,
+    limits: &Limits,
+    wanted: usize,
+) -> Result<Offer, NoProgramme> {
     let figures = figures();
     let mut missing = Vec::new();
     if wishes.goals.iter().all(|goal| goal.weight <= 0.0) {
@@ -41,7 +57,7 @@ pub fn plan(candidates: &[Candidate], wishes: &Wishes, limits: &Limits) -> Resul
     let mut left_out = Vec::new();
     let fitting: Vec<Candidate> = candidates
         .iter()
-        .filter(|candidate| match fits_home(candidate, limits) {
+        .filter(|candidate| match fits(candidate, limits, figures) {
             Ok(()) => candidate.permitted.valid_on() == limits.for_day,
             Err(reason) => {
                 left_out.push(reason);
@@ -57,78 +73,142 @@ pub fn plan(candidates: &[Candidate], wishes: &Wishes, limits: &Limits) -> Resul
     if !missing.is_empty() {
         return Err(NoProgramme { missing });
     }
-    let goals: Vec<_> = wishes.goals.iter().filter(|goal| goal.weight > 0.0).cloned().collect();
+    let goals: Vec<Goal> = wishes.goals.iter().filter(|goal| goal.weight > 0.0).cloned().collect();
     let kinds: Vec<GoalKind> = goals.iter().map(|goal| goal.kind.clone()).collect();
     let weights: Vec<f64> = goals.iter().map(|goal| goal.weight).collect();
-    let facts = facts(&fitting, &goals);
+    let facts = facts(&fitting, &goals, limits);
     let groups = groups(&facts);
-    let best = best_of(&groups, &facts, &kinds, &weights, wishes, limits, figures);
-    if best.chosen.is_empty() {
+    let all = all_choices(&groups, &facts, &kinds, limits, figures);
+    let terms = terms(&weights, wishes, limits, figures, wanted.clamp(1, 3));
+    let found = choose(&all, terms);
+    // Whether more time would do is asked of choices that take more time.
+    let conflict = conflict(&all, &goals, terms, figures).and_then(|_| {
+        let longest = Limits { minutes: figures.minutes_at_most, ..limits.clone() };
+        let longer = all_choices(&groups, &facts, &kinds, &longest, figures);
+        conflict(&longer, &goals, terms, figures)
+    });
+    if found.best.is_empty() {
         let time = limits.minutes.min(wishes.minutes).in_min();
-        return Err(NoProgramme {
-            missing: vec![format!(
-                "nothing that is permitted today serves a stated goal within {time:.1} minutes; add a goal or time"
-            )],
-        });
+        let mut missing = vec![format!(
+            "nothing that is permitted today serves a stated goal within {time:.1} minutes; add a goal or time"
+        )];
+        missing.extend(conflict.map(|c| c.to_string()));
+        return Err(NoProgramme { missing });
     }
-    let mut exercises: Vec<(u8, Exercise)> = best
-        .chosen
-        .iter()
-        .map(|choice| {
-            let level = facts[groups[choice.group].example].level;
-            (level, exercise(choice, &groups[choice.group], &fitting, &kinds, (wishes, limits), figures))
-        })
-        .collect();
-    exercises.sort_by_key(|(level, e)| (*level, e.family));
-    let exercises: Vec<Exercise> = exercises.into_iter().map(|(_, e)| e).collect();
-    let minutes = Span::s(best.seconds);
     let use_until = use_until(limits, figures);
     let until = format!("It may be used until {use_until}; after that, call before going further.");
-    let per_day = wishes.per_day;
-    Ok(Programme {
-        why: words::why(&exercises, minutes, &goals, &until),
-        notes: words::notes(&exercises, minutes, per_day, limits, figures),
-        exercises,
-        minutes,
-        for_day: limits.for_day,
-        use_until,
-        dropped: left_out,
-        score: best.score,
-    })
+    let compared = trade(&found.best, &goals, figures);
+    let programmes = found
+        .best
+        .iter()
+        .zip(compared)
+        .enumerate()
+        .map(|(place, (best, (gives, trades)))| {
+            let mut exercises: Vec<(u8, Exercise)> = best
+                .chosen
+                .iter()
+                .map(|choice| {
+                    let group = &groups[choice.group];
+                    let level = facts[group.example].level;
+                    (level, exercise(choice, group, &fitting, &kinds, (wishes, limits), figures))
+                })
+                .collect();
+            exercises.sort_by_key(|(level, e)| (*level, e.family));
+            let exercises: Vec<Exercise> = exercises.into_iter().map(|(_, e)| e).collect();
+            let minutes = Span::s(best.seconds);
+            let rank = if place > 0 {
+                Rank::Other
+            } else if found.proven || found.best_is_proven() {
+                Rank::Best
+            } else {
+                Rank::Unproven
+            };
+            let programme = Programme {
+                why: words::why(&exercises, minutes, &goals, &until, rank),
+                notes: words::notes(&exercises, minutes, wishes.per_day, limits, figures),
+                exercises,
+                minutes,
+                for_day: limits.for_day,
+                use_until,
+                dropped: left_out.clone(),
+                score: best.score,
+            };
+            Proposal { programme, gives, trades }
+        })
+        .collect();
+    let proof = if found.proven {
+        Proof::Proven
+    } else {
+        Proof::Stopped { none_better_than: found.bound, gap: found.bound - found.best[0].score }
+    };
+    Ok(Offer { programmes, proof, nodes: found.nodes, conflict })
 }
 
-pub(crate) fn best_of(
+/// Every choice of every group that fits the time.
+pub(crate) fn all_choices(
     groups: &[Group],
     facts: &[Facts],
     kinds: &[GoalKind],
-    weights: &[f64],
+    limits: &Limits,
+    figures: &Figures,
+) -> Vec<Choice> {
+    groups
+        .iter()
+        .enumerate()
+        .flat_map(|(index, group)| without_beaten(choices(index, group, facts, kinds, limits, figures)))
+        .collect()
+}
+
+/// What the search is asked.
+pub(crate) fn terms<'a>(
+    weights: &'a [f64],
     wishes: &Wishes,
     limits: &Limits,
     figures: &Figures,
-) -> crate::choose::Best {
-    let time = limits.minutes.min(wishes.minutes);
-    let limits = Limits { minutes: time, ..limits.clone() };
-    let mut by_family: BTreeMap<Family, Vec<Choice>> = BTreeMap::new();
-    for (index, group) in groups.iter().enumerate() {
-        let family = facts[group.example].spec.family;
-        let of_group = choices(index, group, facts, kinds, &limits, figures);
-        by_family.entry(family).or_default().extend(without_beaten(of_group));
-    }
-    let families: Vec<Vec<Choice>> = by_family.into_values().map(without_beaten).collect();
-    let most = limits.exercises.min(wishes.exercises).min(figures.exercises_at_most);
-    choose(
-        &families,
+    wanted: usize,
+) -> Terms<'a> {
+    Terms {
         weights,
-        figures.second_exercise_counts,
-        figures.change_exercise.in_s(),
-        time.in_s(),
-        usize::from(most),
-    )
+        again: figures.second_exercise_counts,
+        change_s: figures.change_exercise.in_s(),
+        time_s: limits.minutes.min(wishes.minutes).in_s(),
+        most: usize::from(limits.exercises.min(wishes.exercises).min(figures.exercises_at_most)),
+        wanted,
+        budget: figures.nodes_at_most,
+    }
 }
 
-/// Whether a movement fits the floor and what is at home.
-fn fits_home(candidate: &Candidate, limits: &Limits) -> Result<(), Dropped> {
+/// Whether a movement fits the floor, what is at home, the ceiling of demand and the days between
+/// impacts.
+fn fits(candidate: &Candidate, limits: &Limits, figures: &Figures) -> Result<(), Dropped> {
     let spec = candidate.permitted.spec();
+    if let Some(last) = limits.last_impact
+        && in_the_air(spec.family)
+    {
+        let rested = last.checked_add(i64::from(figures.days_between_impacts).days()).unwrap_or(last);
+        if limits.for_day < rested {
+            return Err(dropped(
+                spec,
+                format!("the {} waits until {rested}: jumps and hops were done on {last}", name(spec)),
+            ));
+        }
+    }
+    let hardest = Side::BOTH
+        .iter()
+        .flat_map(|side| candidate.demands.leg(*side))
+        .filter_map(|(_, demand)| demand.share())
+        .fold(quantity::Share::ZERO, quantity::Share::max);
+    if hardest > limits.demand_at_most {
+        return Err(dropped(
+            spec,
+            format!(
+                "the {} asks about {:.0} % of capacity, an estimate, more than the {:.0} % that is given for home",
+                name(spec),
+                hardest.in_percent().ceil(),
+                limits.demand_at_most.in_percent()
+            ),
+        ));
+    }
     let floor = limits.clear(spec.bearing).length();
     if floor_needed(candidate.permitted.motion()).in_mm().floor() > floor.in_mm().floor() {
         return Err(dropped(
@@ -207,9 +287,24 @@ fn exercise(
         },
         tempo: figures.tempo,
         minutes: Span::s(choice.seconds),
+        days: days(spec.family, &trains),
         trains,
         why,
     }
+}
+
+/// Jumps and hops on alternate days; what is called strength on two or three days a week.
+fn days(family: Family, trains: &[Trained]) -> Days {
+    let strength = trains.iter().any(|t| matches!(t, Trained::Muscles { strong: Strong::Strength, .. }));
+    match (in_the_air(family), strength) {
+        (true, _) => Days::Alternate,
+        (false, true) => Days::TwoOrThreeApart,
+        (false, false) => Days::Every,
+    }
+}
+
+fn in_the_air(family: Family) -> bool {
+    matches!(family, Family::Leap | Family::TwoFootJump | Family::Hop)
 }
 
 /// The last day of use: the named number of days after the first.

@@ -8,7 +8,7 @@ use quantity::{Length, Span};
 use safety::PermittedMovement;
 use serde::Serialize;
 
-use crate::Trained;
+use crate::{Conflict, Trained};
 
 /// One direction of an exercise on one limb, at the distance that is prescribed.
 #[derive(Clone, Debug)]
@@ -41,6 +41,18 @@ pub struct LimbPart {
     pub movements: Vec<ExerciseMovement>,
 }
 
+/// On which days an exercise is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Days {
+    /// Every day.
+    Every,
+    /// Jumps and hops: never on two days that follow one another.
+    Alternate,
+    /// Called strength: two or three days a week that do not follow one another.
+    TwoOrThreeApart,
+}
+
 /// One exercise: a family with its support, load and depth, the directions of both limbs, and a dose.
 #[derive(Clone, Debug)]
 pub struct Exercise {
@@ -64,6 +76,8 @@ pub struct Exercise {
     pub tempo: Tempo,
     /// Time of this exercise with its rests.
     pub minutes: Span,
+    /// On which days.
+    pub days: Days,
     /// What it trains, the most important for the goals first.
     pub trains: Vec<Trained>,
     /// Two sentences a therapist would say.
@@ -105,6 +119,47 @@ pub struct Programme {
     pub dropped: Vec<Dropped>,
     /// Value of the objective, for comparison between programmes of the same person only.
     pub score: f64,
+}
+
+/// Distinct programmes, the best first. Distinct: some family is in one and not in the other, or the
+/// same family is held in one and free in the other, or loaded in one and not in the other.
+#[derive(Clone, Debug)]
+pub struct Offer {
+    /// One to three.
+    pub programmes: Vec<Proposal>,
+    /// Whether the order is proven.
+    pub proof: Proof,
+    /// Nodes of the search that were looked at.
+    pub nodes: usize,
+    /// Which wishes could be dropped, when no programme serves all of them.
+    pub conflict: Option<Conflict>,
+}
+
+/// One programme among others.
+#[derive(Clone, Debug)]
+pub struct Proposal {
+    /// The programme.
+    pub programme: Programme,
+    /// What it gives every goal, in the order of the goals with a weight above zero: the sum of the
+    /// objective without the weight.
+    pub gives: Vec<f64>,
+    /// What is gained and lost by taking it instead of the others, as whole sentences.
+    pub trades: String,
+}
+
+/// Whether the search came to its end.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Proof {
+    /// No programme is better than the first, and none that is distinct is missing between the others.
+    Proven,
+    /// The search stopped at its budget.
+    Stopped {
+        /// No programme has a higher value than this.
+        none_better_than: f64,
+        /// How much better than the first it could be at most.
+        gap: f64,
+    },
 }
 
 /// No exercise can be offered, and what is missing for one.

@@ -96,6 +96,22 @@ pub struct Figures {
     pub repetitions_for_control: f64,
     /// Weight of a relative moment where capacity is unknown.
     pub unknown_capacity_counts: f64,
+    /// What a movement counts that was not among those tolerated last time.
+    pub unfamiliar_counts: f64,
+    /// Share of the available range from which a movement trains range.
+    pub range_near_end: f64,
+    /// Largest share of capacity that is given for home.
+    pub demand_at_most: f64,
+    /// Smallest share of capacity that counts for strength.
+    pub demand_at_least: f64,
+    /// Gain from which an exercise serves a goal.
+    pub served_at_least: f64,
+    /// Difference of gains that is told.
+    pub clearly_more: f64,
+    /// Nodes of the search.
+    pub nodes_at_most: usize,
+    /// Days from one day of jumps and hops to the next.
+    pub days_between_impacts: u16,
     /// Time to change legs.
     pub change_limb: Span,
     /// Time to make ready for the next exercise.
@@ -155,6 +171,14 @@ pub fn figures() -> &'static Figures {
             repetitions_for_range: own("repetitions_for_range"),
             repetitions_for_control: own("repetitions_for_control"),
             unknown_capacity_counts: own("unknown_capacity_counts"),
+            unfamiliar_counts: own("unfamiliar_counts"),
+            range_near_end: own("range_near_end"),
+            demand_at_most: own("demand_at_most"),
+            demand_at_least: own("demand_at_least"),
+            served_at_least: own("served_at_least"),
+            clearly_more: own("clearly_more"),
+            nodes_at_most: whole(own("nodes_at_most")),
+            days_between_impacts: days(dose("days_between_impacts")),
             change_limb: Span::s(own("change_limb")),
             change_exercise: Span::s(own("change_exercise")),
         }
@@ -170,6 +194,12 @@ fn rows(file: &str, text: &str) -> BTreeMap<String, f64> {
 fn count(value: f64) -> u8 {
     assert!((1.0..=100.0).contains(&value) && value.fract() == 0.0, "`{value}` is not a small whole count");
     value as u8
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+fn whole(value: f64) -> usize {
+    assert!((1.0..=1e9).contains(&value) && value.fract() == 0.0, "`{value}` is not a whole count");
+    value as usize
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
@@ -190,5 +220,16 @@ mod tests {
         // Common practice: at most three exercises, three to five minutes for all together.
         assert_eq!(figures().exercises_at_most, 3);
         assert_eq!(figures().minutes_at_most, Span::min_(5.0));
+    }
+
+    #[test]
+    fn three_exercises_round_the_floor_on_both_sides_move_for_three_to_five_minutes() {
+        // Common practice: three to five minutes together. 3 exercises, 8 directions, 2 sides, once each:
+        // 4 min 48 s of moving. With our own times to change legs and exercises it is 5 min 33 s, which
+        // is why a programme of the tool seldom goes all the way round three times.
+        let moving = figures().tempo.one_movement().in_s() * 3.0 * 8.0 * 2.0;
+        assert!((180.0..=300.0).contains(&moving), "{moving} s");
+        let changes = 3.0 * figures().change_limb.in_s() + 2.0 * figures().change_exercise.in_s();
+        assert!((moving + changes - 333.0).abs() < 1e-9, "{} s", moving + changes);
     }
 }

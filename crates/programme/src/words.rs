@@ -6,8 +6,8 @@ use movement::{AnatomicalDirection, Family, Support};
 use person::{Goal, GoalKind};
 use quantity::{Angle, Share, Span};
 
-use crate::facts::excursion;
-use crate::{Candidate, ClearFloor, Exercise, Figures, Limits, Strong, Trained};
+use crate::facts::{excursion, near_end};
+use crate::{Candidate, ClearFloor, Days, Exercise, Figures, Limits, Strong, Trained};
 
 /// What a set of movements trains: the goals it serves first, then the two hardest-working other groups.
 pub(crate) fn trains(used: &[&Candidate], goals: &[GoalKind], figures: &Figures) -> Vec<Trained> {
@@ -67,6 +67,10 @@ fn muscles(used: &[&Candidate], group: MuscleGroup, figures: &Figures) -> Option
 }
 
 fn range(used: &[&Candidate], motion: anatomy::JointMotion) -> Option<Trained> {
+    // Range is trained near the end of what is available; what stays short of it is not called so.
+    if !used.iter().any(|c| Side::BOTH.iter().any(|s| near_end(c, *s, motion) > 0.0)) {
+        return None;
+    }
     let most = |side: Side| used.iter().map(|c| excursion(c, side, motion)).fold(0.0, f64::max);
     let mean = (most(Side::Left) + most(Side::Right)) / 2.0;
     (mean > 0.0).then(|| Trained::Range { motion, angle: Angle::deg(mean) })
@@ -159,15 +163,39 @@ pub(crate) fn exercise_why(used: &[&Candidate], trains: &[Trained], limits: &Lim
     format!("It gives {what}. {who}, {how_far}.")
 }
 
+/// What may be said of a programme beside all others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Rank {
+    /// None is better.
+    Best,
+    /// None better was found.
+    Unproven,
+    /// A distinct one that is not the best.
+    Other,
+}
+
 /// Why this programme: two sentences and the day.
-pub(crate) fn why(exercises: &[Exercise], minutes: Span, goals: &[Goal], until: &str) -> Vec<String> {
+pub(crate) fn why(
+    exercises: &[Exercise],
+    minutes: Span,
+    goals: &[Goal],
+    until: &str,
+    rank: Rank,
+) -> Vec<String> {
     let count = exercises.len();
     let names = list(&exercises.iter().map(|e| e.family.to_string()).collect::<Vec<_>>());
     let first = format!(
-        "{} ({names}) {} {} together; no other choice of at most three that is permitted, fits the home and the time serves the goals better.",
+        "{} ({names}) {} {} together; {}.",
         if count == 1 { "One exercise".to_owned() } else { format!("{count} exercises") },
         if count == 1 { "takes" } else { "take" },
         time(minutes),
+        match rank {
+            Rank::Best => {
+                "no other choice of at most three that is permitted, fits the home and the time serves the goals better"
+            }
+            Rank::Unproven => "no better choice was found before the search stopped",
+            Rank::Other => "of the programmes with other exercises it serves the goals next best",
+        },
     );
     let served: Vec<String> = goals
         .iter()
@@ -202,7 +230,7 @@ fn serves(exercise: &Exercise, goal: &GoalKind) -> bool {
     })
 }
 
-fn goal_name(goal: &GoalKind) -> String {
+pub(crate) fn goal_name(goal: &GoalKind) -> String {
     match goal {
         GoalKind::Strength { group } => format!("work of the {}", group.name()),
         GoalKind::Range { motion } => format!("range of {motion}"),
@@ -227,6 +255,19 @@ pub(crate) fn notes(
             "This is {week:.0} minutes a week; to reduce falls, balance work of at least {:.0} minutes a week is needed. Add a group or clinic class.",
             figures.falls_minutes_a_week
         ));
+    }
+    let of_days = |days: Days| -> Vec<String> {
+        exercises.iter().filter(|e| e.days == days).map(|e| e.family.to_string()).collect()
+    };
+    let (strength, impact) = (of_days(Days::TwoOrThreeApart), of_days(Days::Alternate));
+    if !strength.is_empty() {
+        out.push(format!(
+            "Called strength: {}. Two or three days a week that do not follow one another are enough; on the days between it is left out or made easier.",
+            list(&strength)
+        ));
+    }
+    if !impact.is_empty() {
+        out.push(format!("Never on two days that follow one another: {}.", list(&impact)));
     }
     let mut assumed: Vec<&'static str> = Vec::new();
     for spec in exercises.iter().flat_map(Exercise::movements).map(crate::ExerciseMovement::spec) {
@@ -261,7 +302,7 @@ pub(crate) fn notes(
 }
 
 /// `4 min 10 s`.
-fn time(span: Span) -> String {
+pub(crate) fn time(span: Span) -> String {
     let seconds = span.in_s().round();
     let minutes = (seconds / 60.0).floor();
     let rest = seconds - minutes * 60.0;
@@ -272,7 +313,7 @@ fn time(span: Span) -> String {
     }
 }
 
-fn capital(text: &str) -> String {
+pub(crate) fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map(|c| c.to_uppercase().chain(chars).collect()).unwrap_or_default()
 }

@@ -1,0 +1,226 @@
+//! Invented problems of any size, for benches and for comparison with a general solver.
+//!
+//! Nobody's movements: what each gives is a smooth function of family, direction and load with some
+//! chance on top, so that choices compete as computed ones do.
+
+use anatomy::{MuscleGroup, PerSide, Side};
+use jiff::civil::Date;
+use movement::{
+    AnatomicalDirection, Bearing, Crossing, Family, HandShare, Load, MovementSpec, StanceFoot, Support,
+};
+use person::{GoalKind, Wishes};
+use quantity::{Length, Mass, Share, Span};
+use serde::Serialize;
+
+use crate::choose::{Found, choose};
+use crate::facts::Facts;
+use crate::option::{Choice, groups};
+use crate::plan::{all_choices, terms};
+use crate::{ClearFloor, Figures, FootSize, Limits, figures};
+
+const FAMILIES: [Family; 7] = [
+    Family::Reach,
+    Family::Step,
+    Family::Lunge,
+    Family::BendAndReach,
+    Family::Leap,
+    Family::TwoFootJump,
+    Family::Hop,
+];
+
+const WEIGHTS: [f64; 4] = [1.0, 0.7, 1.3, 0.5];
+
+/// An invented problem.
+#[derive(Clone, Debug)]
+pub struct Trial {
+    facts: Vec<Facts>,
+    limits: Limits,
+    wishes: Wishes,
+}
+
+/// What came of it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TrialAnswer {
+    /// Values of the best distinct programmes, the best first.
+    pub values: Vec<f64>,
+    /// Their times, seconds.
+    pub seconds: Vec<f64>,
+    /// Whether that is proven.
+    pub proven: bool,
+    /// Nodes of the search.
+    pub nodes: usize,
+    /// Ways to make an exercise that the search chose from.
+    pub choices: usize,
+}
+
+/// One way to make an exercise, as a general solver needs it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TrialChoice {
+    /// At most one of a family is chosen.
+    pub family: Family,
+    /// Its time.
+    pub seconds: f64,
+    /// By goal.
+    pub gains: Vec<f64>,
+}
+
+/// The terms, as a general solver needs them.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TrialTerms {
+    /// By goal.
+    pub weights: Vec<f64>,
+    /// How much the second exercise for the same goal counts.
+    pub again: f64,
+    /// Between two exercises, seconds.
+    pub change_s: f64,
+    /// For all together, seconds.
+    pub time_s: f64,
+    /// Most exercises.
+    pub most: usize,
+}
+
+struct Dice(u64);
+
+impl Dice {
+    fn unit(&mut self) -> f64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        #[allow(clippy::cast_precision_loss)]
+        let x = (self.0 >> 40) as f64 / (1_u64 << 24) as f64;
+        x
+    }
+}
+
+fn kinds() -> Vec<GoalKind> {
+    vec![
+        GoalKind::Strength { group: MuscleGroup::KneeExtensors },
+        GoalKind::Strength { group: MuscleGroup::HipAbductors },
+        GoalKind::Control { direction: AnatomicalDirection::Lateral },
+        GoalKind::Balance,
+    ]
+}
+
+impl Trial {
+    /// As many invented movements; the same seed gives the same ones.
+    #[must_use]
+    #[allow(clippy::cast_precision_loss)] // small counts
+    pub fn invented(seed: u64, movements: usize) -> Self {
+        let mut dice = Dice(seed);
+        let mut facts = Vec::with_capacity(movements);
+        let mut exercise = 0_usize;
+        while facts.len() < movements {
+            let family = FAMILIES[exercise % FAMILIES.len()];
+            let variant = (exercise / FAMILIES.len()) as f64;
+            exercise += 1;
+            let phases: Vec<(f64, f64, f64)> =
+                (0..4).map(|_| (dice.unit() * 360.0, 0.05 + 0.3 * dice.unit(), 0.2 * dice.unit())).collect();
+            for mover in Side::BOTH {
+                for (at, bearing) in Bearing::ALL.into_iter().enumerate() {
+                    if facts.len() == movements {
+                        break;
+                    }
+                    let along = at as f64 * 45.0 * mover.sign();
+                    let gives = phases
+                        .iter()
+                        .map(|(phase, size, floor)| {
+                            let smooth = floor + size * (along - phase).to_radians().cos().max(0.0);
+                            PerSide::from_fn(|_| (smooth * (0.8 + 0.4 * dice.unit())).clamp(0.0, 1.0))
+                        })
+                        .collect();
+                    let spec = spec(family, mover, bearing, variant);
+                    facts.push(Facts { spec, level: 2, seconds: 6.0, gives });
+                }
+            }
+        }
+        Self { facts, limits: limits(), wishes: wishes() }
+    }
+
+    /// From movements to the best distinct programmes.
+    #[must_use]
+    pub fn answer(&self, wanted: usize) -> TrialAnswer {
+        let (found, choices) = self.found(wanted, figures());
+        TrialAnswer {
+            values: found.best.iter().map(|b| b.score).collect(),
+            seconds: found.best.iter().map(|b| b.seconds).collect(),
+            proven: found.proven,
+            nodes: found.nodes,
+            choices,
+        }
+    }
+
+    fn found(&self, wanted: usize, figures: &Figures) -> (Found, usize) {
+        let all = self.all(figures);
+        let found = choose(&all, terms(&WEIGHTS, &self.wishes, &self.limits, figures, wanted));
+        (found, all.len())
+    }
+
+    fn all(&self, figures: &Figures) -> Vec<Choice> {
+        all_choices(&groups(&self.facts), &self.facts, &kinds(), &self.limits, figures)
+    }
+
+    /// What the search chooses from.
+    #[must_use]
+    pub fn choices(&self) -> Vec<TrialChoice> {
+        let plain = |c: Choice| TrialChoice { family: c.kind.family, seconds: c.seconds, gains: c.gains };
+        self.all(figures()).into_iter().map(plain).collect()
+    }
+
+    /// The terms.
+    #[must_use]
+    pub fn terms(&self) -> TrialTerms {
+        let terms = terms(&WEIGHTS, &self.wishes, &self.limits, figures(), 1);
+        TrialTerms {
+            weights: terms.weights.to_vec(),
+            again: terms.again,
+            change_s: terms.change_s,
+            time_s: terms.time_s,
+            most: terms.most,
+        }
+    }
+}
+
+fn spec(family: Family, mover: Side, bearing: Bearing, variant: f64) -> MovementSpec {
+    MovementSpec {
+        family,
+        mover,
+        bearing,
+        crossing: Crossing::ways(bearing, mover)[0],
+        stance_foot: StanceFoot::Fixed,
+        distance: Length::cm(40.0),
+        depth: None,
+        hand_height: None,
+        load: Load::HandWeights { each: Mass::kg(0.01 * variant) },
+        support: Support::None,
+        place: None,
+        hand_share: HandShare::NotAssessed,
+        arms: movement::ArmTask::Free,
+        landing: None,
+        rise: Length::ZERO,
+    }
+}
+
+fn limits() -> Limits {
+    let length = Length::cm(90.0);
+    Limits {
+        for_day: Date::constant(2030, 5, 6),
+        minutes: Span::min_(5.0),
+        exercises: 3,
+        directions: None,
+        rounds: None,
+        clear_floor: Bearing::ALL.map(|b| (b, ClearFloor::Measured { length })).to_vec(),
+        foot: FootSize { length: Length::cm(26.0), breadth: Length::cm(10.0) },
+        supports: Vec::new(),
+        hand_weights: Vec::new(),
+        longest_of_leg: FAMILIES.map(|f| (f, Length::cm(500.0))).into(),
+        longest_crossing: Length::cm(500.0),
+        longest_held: Length::cm(500.0),
+        demand_at_most: Share::of_one(1.0),
+        demand_at_least: quantity::Share::ZERO,
+        last_impact: None,
+        tolerated: Vec::new(),
+        falls_risk: false,
+    }
+}
+
+fn wishes() -> Wishes {
+    Wishes { activities: Vec::new(), goals: Vec::new(), minutes: Span::min_(5.0), per_day: 1, exercises: 3 }
+}
