@@ -13,7 +13,7 @@
 //! the choices, which a mirror does not change. Equipment, clear floor, both sides, the ceiling and
 //! the floor of demand are settled before, in what a choice is.
 //!
-//! **Search.** The choices of one kind (family, held or free, loaded or not) form a binary tree
+//! **Search.** The choices of one kind (family, held or free) form a binary tree
 //! (`tree.rs`) whose nodes know the largest gain for every goal and the least time below them. A
 //! node of the search is one tree node for each of up to three kinds of different families. `J`
 //! grows with every gain and time is a sum, so `J` of the largest gains bounds every set below and

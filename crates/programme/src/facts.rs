@@ -12,7 +12,8 @@
 //!   short of `n` gives nothing;
 //! - control of a direction: `distance_k / max_k distance` for candidates that go that way, on
 //!   the leg that moves;
-//! - balance: `1 − margin_k / margin at quiet standing`, on the leg that stands.
+//! - balance: `c_k / max_k c`, on the leg that stands, with `c_k = 1 − margin_k / margin at quiet
+//!   standing`: a held posture says which of two movements is harder to balance, not how hard it is.
 //!
 //! Strength, range and balance of a movement that crosses or goes out of sight behind are
 //! multiplied by the named `e`: of two that give about the same the plainer one is chosen. All is
@@ -112,7 +113,7 @@ fn column(candidates: &[Candidate], goal: &GoalKind, limits: &Limits) -> Vec<Per
             });
             relative(raw.collect())
         }
-        GoalKind::Balance => candidates.iter().map(balance).collect(),
+        GoalKind::Balance => relative(candidates.iter().map(balance).collect()),
     }
 }
 

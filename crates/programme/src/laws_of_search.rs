@@ -32,11 +32,7 @@ fn invented(dice: &mut Dice, count: usize, goals: usize) -> Vec<Choice> {
     (0..count)
         .map(|group| Choice {
             group,
-            kind: Kind {
-                family: FAMILIES[dice.below(FAMILIES.len())],
-                held: dice.unit() < 0.3,
-                loaded: dice.unit() < 0.2,
-            },
+            kind: Kind { family: FAMILIES[dice.below(FAMILIES.len())], held: dice.unit() < 0.3 },
             units: Vec::new(),
             repetitions: 1,
             rounds: 1,
@@ -86,7 +82,9 @@ fn everything(choices: &[Choice], terms: Terms<'_>) -> Vec<(Vec<Kind>, f64, f64)
             None => best.push((kinds, value, seconds)),
         }
     }
-    best.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.2.total_cmp(&b.2)));
+    // Equal but for rounding is equal: then the shorter goes first.
+    let whole = |value: f64| (value / EQUAL).round();
+    best.sort_by(|a, b| whole(b.1).total_cmp(&whole(a.1)).then(a.2.total_cmp(&b.2)));
     best
 }
 

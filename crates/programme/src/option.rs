@@ -8,7 +8,7 @@
 use std::cmp::Ordering;
 
 use anatomy::{PerSide, Side};
-use movement::{AnatomicalDirection, Bearing, Crossing, Family, Load, MovementSpec, Support};
+use movement::{AnatomicalDirection, Bearing, Crossing, Family, MovementSpec, Support};
 use person::GoalKind;
 
 use crate::facts::Facts;
@@ -36,13 +36,11 @@ pub(crate) struct Kind {
     pub family: Family,
     /// Hands hold something.
     pub held: bool,
-    /// Something is carried.
-    pub loaded: bool,
 }
 
 impl Kind {
     pub(crate) fn of(spec: &MovementSpec) -> Self {
-        Self { family: spec.family, held: spec.support != Support::None, loaded: spec.load != Load::None }
+        Self { family: spec.family, held: spec.support != Support::None }
     }
 }
 

@@ -122,7 +122,8 @@ pub struct Programme {
 }
 
 /// Distinct programmes, the best first. Distinct: some family is in one and not in the other, or the
-/// same family is held in one and free in the other, or loaded in one and not in the other.
+/// same family is held in one and free in the other. The same exercise with or without weights is a
+/// step up or back and not another programme.
 #[derive(Clone, Debug)]
 pub struct Offer {
     /// One to three.
