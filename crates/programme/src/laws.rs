@@ -268,3 +268,18 @@ fn when_pain_is_easily_provoked_at_most_the_named_directions_and_rounds_are_give
     assert!(!best.chosen.is_empty());
     assert!(best.chosen.iter().all(|c| c.units.len() <= 2 && c.rounds == 1));
 }
+
+#[test]
+fn nothing_shorter_than_the_named_least_is_called_an_exercise() {
+    // Own choice in reference/planner.toml: 30 s. One direction on one leg twice would be 12 s.
+    let one = vec![Facts {
+        spec: spec(Family::Reach, Side::Left, Bearing::ALL[0], None),
+        level: 2,
+        seconds: 6.0,
+        gives: kinds().iter().map(|_| PerSide { left: 0.5, right: 0.5 }).collect(),
+    }];
+    let groups = groups(&one);
+    let all = choices(0, &groups[0], &one, &kinds(), &limits(5.0), figures());
+    assert!(!all.is_empty());
+    assert!(all.iter().all(|c| c.seconds >= 30.0), "{:?}", all.iter().map(|c| c.seconds).collect::<Vec<_>>());
+}

@@ -162,7 +162,7 @@ pub(crate) fn choices(
             for rounds in 1..=rounds_at_most {
                 for repetitions in figures.repetitions_at_least..=figures.repetitions_at_most {
                     let seconds = seconds(group, &units, facts, repetitions, rounds, figures);
-                    if seconds > limits.minutes.in_s() {
+                    if seconds > limits.minutes.in_s() || seconds < figures.exercise_at_least.in_s() {
                         continue;
                     }
                     let done = f64::from(repetitions) * f64::from(rounds);

@@ -108,6 +108,8 @@ pub struct Figures {
     pub served_at_least: f64,
     /// Difference of gains that is told.
     pub clearly_more: f64,
+    /// A shorter exercise is none.
+    pub exercise_at_least: Span,
     /// Nodes of the search.
     pub nodes_at_most: usize,
     /// Days from one day of jumps and hops to the next.
@@ -177,6 +179,7 @@ pub fn figures() -> &'static Figures {
             demand_at_least: own("demand_at_least"),
             served_at_least: own("served_at_least"),
             clearly_more: own("clearly_more"),
+            exercise_at_least: Span::s(own("exercise_at_least")),
             nodes_at_most: whole(own("nodes_at_most")),
             days_between_impacts: days(dose("days_between_impacts")),
             change_limb: Span::s(own("change_limb")),
