@@ -19,6 +19,7 @@ mod sentence;
 mod sheet;
 mod space;
 mod survey;
+mod wishes;
 
 pub use ask::{Asked, ask_case};
 pub use bridge::{BridgeError, BridgeTable, TaskOutcome, TaskRow, bridge_case};
@@ -38,3 +39,4 @@ pub use sentence::{GRAMMAR, SentenceError, SentenceReader};
 pub use sheet::{handout_of_plan, programme_json, programme_text};
 pub use space::{SpaceRow, SpaceTable, space_case, space_table};
 pub use survey::{survey, survey_again};
+pub use wishes::{GOALS_GRAMMAR, WishError, goals};

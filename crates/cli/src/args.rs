@@ -5,12 +5,13 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use movement::GoalTask;
+use quantity::Span;
 
 const EXIT_CODES: &str = "\
 Exit codes:
   0   done
   2   the command line is not understood
-  10  the case file (or a table of orderings, or a clinic's table) has something to mend
+  10  the case file (or a table of orderings, a clinic's table, the line of goals) has something to mend
   11  no programme is possible today; what is missing is printed
   12  a red flag: the alert is printed, and nothing else
   13  a file cannot be read or written
@@ -33,12 +34,19 @@ pub struct Args {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Chooses at most three exercises and writes the home sheet (PDF), the programme as text and as JSON
+    #[command(after_help = format!("The goals:\n{}", app::GOALS_GRAMMAR))]
     Plan {
         #[command(flatten)]
         case: CaseArgs,
-        /// Folder for the files; it is made when it is not there
-        #[arg(long, value_name = "DIR")]
-        out: PathBuf,
+        /// Folder for the files; it is made when it is not there. With --json it may be left out
+        #[arg(long, value_name = "DIR", required_unless_present = "json")]
+        out: Option<PathBuf>,
+        /// Goals instead of those of the case, such as "strength:knee_extensors*2, task:up_stair"
+        #[arg(long, value_name = "GOALS")]
+        goals: Option<String>,
+        /// Minutes for all exercises together, instead of those of the case
+        #[arg(long, value_name = "MINUTES", value_parser = minutes)]
+        minutes: Option<Span>,
         /// Paper of the sheet; both when not given
         #[arg(long)]
         paper: Option<PaperArg>,
@@ -155,6 +163,14 @@ impl Args {
             }
         }
     }
+}
+
+fn minutes(text: &str) -> Result<Span, String> {
+    let most = programme::figures().minutes_at_most;
+    let given = text.parse::<f64>().ok().map(Span::min_).filter(|span| *span > Span::ZERO && *span <= most);
+    given.ok_or_else(|| {
+        format!("`{text}` is no time for a home programme; accepted: above 0, at most {:.0}", most.in_min())
+    })
 }
 
 fn goal_task(text: &str) -> Result<GoalTask, String> {

@@ -54,6 +54,8 @@ pub enum Failure {
     },
     /// The sentence is no movement.
     Sentence(String),
+    /// The line of goals is not understood, or this body cannot do the task.
+    Goals(String),
     /// The sheet cannot be set.
     Sheet(String),
     /// The table of orderings is not understood.
@@ -63,7 +65,7 @@ pub enum Failure {
 impl Failure {
     fn number(&self) -> u8 {
         match self {
-            Self::Case(_) | Self::Orderings(_) | Self::Service { .. } => 10,
+            Self::Case(_) | Self::Orderings(_) | Self::Service { .. } | Self::Goals(_) => 10,
             Self::NoProgramme(_) => 11,
             Self::File { .. } => 13,
             Self::Sentence(_) => 14,
@@ -83,6 +85,7 @@ impl Failure {
             Self::File { .. } => "file",
             Self::Service { .. } => "service",
             Self::Sentence(_) => "movement",
+            Self::Goals(_) => "goals",
             Self::Sheet(_) => "sheet",
             Self::Orderings(_) => "orderings",
         }
@@ -99,7 +102,7 @@ impl Failure {
             Self::Sentence(why) => {
                 format!("{why}\n`footrose help explain` prints how a movement is written.")
             }
-            Self::Sheet(why) | Self::Orderings(why) => why.clone(),
+            Self::Sheet(why) | Self::Orderings(why) | Self::Goals(why) => why.clone(),
         }
     }
 
@@ -111,7 +114,7 @@ impl Failure {
             Self::File { path, .. } | Self::Service { path, .. } => {
                 error["path"] = json!(path.display().to_string())
             }
-            Self::Sentence(_) | Self::Sheet(_) | Self::Orderings(_) => {}
+            Self::Sentence(_) | Self::Sheet(_) | Self::Orderings(_) | Self::Goals(_) => {}
         }
         json!({ "error": error })
     }

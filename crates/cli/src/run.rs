@@ -7,6 +7,7 @@ use document::{Handout, Paper, PdfSettings, Tagging};
 use jiff::civil::Date;
 use movement::GoalTask;
 use person::CaseFile;
+use quantity::Span;
 use safety::Alert;
 use serde_json::{Value, json};
 
@@ -21,7 +22,9 @@ const SHEETS: [(&str, PaperArg, Paper); 2] =
 /// Runs one command.
 pub fn run(args: &Args) -> Result<End, Failure> {
     match &args.command {
-        Command::Plan { case, out, paper } => plan(case, out, *paper),
+        Command::Plan { case, out, goals, minutes, paper } => {
+            plan(case, out.as_deref(), (goals.as_deref(), *minutes), *paper)
+        }
         Command::Space { case } => space(case),
         Command::Ask { case } => ask(case),
         Command::Explain { case, movement } => explain(case, movement),
@@ -42,19 +45,42 @@ pub fn run(args: &Args) -> Result<End, Failure> {
     }
 }
 
-fn plan(args: &CaseArgs, out: &Path, paper: Option<PaperArg>) -> Result<End, Failure> {
-    let (case, today) = input::case(args)?;
+fn plan(
+    args: &CaseArgs,
+    out: Option<&Path>,
+    (goals, minutes): (Option<&str>, Option<Span>),
+    paper: Option<PaperArg>,
+) -> Result<End, Failure> {
+    let (mut case, today) = input::case(args)?;
     let watch = say::Watch::start();
+    // A red flag goes before everything, wishes too.
+    if let Some(goals) = goals
+        && let person = app::PersonToday::of(&case, today)
+        && person.allowed.alert().is_none()
+    {
+        let goals = app::goals(&person, goals).map_err(|error| Failure::Goals(error.to_string()))?;
+        case.wishes.goals = goals;
+    }
+    case.wishes.minutes = minutes.unwrap_or(case.wishes.minutes);
     // Files carry the name of the case, so that two people never share one.
     let stem = args.file.file_stem().map_or_else(String::new, |s| format!("{}-", s.to_string_lossy()));
     match app::plan_case(&case, today, &|part| watch.see(part)) {
         Outcome::Alert(alert) => {
             let end = tell_alert(&alert, &case, today, args.json);
-            warn_of_older_sheets(out, &stem);
+            if let Some(out) = out {
+                warn_of_older_sheets(out, &stem);
+            }
             Ok(end)
         }
         Outcome::NoProgramme(none) => Err(Failure::NoProgramme(none)),
-        Outcome::Programme(plan) => write_plan(&plan, &case, today, args.json, (out, paper, &stem)),
+        Outcome::Programme(plan) => match out {
+            Some(out) => write_plan(&plan, &case, today, args.json, (out, paper, &stem)),
+            None => {
+                let sheet = app::handout_of_plan(&plan, &case, today);
+                say::json(&json!({ "programme": app::programme_json(&plan, &case, &sheet) }));
+                Ok(End::Done)
+            }
+        },
     }
 }
 

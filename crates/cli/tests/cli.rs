@@ -276,3 +276,41 @@ fn a_clinics_own_table_is_obeyed_and_one_that_is_wrong_ends_with_10() {
     assert_eq!(wrong.status.code(), Some(10));
     assert!(err(&wrong).contains("THA-P9") && err(&wrong).contains("THA-P1"), "{}", err(&wrong));
 }
+
+#[test]
+fn wishes_on_the_command_line_go_before_those_of_the_case_and_json_needs_no_folder() {
+    let case = "10-ferry-cook.toml";
+    let done = run(&["plan", case, "--goals", "control:lateral*2, balance", "--minutes", "3", "--json"]);
+    assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+    let told: serde_json::Value = serde_json::from_str(&out(&done)).expect("JSON");
+    assert!(told["programme"]["seconds"].as_f64().expect("seconds") <= 180.0);
+    assert!(told["files"].is_null());
+    let wrong = run(&["plan", case, "--goals", "strength:elbow", "--json"]);
+    assert_eq!(wrong.status.code(), Some(10));
+    assert!(out(&wrong).contains("strength:GROUP"), "{}", out(&wrong));
+    assert_eq!(run(&["plan", case, "--minutes", "45", "--json"]).status.code(), Some(2));
+    // A red flag goes before wishes.
+    let alert = run(&["plan", "13-market-gardener.toml", "--goals", "nonsense", "--json"]);
+    assert_eq!(alert.status.code(), Some(12));
+}
+
+#[test]
+fn neighbours_of_a_movement_are_printed_and_a_refused_one_ends_with_14() {
+    let case = "10-ferry-cook.toml";
+    let done = run(&["neighbours", case, "--movement", "right step lateral 35 cm"]);
+    assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+    for words in ["estimates", "one step up:", "one step back:", "sideways:"] {
+        assert!(out(&done).contains(words), "{words}: {}", out(&done));
+    }
+    let refused = run(&[
+        "neighbours",
+        "01-lighthouse-mechanic.toml",
+        "--movement",
+        "left lunge anterior 60 cm depth 20 cm",
+    ]);
+    assert_eq!(refused.status.code(), Some(14));
+    assert!(out(&refused).contains("refused today"), "{}", out(&refused));
+    let alert = run(&["neighbours", "13-market-gardener.toml"]);
+    assert_eq!(alert.status.code(), Some(12));
+    assert!(out(&alert).starts_with("STOP: RED FLAG"), "{}", out(&alert));
+}
