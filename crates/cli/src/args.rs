@@ -47,6 +47,9 @@ pub enum Command {
         /// Minutes for all exercises together, instead of those of the case
         #[arg(long, value_name = "MINUTES", value_parser = minutes)]
         minutes: Option<Span>,
+        /// How many distinct programmes, the best first, each with what it trades away
+        #[arg(long, value_name = "COUNT", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=3))]
+        alternatives: u8,
         /// Paper of the sheet; both when not given
         #[arg(long)]
         paper: Option<PaperArg>,

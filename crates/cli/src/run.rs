@@ -22,8 +22,8 @@ const SHEETS: [(&str, PaperArg, Paper); 2] =
 /// Runs one command.
 pub fn run(args: &Args) -> Result<End, Failure> {
     match &args.command {
-        Command::Plan { case, out, goals, minutes, paper } => {
-            plan(case, out.as_deref(), (goals.as_deref(), *minutes), *paper)
+        Command::Plan { case, out, goals, minutes, alternatives, paper } => {
+            plan(case, out.as_deref(), (goals.as_deref(), *minutes, *alternatives), *paper)
         }
         Command::Space { case } => space(case),
         Command::Ask { case } => ask(case),
@@ -48,7 +48,7 @@ pub fn run(args: &Args) -> Result<End, Failure> {
 fn plan(
     args: &CaseArgs,
     out: Option<&Path>,
-    (goals, minutes): (Option<&str>, Option<Span>),
+    (goals, minutes, alternatives): (Option<&str>, Option<Span>, u8),
     paper: Option<PaperArg>,
 ) -> Result<End, Failure> {
     let (mut case, today) = input::case(args)?;
@@ -64,7 +64,8 @@ fn plan(
     case.wishes.minutes = minutes.unwrap_or(case.wishes.minutes);
     // Files carry the name of the case, so that two people never share one.
     let stem = args.file.file_stem().map_or_else(String::new, |s| format!("{}-", s.to_string_lossy()));
-    match app::plan_case(&case, today, &|part| watch.see(part)) {
+    let wanted = usize::from(alternatives);
+    match app::plan_case_with_others(&case, today, wanted, &|part| watch.see(part)) {
         Outcome::Alert(alert) => {
             let end = tell_alert(&alert, &case, today, args.json);
             if let Some(out) = out {
@@ -125,6 +126,22 @@ fn write_plan(
     }
     for exercise in &plan.programme.exercises {
         told.push_str(&format!("- {}: {}\n", exercise.family, exercise.why));
+    }
+    if !plan.others.is_empty() {
+        told.push_str(&format!("{}\n", plan.trades));
+    }
+    for other in &plan.others {
+        let programme = &other.programme;
+        let families: Vec<String> = programme.exercises.iter().map(|e| e.family.to_string()).collect();
+        told.push_str(&format!(
+            "Instead: {} ({:.0} s). {}\n",
+            families.join(", "),
+            programme.minutes.in_s().round(),
+            other.trades
+        ));
+    }
+    if let Some(conflict) = &plan.conflict {
+        told.push_str(&format!("{conflict}\n"));
     }
     for name in names {
         told.push_str(&format!("wrote {name}\n"));

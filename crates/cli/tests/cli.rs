@@ -280,11 +280,17 @@ fn a_clinics_own_table_is_obeyed_and_one_that_is_wrong_ends_with_10() {
 #[test]
 fn wishes_on_the_command_line_go_before_those_of_the_case_and_json_needs_no_folder() {
     let case = "10-ferry-cook.toml";
-    let done = run(&["plan", case, "--goals", "control:lateral*2, balance", "--minutes", "3", "--json"]);
+    let wishes = ["--goals", "control:lateral*2, balance", "--minutes", "3", "--alternatives", "3", "--json"];
+    let done = run(&[&["plan", case][..], &wishes].concat());
     assert_eq!(done.status.code(), Some(0), "{}", err(&done));
     let told: serde_json::Value = serde_json::from_str(&out(&done)).expect("JSON");
     assert!(told["programme"]["seconds"].as_f64().expect("seconds") <= 180.0);
     assert!(told["files"].is_null());
+    assert_eq!(told["programme"]["proof"], "proven");
+    assert_eq!(told["programme"]["others"].as_array().map(Vec::len), Some(2));
+    assert!(
+        told["programme"]["others"][0]["trades"].as_str().is_some_and(|t| t.starts_with("Beside the first"))
+    );
     let wrong = run(&["plan", case, "--goals", "strength:elbow", "--json"]);
     assert_eq!(wrong.status.code(), Some(10));
     assert!(out(&wrong).contains("strength:GROUP"), "{}", out(&wrong));
