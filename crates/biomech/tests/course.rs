@@ -383,6 +383,25 @@ fn if_a_tempo_is_carried_every_slower_one_is() {
     assert!(carried > 150 && waited > 5, "{carried} carried, {waited} waited");
 }
 
+/// The same where the method finds no course at the longer times: the body moves at the quicker pace and waits.
+#[test]
+fn a_slower_tempo_is_carried_where_the_method_alone_finds_none() {
+    let tall = BodySize::new(Length::cm(193.0), Mass::kg(100.0), Sex::Male, 30, PerSide::default()).unwrap();
+    let body = Body::of(&tall);
+    let capacity = Capacity::of(&tall, &[]);
+    let across = spec(&body, Family::Reach, Side::Right, Bearing::ALL[7], 50.0);
+    let across = MovementSpec { stance_foot: StanceFoot::Pivoting, ..across };
+    let found = motion(&body, &capacity, &across).unwrap();
+    let mut waited = 0;
+    for time in [2.5, 3.0, 3.5, 4.0, 6.0] {
+        let moved =
+            course(&body, &capacity, &found, &tempo(time)).unwrap_or_else(|e| panic!("{time} s: {e}"));
+        waited += usize::from(moved.frames[0].phase == CoursePhase::Wait);
+        assert!((moved.frames.last().unwrap().time.in_s() - 2.0 * time - 1.0).abs() < 1e-9);
+    }
+    assert!(waited >= 2, "{waited}");
+}
+
 /// Time that the movement does not take is stood at the start, at both ends, without moving.
 #[test]
 fn what_is_left_of_the_time_is_stood_at_the_start() {
