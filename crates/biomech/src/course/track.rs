@@ -33,7 +33,7 @@ const SHORTENINGS: usize = 4;
 /// No coordinate moves further than this in one step.
 const LONGEST_STEP: f64 = 0.35;
 /// A miss smaller than this (metres, radians) is none.
-const CLOSE: f64 = 1e-6;
+const CLOSE: f64 = 1e-5;
 
 /// What one frame must achieve.
 #[derive(Clone, Copy, Debug)]
