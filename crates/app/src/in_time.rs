@@ -162,21 +162,14 @@ mod tests {
         let (body, capacity) = (Body::of(&size), Capacity::of(&size, &[]));
         let leg = body.leg_length(Side::Right);
         let spec = MovementSpec {
-            family: Family::Lunge,
-            mover: Side::Right,
-            bearing: Bearing::ALL[0],
-            crossing: Family::Lunge.ways(Bearing::ALL[0], Side::Right)[0],
-            stance_foot: movement::StanceFoot::Fixed,
-            distance: leg.times(0.5),
             depth: Some(leg.times(0.15)),
-            hand_height: None,
-            load: movement::Load::None,
-            support: movement::Support::None,
-            place: None,
-            hand_share: movement::HandShare::NotAssessed,
-            arms: movement::ArmTask::Free,
-            landing: None,
-            rise: Length::ZERO,
+            ..MovementSpec::bare(
+                Family::Lunge,
+                Side::Right,
+                Bearing::ALL[0],
+                Family::Lunge.ways(Bearing::ALL[0], Side::Right)[0],
+                leg.times(0.5),
+            )
         };
         let found = motion(&body, &capacity, &spec).unwrap_or_else(|e| panic!("{e}"));
         let way = Span::s(seconds);

@@ -6,7 +6,7 @@ use biomech::course::course;
 use biomech::muscle::{MuscleScratch, course_peaks};
 use biomech::{Body, Capacity, motion};
 use divan::{Bencher, black_box};
-use movement::{Bearing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support, Tempo};
+use movement::{Bearing, Family, HandHeight, MovementSpec, Tempo};
 use quantity::{Length, Mass, Span};
 
 fn main() {
@@ -22,21 +22,15 @@ fn person() -> (Body, Capacity) {
 fn spec(body: &Body, family: Family) -> MovementSpec {
     let bearing = Bearing::ALL[1];
     MovementSpec {
-        family,
-        mover: Side::Right,
-        bearing,
-        crossing: family.ways(bearing, Side::Right)[0],
-        stance_foot: StanceFoot::Fixed,
-        distance: body.leg_length(Side::Right).times(0.4),
         depth: (family == Family::Lunge).then(|| body.leg_length(Side::Right).times(0.15)),
         hand_height: (family == Family::BendAndReach).then_some(HandHeight::Knee),
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: movement::HandShare::NotAssessed,
-        arms: movement::ArmTask::Free,
-        landing: None,
-        rise: Length::ZERO,
+        ..MovementSpec::bare(
+            family,
+            Side::Right,
+            bearing,
+            family.ways(bearing, Side::Right)[0],
+            body.leg_length(Side::Right).times(0.4),
+        )
     }
 }
 

@@ -4,7 +4,7 @@ use anatomy::{BodySize, PerSide, Sex, Side};
 use biomech::muscle::{LegFrame, share};
 use biomech::{Body, Capacity, demands, moments, motion, motion_near};
 use divan::{Bencher, black_box};
-use movement::{Bearing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support};
+use movement::{Bearing, Family, HandHeight, Load, MovementSpec};
 use quantity::{Length, Mass};
 
 fn main() {
@@ -20,21 +20,15 @@ fn person() -> (Body, Capacity) {
 fn spec(body: &Body, family: Family, bearing: usize, percent: f64) -> MovementSpec {
     let bearing = Bearing::ALL[bearing];
     MovementSpec {
-        family,
-        mover: Side::Right,
-        bearing,
-        crossing: family.ways(bearing, Side::Right)[0],
-        stance_foot: StanceFoot::Fixed,
-        distance: body.leg_length(Side::Right).times(percent / 100.0),
         depth: (family == Family::Lunge).then(|| body.leg_length(Side::Right).times(0.15)),
         hand_height: (family == Family::BendAndReach).then_some(HandHeight::Knee),
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: movement::HandShare::NotAssessed,
-        arms: movement::ArmTask::Free,
-        landing: None,
-        rise: quantity::Length::ZERO,
+        ..MovementSpec::bare(
+            family,
+            Side::Right,
+            bearing,
+            family.ways(bearing, Side::Right)[0],
+            body.leg_length(Side::Right).times(percent / 100.0),
+        )
     }
 }
 

@@ -8,7 +8,7 @@ use std::time::Instant;
 
 use anatomy::{BodySize, PerSide, Sex, Side};
 use biomech::{Body, Capacity, MotionError, motion};
-use movement::{Bearing, Crossing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support};
+use movement::{Bearing, Crossing, Family, HandHeight, MovementSpec, StanceFoot};
 use quantity::{Length, Mass};
 
 #[derive(Default)]
@@ -92,21 +92,16 @@ fn specs(body: &Body, family: Family) -> impl Iterator<Item = MovementSpec> + '_
                 };
                 feet.iter().flat_map(move |stance_foot| {
                     (2..=11).map(move |tenths| MovementSpec {
-                        family,
-                        mover,
-                        bearing,
-                        crossing: *crossing,
                         stance_foot: *stance_foot,
-                        distance: body.leg_length(mover).times(f64::from(tenths) / 10.0),
                         depth: (family == Family::Lunge).then(|| body.leg_length(mover).times(0.15)),
                         hand_height: (family == Family::BendAndReach).then_some(HandHeight::Knee),
-                        load: Load::None,
-                        support: Support::None,
-                        place: None,
-                        hand_share: movement::HandShare::NotAssessed,
-                        arms: movement::ArmTask::Free,
-                        landing: None,
-                        rise: quantity::Length::ZERO,
+                        ..MovementSpec::bare(
+                            family,
+                            mover,
+                            bearing,
+                            *crossing,
+                            body.leg_length(mover).times(f64::from(tenths) / 10.0),
+                        )
                     })
                 })
             })

@@ -10,7 +10,7 @@
 use anatomy::{BodySize, Coordinate, PerSide, Sex, Side};
 use biomech::course::{Course, CoursePhase, course};
 use biomech::{Body, Capacity, Motion, demands, moments, motion};
-use movement::{Bearing, Family, Load, MovementSpec, StanceFoot, Support, Tempo};
+use movement::{Bearing, Family, MovementSpec, StanceFoot, Tempo};
 use quantity::{Length, Mass, Moment, Span};
 
 const FAMILIES: [Family; 3] = [Family::Step, Family::Lunge, Family::Reach];
@@ -31,21 +31,9 @@ fn spec(body: &Body, family: Family, bearing: Bearing, percent: f64) -> Movement
     let crossing = family.ways(bearing, mover)[0];
     let crosses = crossing != movement::Crossing::None;
     MovementSpec {
-        family,
-        mover,
-        bearing,
-        crossing,
         stance_foot: if crosses { StanceFoot::Pivoting } else { StanceFoot::Fixed },
-        distance: body.leg_length(mover).times(percent / 100.0),
         depth: (family == Family::Lunge).then(|| body.leg_length(mover).times(0.15)),
-        hand_height: None,
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: movement::HandShare::NotAssessed,
-        arms: movement::ArmTask::Free,
-        landing: None,
-        rise: Length::ZERO,
+        ..MovementSpec::bare(family, mover, bearing, crossing, body.leg_length(mover).times(percent / 100.0))
     }
 }
 

@@ -12,7 +12,7 @@ use anatomy::{BodySize, PerSide, Sex, Side};
 use biomech::continuity::{Passage, largest_change, passage};
 use biomech::study::{Ending, from_random_starts, nearest_change};
 use biomech::{Body, Capacity, KeyFrame, Motion, MotionError, Phase, Turn, motion, motion_near};
-use movement::{Bearing, Crossing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support};
+use movement::{Bearing, Crossing, Family, HandHeight, MovementSpec, StanceFoot};
 use quantity::{Length, Mass};
 
 const STARTS: usize = 40;
@@ -62,21 +62,10 @@ fn rays(body: &Body, quick: bool) -> Vec<MovementSpec> {
                         for depth in depths {
                             for hand_height in heights {
                                 out.push(MovementSpec {
-                                    family,
-                                    mover,
-                                    bearing,
-                                    crossing: *crossing,
                                     stance_foot: *stance_foot,
-                                    distance: Length::cm(20.0),
                                     depth: depth.map(|d| body.leg_length(mover).times(d)),
                                     hand_height: *hand_height,
-                                    load: Load::None,
-                                    support: Support::None,
-                                    place: None,
-                                    hand_share: movement::HandShare::NotAssessed,
-                                    arms: movement::ArmTask::Free,
-                                    landing: None,
-                                    rise: Length::ZERO,
+                                    ..MovementSpec::bare(family, mover, bearing, *crossing, Length::cm(20.0))
                                 });
                             }
                         }

@@ -3,7 +3,7 @@
 
 use anatomy::{BodySize, Coordinate, PerSide, Sex, Side};
 use biomech::{Body, Capacity, Demand, Slope, motion, sensitivities, smallest_step_up};
-use movement::{ArmTask, Bearing, Crossing, Family, HandShare, Load, MovementSpec, StanceFoot, Support};
+use movement::{Bearing, Crossing, Family, MovementSpec};
 use quantity::{Length, Mass};
 
 fn main() {
@@ -12,21 +12,8 @@ fn main() {
     let (body, capacity) = (Body::of(&size), Capacity::of(&size, &[]));
     let leg = body.leg_length(Side::Right);
     let spec = MovementSpec {
-        family: Family::Lunge,
-        mover: Side::Right,
-        bearing: Bearing::ALL[0],
-        crossing: Crossing::None,
-        stance_foot: StanceFoot::Fixed,
-        distance: leg.times(0.6),
         depth: Some(leg.times(0.15)),
-        hand_height: None,
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: HandShare::NotAssessed,
-        arms: ArmTask::Free,
-        landing: None,
-        rise: Length::ZERO,
+        ..MovementSpec::bare(Family::Lunge, Side::Right, Bearing::ALL[0], Crossing::None, leg.times(0.6))
     };
     let found = motion(&body, &capacity, &spec).unwrap_or_else(|e| panic!("{e}"));
     println!("{} (estimates)", spec.sentence());

@@ -100,7 +100,7 @@ pub(crate) fn swing_path(body: &Body, spec: &MovementSpec, from: [f64; 3], to: [
 #[cfg(test)]
 mod tests {
     use anatomy::{BodySize, PerSide, Sex, Side};
-    use movement::{Bearing, Family, StanceFoot};
+    use movement::{Bearing, Family};
     use quantity::{Length, Mass};
 
     use super::*;
@@ -116,23 +116,13 @@ mod tests {
             for bearing in Bearing::ALL {
                 for crossing in Family::Step.ways(bearing, mover) {
                     for percent in [20.0, 40.0, 60.0, 80.0] {
-                        specs.push(MovementSpec {
-                            family: Family::Step,
+                        specs.push(MovementSpec::bare(
+                            Family::Step,
                             mover,
                             bearing,
-                            crossing: *crossing,
-                            stance_foot: StanceFoot::Fixed,
-                            distance: body.leg_length(mover).times(percent / 100.0),
-                            depth: None,
-                            hand_height: None,
-                            load: movement::Load::None,
-                            support: movement::Support::None,
-                            place: None,
-                            hand_share: movement::HandShare::NotAssessed,
-                            arms: movement::ArmTask::Free,
-                            landing: None,
-                            rise: Length::ZERO,
-                        });
+                            *crossing,
+                            body.leg_length(mover).times(percent / 100.0),
+                        ));
                     }
                 }
             }

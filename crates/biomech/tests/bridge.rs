@@ -2,7 +2,7 @@
 
 use anatomy::{BodySize, JointMotion, PerSide, Sex, Side};
 use biomech::{Asked, Body, Capacity, Coverage, Covered, Profile, Whole, covers, motion};
-use movement::{ArmTask, Bearing, Family, GoalTask, HandShare, Load, MovementSpec, StanceFoot, Support};
+use movement::{Bearing, Family, GoalTask, MovementSpec};
 use quantity::{Length, Mass};
 
 fn person(age: u8) -> (Body, Capacity) {
@@ -14,21 +14,14 @@ fn person(age: u8) -> (Body, Capacity) {
 fn spec(body: &Body, family: Family, mover: Side, bearing: usize, percent: f64) -> MovementSpec {
     let bearing = Bearing::ALL[bearing];
     MovementSpec {
-        family,
-        mover,
-        bearing,
-        crossing: family.ways(bearing, mover)[0],
-        stance_foot: StanceFoot::Fixed,
-        distance: body.leg_length(mover).times(percent / 100.0),
         depth: (family == Family::Lunge).then(|| body.leg_length(mover).times(0.15)),
-        hand_height: None,
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: HandShare::NotAssessed,
-        arms: ArmTask::Free,
-        landing: None,
-        rise: Length::ZERO,
+        ..MovementSpec::bare(
+            family,
+            mover,
+            bearing,
+            family.ways(bearing, mover)[0],
+            body.leg_length(mover).times(percent / 100.0),
+        )
     }
 }
 

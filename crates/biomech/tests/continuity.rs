@@ -6,7 +6,7 @@ use biomech::continuity::{
     PER_CM, Passage, Steadiness, largest_change, passage, same_contacts, same_family, steadiness,
 };
 use biomech::{Body, Capacity, Motion, Phase, Turn, motion, synthetic};
-use movement::{ArmTask, Bearing, Family, HandHeight, HandShare, Load, MovementSpec, StanceFoot, Support};
+use movement::{Bearing, Family, HandHeight, MovementSpec, StanceFoot};
 use quantity::{Length, Mass};
 
 /// A small woman: for her a centimetre is most.
@@ -28,21 +28,9 @@ fn rays(body: &Body, family: Family) -> Vec<MovementSpec> {
     for bearing in Bearing::ALL {
         for crossing in family.ways(bearing, Side::Right) {
             let spec = MovementSpec {
-                family,
-                mover: Side::Right,
-                bearing,
-                crossing: *crossing,
-                stance_foot: StanceFoot::Fixed,
-                distance: Length::cm(20.0),
                 depth: (family == Family::Lunge).then(|| body.leg_length(Side::Right).times(0.15)),
                 hand_height: (family == Family::BendAndReach).then_some(HandHeight::Knee),
-                load: Load::None,
-                support: Support::None,
-                place: None,
-                hand_share: HandShare::NotAssessed,
-                arms: ArmTask::Free,
-                landing: None,
-                rise: Length::ZERO,
+                ..MovementSpec::bare(family, Side::Right, bearing, *crossing, Length::cm(20.0))
             };
             if spec.crosses() {
                 out.push(MovementSpec { stance_foot: StanceFoot::Pivoting, ..spec.clone() });

@@ -4,7 +4,7 @@ use anatomy::{BodySize, Coordinate, PerSide, Sex, Side};
 use biomech::course::{Course, CoursePhase, TimedFrame, course};
 use biomech::tree::{Scratch, Segment, Tree};
 use biomech::{Body, Capacity, CourseGap, MotionError, Phase, moments, motion};
-use movement::{Bearing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support, Tempo};
+use movement::{Bearing, Family, HandHeight, MovementSpec, StanceFoot, Tempo};
 use nalgebra::Vector3;
 use quantity::{GRAVITY, Length, Mass, Span};
 
@@ -14,21 +14,15 @@ fn size() -> BodySize {
 
 fn spec(body: &Body, family: Family, mover: Side, bearing: Bearing, percent: f64) -> MovementSpec {
     MovementSpec {
-        family,
-        mover,
-        bearing,
-        crossing: family.ways(bearing, mover)[0],
-        stance_foot: StanceFoot::Fixed,
-        distance: body.leg_length(mover).times(percent / 100.0),
         depth: (family == Family::Lunge).then(|| body.leg_length(mover).times(0.12)),
         hand_height: (family == Family::BendAndReach).then_some(HandHeight::Knee),
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: movement::HandShare::NotAssessed,
-        arms: movement::ArmTask::Free,
-        landing: None,
-        rise: quantity::Length::ZERO,
+        ..MovementSpec::bare(
+            family,
+            mover,
+            bearing,
+            family.ways(bearing, mover)[0],
+            body.leg_length(mover).times(percent / 100.0),
+        )
     }
 }
 

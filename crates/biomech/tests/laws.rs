@@ -5,7 +5,7 @@ use biomech::{
     Body, Capacity, CapacityOrigin, Demand, Landmark, MeasuredMoment, Motion, MotionError, Phase, Turn,
     demands, landing_point, moments, motion,
 };
-use movement::{Bearing, Crossing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support};
+use movement::{Bearing, Crossing, Family, HandHeight, MovementSpec};
 use quantity::{Length, Mass, Moment};
 
 fn size(sex: Sex, stature: f64, mass: f64, age: u8) -> BodySize {
@@ -23,21 +23,15 @@ fn people() -> [BodySize; 4] {
 
 fn spec(body: &Body, family: Family, mover: Side, bearing: Bearing, percent: f64) -> MovementSpec {
     MovementSpec {
-        family,
-        mover,
-        bearing,
-        crossing: family.ways(bearing, mover)[0],
-        stance_foot: StanceFoot::Fixed,
-        distance: body.leg_length(mover).times(percent / 100.0),
         depth: (family == Family::Lunge).then(|| body.leg_length(mover).times(0.15)),
         hand_height: (family == Family::BendAndReach).then_some(HandHeight::Knee),
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: movement::HandShare::NotAssessed,
-        arms: movement::ArmTask::Free,
-        landing: None,
-        rise: quantity::Length::ZERO,
+        ..MovementSpec::bare(
+            family,
+            mover,
+            bearing,
+            family.ways(bearing, mover)[0],
+            body.leg_length(mover).times(percent / 100.0),
+        )
     }
 }
 

@@ -3,7 +3,7 @@
 use anatomy::{BodySize, PerSide, Sex, Side};
 use biomech::rigid::{Part, holding_moment, together};
 use biomech::{Body, Capacity, Phase, motion};
-use movement::{Bearing, Crossing, Family, Load, MovementSpec, StanceFoot, Support};
+use movement::{Bearing, Crossing, Family, MovementSpec};
 use nalgebra::Vector3;
 use quantity::{Length, Mass};
 
@@ -104,21 +104,5 @@ fn standing_centre_of_mass_height() {
 }
 
 fn short_step() -> MovementSpec {
-    MovementSpec {
-        family: Family::Step,
-        mover: Side::Right,
-        bearing: Bearing::ALL[0],
-        crossing: Crossing::None,
-        stance_foot: StanceFoot::Fixed,
-        distance: Length::cm(30.0),
-        depth: None,
-        hand_height: None,
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: movement::HandShare::NotAssessed,
-        arms: movement::ArmTask::Free,
-        landing: None,
-        rise: quantity::Length::ZERO,
-    }
+    MovementSpec::bare(Family::Step, Side::Right, Bearing::ALL[0], Crossing::None, Length::cm(30.0))
 }

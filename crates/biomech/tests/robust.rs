@@ -3,7 +3,7 @@
 use anatomy::{BodySize, Coordinate, PerSide, Sex, Side};
 use biomech::study::from_random_starts;
 use biomech::{Body, Capacity, MotionError, motion};
-use movement::{ArmTask, Bearing, Family, HandHeight, HandShare, Load, MovementSpec, StanceFoot, Support};
+use movement::{Bearing, Family, HandHeight, MovementSpec, StanceFoot};
 use quantity::{Length, Mass};
 
 fn size(legs: PerSide<Option<Length>>) -> BodySize {
@@ -17,21 +17,9 @@ fn rays(body: &Body, mover: Side) -> Vec<MovementSpec> {
         for bearing in Bearing::ALL {
             for crossing in family.ways(bearing, mover) {
                 let spec = MovementSpec {
-                    family,
-                    mover,
-                    bearing,
-                    crossing: *crossing,
-                    stance_foot: StanceFoot::Fixed,
-                    distance: Length::cm(20.0),
                     depth: (family == Family::Lunge).then(|| body.leg_length(mover).times(0.15)),
                     hand_height: (family == Family::BendAndReach).then_some(HandHeight::Knee),
-                    load: Load::None,
-                    support: Support::None,
-                    place: None,
-                    hand_share: HandShare::NotAssessed,
-                    arms: ArmTask::Free,
-                    landing: None,
-                    rise: Length::ZERO,
+                    ..MovementSpec::bare(family, mover, bearing, *crossing, Length::cm(20.0))
                 };
                 if spec.crosses() {
                     out.push(MovementSpec { stance_foot: StanceFoot::Pivoting, ..spec.clone() });

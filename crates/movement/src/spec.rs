@@ -250,6 +250,29 @@ pub enum SpecError {
 }
 
 impl MovementSpec {
+    /// The movement with nothing else: standing foot fixed, nothing carried or held, arms free, on the
+    /// floor. A lunge still needs its depth, bend and reach its height; add them with `..`.
+    #[must_use]
+    pub fn bare(family: Family, mover: Side, bearing: Bearing, crossing: Crossing, distance: Length) -> Self {
+        Self {
+            family,
+            mover,
+            bearing,
+            crossing,
+            stance_foot: StanceFoot::Fixed,
+            distance,
+            depth: None,
+            hand_height: None,
+            load: Load::None,
+            support: Support::None,
+            place: None,
+            hand_share: HandShare::NotAssessed,
+            arms: ArmTask::Free,
+            landing: None,
+            rise: Length::ZERO,
+        }
+    }
+
     /// Checks that the choices are one movement.
     ///
     /// # Errors

@@ -8,23 +8,7 @@ use movement::{
 use quantity::{Length, Mass};
 
 fn step(mover: Side, bearing: Bearing) -> MovementSpec {
-    MovementSpec {
-        family: Family::Step,
-        mover,
-        bearing,
-        crossing: Crossing::ways(bearing, mover)[0],
-        stance_foot: StanceFoot::Fixed,
-        distance: Length::cm(30.0),
-        depth: None,
-        hand_height: None,
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: movement::HandShare::NotAssessed,
-        arms: movement::ArmTask::Free,
-        landing: None,
-        rise: quantity::Length::ZERO,
-    }
+    MovementSpec::bare(Family::Step, mover, bearing, Crossing::ways(bearing, mover)[0], Length::cm(30.0))
 }
 
 #[test]

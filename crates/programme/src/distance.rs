@@ -133,7 +133,7 @@ pub(crate) fn name(spec: &MovementSpec) -> String {
 mod tests {
     use anatomy::Side;
     use jiff::civil::date;
-    use movement::{Bearing, Crossing, Load, Support};
+    use movement::{Bearing, Crossing};
 
     use super::*;
     use crate::ClearFloor;
@@ -165,23 +165,7 @@ mod tests {
     }
 
     fn step(cm: f64) -> MovementSpec {
-        MovementSpec {
-            family: Family::Step,
-            mover: Side::Right,
-            bearing: FORWARD,
-            crossing: Crossing::None,
-            stance_foot: StanceFoot::Fixed,
-            distance: Length::cm(cm),
-            depth: None,
-            hand_height: None,
-            load: Load::None,
-            support: Support::None,
-            place: None,
-            hand_share: movement::HandShare::NotAssessed,
-            arms: movement::ArmTask::Free,
-            landing: None,
-            rise: quantity::Length::ZERO,
-        }
+        MovementSpec::bare(Family::Step, Side::Right, FORWARD, Crossing::None, Length::cm(cm))
     }
 
     fn cm(result: Result<Length, Dropped>) -> f64 {

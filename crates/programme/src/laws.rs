@@ -2,10 +2,7 @@
 
 use anatomy::{MuscleGroup, PerSide, Side};
 use jiff::civil::date;
-use movement::{
-    AnatomicalDirection, Bearing, Crossing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support,
-    SupportKind,
-};
+use movement::{AnatomicalDirection, Bearing, Crossing, Family, HandHeight, MovementSpec, SupportKind};
 use person::{GoalKind, Wishes};
 use quantity::{Length, Span};
 
@@ -65,21 +62,9 @@ fn wishes() -> Wishes {
 
 fn spec(family: Family, mover: Side, bearing: Bearing, height: Option<HandHeight>) -> MovementSpec {
     MovementSpec {
-        family,
-        mover,
-        bearing,
-        crossing: Crossing::ways(bearing, mover)[0],
-        stance_foot: StanceFoot::Fixed,
-        distance: Length::cm(40.0),
         depth: (family == Family::Lunge).then(|| Length::cm(20.0)),
         hand_height: height,
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: movement::HandShare::NotAssessed,
-        arms: movement::ArmTask::Free,
-        landing: None,
-        rise: quantity::Length::ZERO,
+        ..MovementSpec::bare(family, mover, bearing, Crossing::ways(bearing, mover)[0], Length::cm(40.0))
     }
 }
 

@@ -8,34 +8,11 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use movement::{Bearing, Crossing, Family, HandHeight, Load, MovementSpec, StanceFoot, Support};
-use quantity::reference::{HowRead, TableHead};
 use quantity::{Length, Mass};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::figures;
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-#[allow(dead_code)] // the head and the provenance are read by people and by the repository's tests
-struct Table {
-    table: TableHead,
-    row: Vec<Row>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-#[allow(dead_code)]
-struct Row {
-    key: String,
-    value: f64,
-    unit: String,
-    source: String,
-    read: HowRead,
-    #[serde(default, rename = "where")]
-    place: String,
-    #[serde(default)]
-    note: String,
-}
+use crate::reference::Table;
 
 /// Where a step ends.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -253,23 +230,7 @@ mod tests {
     }
 
     fn step() -> MovementSpec {
-        MovementSpec {
-            family: Family::Step,
-            mover: Side::Right,
-            bearing: Bearing::ALL[1],
-            crossing: Crossing::None,
-            stance_foot: StanceFoot::Fixed,
-            distance: Length::cm(40.0),
-            depth: None,
-            hand_height: None,
-            load: Load::None,
-            support: Support::None,
-            place: None,
-            hand_share: movement::HandShare::NotAssessed,
-            arms: movement::ArmTask::Free,
-            landing: None,
-            rise: Length::ZERO,
-        }
+        MovementSpec::bare(Family::Step, Side::Right, Bearing::ALL[1], Crossing::None, Length::cm(40.0))
     }
 
     fn cm(all: &[MovementSpec]) -> Vec<f64> {

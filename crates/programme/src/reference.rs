@@ -11,17 +11,17 @@ use serde::Deserialize;
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 #[allow(dead_code)] // the head and the provenance are read by people and by the repository's tests
-struct Table {
+pub(crate) struct Table {
     table: TableHead,
-    row: Vec<Row>,
+    pub(crate) row: Vec<Row>,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 #[allow(dead_code)]
-struct Row {
-    key: String,
-    value: f64,
+pub(crate) struct Row {
+    pub(crate) key: String,
+    pub(crate) value: f64,
     unit: String,
     #[serde(default)]
     used: bool,

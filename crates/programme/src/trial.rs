@@ -5,9 +5,7 @@
 
 use anatomy::{MuscleGroup, PerSide, Side};
 use jiff::civil::Date;
-use movement::{
-    AnatomicalDirection, Bearing, Crossing, Family, HandShare, Load, MovementSpec, StanceFoot, Support,
-};
+use movement::{AnatomicalDirection, Bearing, Crossing, Family, Load, MovementSpec};
 use person::{GoalKind, Wishes};
 use quantity::{Length, Mass, Share, Span};
 use serde::Serialize;
@@ -180,21 +178,8 @@ impl Trial {
 
 fn spec(family: Family, mover: Side, bearing: Bearing, variant: f64) -> MovementSpec {
     MovementSpec {
-        family,
-        mover,
-        bearing,
-        crossing: Crossing::ways(bearing, mover)[0],
-        stance_foot: StanceFoot::Fixed,
-        distance: Length::cm(40.0),
-        depth: None,
-        hand_height: None,
         load: Load::HandWeights { each: Mass::kg(0.01 * variant) },
-        support: Support::None,
-        place: None,
-        hand_share: HandShare::NotAssessed,
-        arms: movement::ArmTask::Free,
-        landing: None,
-        rise: Length::ZERO,
+        ..MovementSpec::bare(family, mover, bearing, Crossing::ways(bearing, mover)[0], Length::cm(40.0))
     }
 }
 

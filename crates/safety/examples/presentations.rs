@@ -12,8 +12,7 @@ use std::collections::HashMap;
 use anatomy::{BodySize, Sex, Side};
 use biomech::{Body, Capacity, Demands, JointMoments, Motion, demands, moments, motion};
 use movement::{
-    AnatomicalDirection as D, Bearing, Crossing, Family, HandHeight, Landing, Load, MovementSpec, Place,
-    StanceFoot, Support,
+    AnatomicalDirection as D, Bearing, Crossing, Family, HandHeight, Landing, MovementSpec, Place, Support,
 };
 use people::{TODAY, all_well, hip, knee, presented};
 use person::{Condition, Findings, HipApproach, Involved, Pattern, Presentation as P};
@@ -91,21 +90,16 @@ impl Engine {
 fn spec(family: Family, mover: Side, direction: D, hand: HandHeight) -> MovementSpec {
     let bearing = Bearing::of(direction, mover);
     MovementSpec {
-        family,
-        mover,
-        bearing,
-        crossing: family.ways(bearing, mover).first().copied().unwrap_or(Crossing::None),
-        stance_foot: StanceFoot::Fixed,
-        distance: Length::cm(30.0),
         depth: (family == Family::Lunge).then(|| Length::cm(10.0)),
         hand_height: (family == Family::BendAndReach).then_some(hand),
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: movement::HandShare::NotAssessed,
-        arms: movement::ArmTask::Free,
         landing: family.is_airborne().then_some(Landing::Held),
-        rise: Length::ZERO,
+        ..MovementSpec::bare(
+            family,
+            mover,
+            bearing,
+            family.ways(bearing, mover).first().copied().unwrap_or(Crossing::None),
+            Length::cm(30.0),
+        )
     }
 }
 

@@ -3,7 +3,7 @@
 mod people;
 
 use anatomy::Side;
-use movement::{Bearing, Crossing, Family, HandHeight, Landing, Load, MovementSpec, StanceFoot, Support};
+use movement::{Bearing, Crossing, Family, HandHeight, Landing, Load, MovementSpec, StanceFoot};
 use people::{TODAY, all_well, average, hip, knee, presented};
 use person::{Condition, HipApproach, Involved, Presentation};
 use quantity::{Length, Mass};
@@ -31,21 +31,10 @@ fn movements() -> Vec<MovementSpec> {
 
 fn variants(family: Family, mover: Side, bearing: Bearing, crossing: Crossing, cm: f64) -> Vec<MovementSpec> {
     let free = MovementSpec {
-        family,
-        mover,
-        bearing,
-        crossing,
-        stance_foot: StanceFoot::Fixed,
-        distance: Length::cm(cm),
         depth: (family == Family::Lunge).then(|| Length::cm(10.0)),
         hand_height: (family == Family::BendAndReach).then_some(HandHeight::Ankle),
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: movement::HandShare::NotAssessed,
-        arms: movement::ArmTask::Free,
         landing: family.is_airborne().then_some(Landing::Held),
-        rise: Length::ZERO,
+        ..MovementSpec::bare(family, mover, bearing, crossing, Length::cm(cm))
     };
     let loaded = MovementSpec { load: Load::HandWeights { each: Mass::kg(2.0) }, ..free.clone() };
     let turning = (crossing != Crossing::None)

@@ -4,31 +4,25 @@ mod people;
 
 use anatomy::{Coordinate, PerSide, Side};
 use biomech::synthetic;
-use biomech::{Body, Landmark, Motion, Phase, Turn, demands, moments, motion};
+use biomech::{Landmark, Motion, Phase, Turn, demands, moments};
 use movement::{
     AnatomicalDirection as D, ArmTask, Bearing, Crossing, Family, HandHeight, Landing, Load, MovementSpec,
     Support,
 };
-use people::{TODAY, all_well, average, capacity, found, hip, knee, order_of, presented, step, weight};
+use people::{
+    TODAY, all_well, average, both_gates, capacity, found, hip, knee, order_of, presented, rules, space,
+    step, weight,
+};
 use person::{
     Answer, Comorbidity, Condition, Finding, Findings, HipApproach, HowKnown, HurtAt, Involved, OrderedLimit,
     Pattern, Presentation as P, WeightBearingGrade,
 };
 use quantity::{Angle, Length, Mass};
 use safety::{
-    AllowedSpace, Layer, NoteKind, PermittedMovement, Readiness, Refusal, ServiceError, ServicePreset,
-    allowed_space, allowed_space_in,
+    Layer, NoteKind, PermittedMovement, Readiness, Refusal, ServiceError, ServicePreset, allowed_space_in,
 };
 
 const NOT_CONFIRMED: [u8; 0] = [];
-
-fn rules(refusals: &[Refusal]) -> Vec<&str> {
-    refusals.iter().map(|r| r.rule.as_str()).collect()
-}
-
-fn space(findings: &Findings) -> AllowedSpace {
-    allowed_space(findings, &average(), TODAY)
-}
 
 fn right(presentation: P, pattern: Option<Pattern>, weeks: i64, confirmed: &[u8]) -> Findings {
     all_well(vec![presented(presentation, Involved::Right, pattern, weeks, confirmed)])
@@ -92,17 +86,6 @@ fn gate_b(
     let moments = moments(&average(), motion);
     let demands = demands(&moments, &capacity(&people::size(anatomy::Sex::Male, 176.0, 80.0)));
     space.permit(space.screen(spec)?, motion, &moments, &demands, TODAY)
-}
-
-fn both_gates(findings: &Findings, spec: MovementSpec) -> Result<PermittedMovement, Vec<Refusal>> {
-    let size = people::size(anatomy::Sex::Male, 176.0, 80.0);
-    let (body, capacity) = (Body::of(&size), capacity(&size));
-    let space = space(findings);
-    let screened = space.screen(spec)?;
-    let motion = motion(&body, &capacity, screened.spec()).unwrap_or_else(|e| panic!("{e}"));
-    let moments = moments(&body, &motion);
-    let demands = demands(&moments, &capacity);
-    space.permit(screened, &motion, &moments, &demands, TODAY)
 }
 
 // ---- weight bearing ------------------------------------------------------------------------

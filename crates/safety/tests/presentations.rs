@@ -7,32 +7,16 @@ use biomech::{Body, demands, moments, motion};
 use movement::{
     AnatomicalDirection as D, Bearing, Crossing, Family, HandHeight, MovementSpec, StanceFoot, Support,
 };
-use people::{TODAY, all_well, average, bodies, capacity, falls_risk, found, hip, knee, step, weight};
+use people::{
+    TODAY, all_well, average, bodies, both_gates, capacity, falls_risk, found, hip, knee, rules, space, step,
+    weight,
+};
 use person::{
     Aid, Condition, Finding, Findings, HipApproach, HowKnown, Involved, OrderedLimit, OtherCondition,
     RedFlag, SurgeonOrder, Urgency, WeightBearingGrade,
 };
 use quantity::{Angle, Length};
-use safety::{AllowedSpace, Blocked, Layer, NoteKind, PermittedMovement, Refusal, allowed_space};
-
-fn rules(refusals: &[Refusal]) -> Vec<&str> {
-    refusals.iter().map(|r| r.rule.as_str()).collect()
-}
-
-fn space(findings: &Findings) -> AllowedSpace {
-    allowed_space(findings, &average(), TODAY)
-}
-
-fn both_gates(findings: &Findings, spec: MovementSpec) -> Result<PermittedMovement, Vec<Refusal>> {
-    let size = people::size(anatomy::Sex::Male, 176.0, 80.0);
-    let (body, capacity) = (Body::of(&size), capacity(&size));
-    let space = space(findings);
-    let screened = space.screen(spec)?;
-    let motion = motion(&body, &capacity, screened.spec()).unwrap_or_else(|e| panic!("{e}"));
-    let moments = moments(&body, &motion);
-    let demands = demands(&moments, &capacity);
-    space.permit(screened, &motion, &moments, &demands, TODAY)
-}
+use safety::{Blocked, Layer, NoteKind, allowed_space};
 
 fn held_step(mover: Side) -> MovementSpec {
     step(mover, D::Anterior, Crossing::None, Length::cm(28.0))

@@ -2,7 +2,7 @@
 #![allow(dead_code)]
 
 use anatomy::{BodySize, PerSide, Sex, Side};
-use biomech::{Body, Capacity};
+use biomech::{Body, Capacity, demands, moments, motion};
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
 use movement::{Bearing, Crossing, Family, Load, MovementSpec, Place, StanceFoot, Support, SupportKind};
@@ -11,6 +11,7 @@ use person::{
     WeightBearing, WeightBearingGrade,
 };
 use quantity::{Length, Mass, Share};
+use safety::{AllowedSpace, PermittedMovement, Refusal, allowed_space};
 
 /// The day the tests stand on.
 pub const TODAY: Date = date(2026, 3, 2);
@@ -329,4 +330,25 @@ pub fn order_of(limit: person::OrderedLimit) -> person::SurgeonOrder {
         from: weeks_ago(3),
         until: None,
     }
+}
+
+/// The rules of refusals, in order.
+pub fn rules(refusals: &[Refusal]) -> Vec<&str> {
+    refusals.iter().map(|r| r.rule.as_str()).collect()
+}
+
+/// What these findings allow today.
+pub fn space(findings: &Findings) -> AllowedSpace {
+    allowed_space(findings, &average(), TODAY)
+}
+
+/// Both gates over a movement of the average man, computed.
+pub fn both_gates(findings: &Findings, spec: MovementSpec) -> Result<PermittedMovement, Vec<Refusal>> {
+    let size = size(Sex::Male, 176.0, 80.0);
+    let (body, capacity) = (Body::of(&size), capacity(&size));
+    let screened = space(findings).screen(spec)?;
+    let motion = motion(&body, &capacity, screened.spec()).unwrap_or_else(|e| panic!("{e}"));
+    let moments = moments(&body, &motion);
+    let demands = demands(&moments, &capacity);
+    space(findings).permit(screened, &motion, &moments, &demands, TODAY)
 }
