@@ -1,11 +1,12 @@
 //! The rings and the order of the crates: who may use whom.
 
 /// Every crate with its ring, in the order of the map. A crate may use those that stand before it.
-pub const ORDER: [(&str, Ring); 13] = [
+pub const ORDER: [(&str, Ring); 14] = [
     ("quantity", Ring::Nouns),
     ("anatomy", Ring::Nouns),
     ("movement", Ring::Records),
     ("person", Ring::Records),
+    ("measurement", Ring::Records),
     ("biomech", Ring::Reasoning),
     ("safety", Ring::Reasoning),
     ("programme", Ring::Reasoning),
@@ -18,8 +19,13 @@ pub const ORDER: [(&str, Ring); 13] = [
 ];
 
 /// Uses that the order would allow and that are forbidden all the same, with the reason.
-pub const FORBIDDEN: [(&str, &str, &str); 2] = [
+pub const FORBIDDEN: [(&str, &str, &str); 3] = [
     ("biomech", "person", "the physics does not know the diagnosis"),
+    (
+        "measurement",
+        "person",
+        "a result is scored alike whoever it belongs to; what is known of the person is passed in",
+    ),
     ("drawing", "person", "a drawing shows a movement and a posture, never a record"),
 ];
 
