@@ -8,6 +8,8 @@
 //! `d_m*`. To the side: another direction of the same limb whose `max_m d_m` differs from now by no
 //! more than the named points of capacity, the nearest first.
 
+use std::cmp::Ordering;
+
 use anatomy::{JointMotion, Side};
 use biomech::{Beside, Demand, Demands};
 use jiff::civil::Date;
@@ -165,7 +167,7 @@ pub fn neighbours_of(person: &PersonToday<'_>, limits: &Limits, spec: &MovementS
             return around;
         }
     };
-    let search = Search { person, limits, engine, hardest: hardest(&now.demands), now: &now };
+    let search = Search { person, limits, engine, hardest: hardest(&now.demands, spec.mover), now: &now };
     around.hardest = search.hardest.map(|h| format!("{} {}", h.side, h.motion));
     around.percent = search.hardest.map(|h| h.percent());
     for way in [Way::Up, Way::Back] {
@@ -202,16 +204,19 @@ impl Hardest {
     }
 }
 
-/// The first of the largest known demands of the legs: mirrored where the demands are.
-fn hardest(demands: &Demands) -> Option<Hardest> {
-    Side::BOTH
+/// The largest known demand of the legs; of two as large that of the leg that moves.
+fn hardest(demands: &Demands, mover: Side) -> Option<Hardest> {
+    [mover, mover.other()]
         .into_iter()
         .flat_map(|side| demands.leg(side).map(move |(motion, demand)| (side, motion, demand)))
         .filter_map(|(side, motion, demand)| {
             demand.share().map(|share| Hardest { side, motion, demand, share: share.in_one() })
         })
-        .reduce(|most, next| if next.share > most.share { next } else { most })
+        .reduce(|most, next| if next.share > most.share + AS_LARGE { next } else { most })
 }
+
+/// Two figures that differ by less are the same figure computed in another order.
+const AS_LARGE: f64 = 1e-9;
 
 enum Step {
     Found(Box<Neighbour>),
@@ -330,7 +335,7 @@ impl Search<'_> {
         found.sort_by(|a, b| {
             let change = |n: &Neighbour| n.percent.map_or(0.0, |p| (p - now).abs());
             let felt = rank(a) == 0 && rank(b) == 0;
-            let by_change = if felt { change(a).total_cmp(&change(b)) } else { std::cmp::Ordering::Equal };
+            let by_change = if felt { change(a).total_cmp(&change(b)) } else { Ordering::Equal };
             rank(a).cmp(&rank(b)).then(by_change).then(a.changed.cmp(&b.changed))
         });
     }
@@ -342,7 +347,7 @@ impl Search<'_> {
         let here = self.now.permitted.spec().distance;
         let of = |spec: &MovementSpec| -> Option<(f64, Hardest, Candidate)> {
             let found = self.permitted(spec, None).ok()?;
-            let most = hardest(&found.demands)?;
+            let most = hardest(&found.demands, spec.mover)?;
             Some(((most.percent() - now.percent()).abs(), most, found))
         };
         let mut out: Vec<(f64, Neighbour)> = to_other_sides(self.now.permitted.spec())
@@ -375,7 +380,8 @@ impl Search<'_> {
                 (off, neighbour)
             })
             .collect();
-        out.sort_by(|a, b| a.0.total_cmp(&b.0));
+        // As near in demand: the nearest in angle first, as the directions come.
+        out.sort_by(|a, b| (a.0 / AS_LARGE).round().total_cmp(&(b.0 / AS_LARGE).round()));
         out.into_iter().map(|(_, neighbour)| neighbour).collect()
     }
 }

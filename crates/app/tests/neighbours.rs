@@ -1,6 +1,8 @@
 //! One step up, one back and to the side: what every neighbour must be.
 
-use app::{Neighbour, Neighbours, PersonToday, demo_cases, neighbours_case, silent};
+mod mirror;
+
+use app::{Around, Neighbour, Neighbours, PersonToday, demo_cases, neighbours_case, silent};
 use biomech::{Beside, motion};
 use jiff::civil::{Date, date};
 use movement::MovementSpec;
@@ -124,4 +126,73 @@ fn the_same_question_gets_the_same_answer_and_a_refused_movement_has_nothing_to_
     let around = &refused.movements[0];
     assert!(around.refused.is_some());
     assert!(around.up.is_empty() && around.back.is_empty() && around.sideways.is_empty());
+}
+
+/// Everybody who is asked in a mirror, and one movement more for each: what they are given is narrow
+/// after a hip replacement, with a frame, with accepted pain, and wide for who came back to running.
+const IN_A_MIRROR: [usize; 6] = [0, 2, 4, 6, 9, 11];
+
+const MORE_MOVEMENTS: [&str; 4] = [
+    "left step posterior 30 cm both hands",
+    "right reach lateral 35 cm crossing behind",
+    "left bend and reach anterolateral 40 cm to thigh 1 kg",
+    "right step medial 25 cm crossing in front one hand",
+];
+
+/// Everything that an answer says, one line each; in the mirror when asked so.
+fn told(around: &Around, in_a_mirror: bool) -> Vec<String> {
+    let spec = |s: &MovementSpec| if in_a_mirror { s.mirrored() } else { s.clone() };
+    let words = |s: &str| if in_a_mirror { mirror::words(s) } else { s.to_owned() };
+    let percent = |p: Option<f64>| p.map_or_else(|| "unknown".to_owned(), |p| format!("{p:.6}"));
+    let mut out = vec![
+        format!("{:?}", spec(&around.movement)),
+        words(&around.sentence),
+        format!("refused: {:?}", around.refused.as_deref().map(words)),
+        format!("hardest: {:?} {}", around.hardest.as_deref().map(words), percent(around.percent)),
+    ];
+    let lists = [("up", &around.up), ("back", &around.back), ("sideways", &around.sideways)];
+    out.extend(lists.into_iter().flat_map(|(way, all)| {
+        let line = |n: &Neighbour| {
+            format!(
+                "{way} {:?} {:?} {} {:?} {} {:?} {:.6}",
+                n.changed,
+                spec(&n.movement),
+                words(&n.sentence),
+                n.compared.as_deref().map(words),
+                percent(n.percent),
+                n.beside,
+                n.margin_change_cm + 0.0
+            )
+        };
+        all.iter().map(line).collect::<Vec<_>>()
+    }));
+    let none = around.none.iter();
+    out.extend(
+        none.map(|n| format!("none {:?} {:?} {} {}", n.way, n.changed, words(&n.tried), words(&n.because))),
+    );
+    out
+}
+
+/// The whole answer of the person in a mirror is the answer in a mirror: every step up, back and to the
+/// side, in the same order, with the same figures, and every reason why there is none.
+#[test]
+fn the_neighbours_of_the_person_in_a_mirror_are_the_neighbours_in_a_mirror() {
+    let (mut neighbours, mut reasons, mut refused) = (0, 0, 0);
+    for index in IN_A_MIRROR {
+        let case = demo_cases()[index].read().unwrap_or_else(|e| panic!("{e}"));
+        let today = app::day_of(&case, None, date(2000, 1, 1));
+        let twin = mirror::mirrored(&case);
+        for sentence in MOVEMENTS.iter().chain(&MORE_MOVEMENTS) {
+            let ask = |case: &CaseFile, sentence: &str| {
+                let found = neighbours_case(case, today, Some(sentence), &silent);
+                found.unwrap_or_else(|e| panic!("{sentence}: {e}")).movements.swap_remove(0)
+            };
+            let (here, there) = (ask(&case, sentence), ask(&twin, &mirror::words(sentence)));
+            assert_eq!(told(&here, false), told(&there, true), "{}: {sentence}", demo_cases()[index].file);
+            neighbours += here.up.len() + here.back.len() + here.sideways.len();
+            reasons += here.none.len();
+            refused += usize::from(here.refused.is_some());
+        }
+    }
+    assert!(neighbours > 50 && reasons > 10 && refused > 3, "{neighbours}, {reasons}, {refused}");
 }

@@ -52,6 +52,13 @@ impl Bearing {
         Self((360 - self.0) % 360)
     }
 
+    /// The angle between two bearings, whole degrees from 0 to 180.
+    #[must_use]
+    pub fn angle_to(self, other: Self) -> u16 {
+        let turn = self.0.abs_diff(other.0);
+        turn.min(360 - turn)
+    }
+
     /// The bearing a direction name stands for, when named from the given limb.
     #[must_use]
     pub fn of(direction: AnatomicalDirection, named_from: Side) -> Self {

@@ -48,6 +48,16 @@ fn the_right_of_the_person_is_a_bearing_of_ninety_degrees() {
 }
 
 #[test]
+fn the_angle_between_two_bearings_is_the_shorter_way_round_and_the_same_in_a_mirror() {
+    let of = |a: usize, b: usize| Bearing::ALL[a].angle_to(Bearing::ALL[b]);
+    assert_eq!([of(0, 0), of(0, 1), of(1, 7), of(7, 0), of(2, 6), of(6, 1)], [0, 45, 90, 45, 180, 135]);
+    for (a, b) in Bearing::ALL.into_iter().flat_map(|a| Bearing::ALL.map(|b| (a, b))) {
+        assert_eq!(a.angle_to(b), b.angle_to(a));
+        assert_eq!(a.angle_to(b), a.mirrored().angle_to(b.mirrored()));
+    }
+}
+
+#[test]
 fn reaches_are_named_from_the_standing_limb_and_steps_from_the_moving_one() {
     let out = step(Side::Right, Bearing::ALL[2]);
     assert_eq!(out.direction(), AnatomicalDirection::Lateral);

@@ -187,11 +187,14 @@ fn load(spec: &MovementSpec, way: Way, weights: &[Mass]) -> Option<MovementSpec>
     Some(MovementSpec { load: next, ..spec.clone() })
 }
 
-/// The same movement in every other direction of its limb, as far as it goes now. Turning on the
-/// standing foot is never proposed.
+/// The same movement in every other direction of its limb, as far as it goes now: the nearest in angle
+/// first, and of two as near the one whose name comes first, so that a mirror keeps the order. Turning
+/// on the standing foot is never proposed.
 #[must_use]
 pub fn to_other_sides(spec: &MovementSpec) -> Vec<MovementSpec> {
-    Bearing::ALL
+    let mut bearings = Bearing::ALL;
+    bearings.sort_by_key(|b| (b.angle_to(spec.bearing), b.named_from(spec.mover)));
+    bearings
         .into_iter()
         .flat_map(|bearing| spec.family.ways(bearing, spec.mover).iter().map(move |way| (bearing, *way)))
         .filter(|(bearing, way)| *bearing != spec.bearing || *way != spec.crossing)
