@@ -85,7 +85,7 @@ fn by_phase(asked_for: u8, state: &ConditionState<'_>, phase: u8, asked: Asked<'
     let next = preset.phases.iter().filter(|row| row.opens_level >= level).min_by_key(|row| row.phase)?;
     let end = state.end_of(Some(next.phase), asked);
     Some(Refusal {
-        rule: format!("PHASE-{}", next.phase),
+        rule: preset.phase_rule(next.phase),
         layer: Layer::of_row(next.edited.as_ref()),
         blocked: Blocked::Level { level: asked_for, open_to },
         reason: format!(

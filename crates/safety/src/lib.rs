@@ -12,6 +12,7 @@ mod impact;
 mod ladder;
 mod levels;
 mod limits;
+mod longest;
 mod movements;
 mod note;
 mod ordered_caps;

@@ -295,6 +295,9 @@ pub(crate) fn resolve(
                         source: pose.source.clone(),
                     });
                 }
+                if !pose.varies.is_empty() {
+                    notes.push(Note::varies(&pose.rule, &pose.varies, &pose.source));
+                }
                 let mut end = state.end_of(pose.before_phase, asked);
                 end.opens_when = state.no_longer(&pose.only).unwrap_or(end.opens_when);
                 poses.push(ActivePose {

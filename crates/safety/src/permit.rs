@@ -195,27 +195,47 @@ impl ActiveLimit {
 
 impl ActivePose {
     fn refuse(&self, motion: &Motion) -> Option<Refusal> {
-        let hit = motion.frames.iter().any(|frame| {
-            let carries = frame.load_share.get(self.side).in_one() > margins().loaded.share;
-            (carries || !self.loaded)
-                && self
-                    .parts
-                    .iter()
-                    .all(|part| angle_in(frame, self.side, part.motion).0.in_deg() > part.above_deg)
-        });
-        if !hit {
-            return None;
+        // By how much the part that is nearest to its bound lies past it; the worst frame is told.
+        let past = |frame: &KeyFrame| {
+            self.parts
+                .iter()
+                .map(|part| angle_in(frame, self.side, part.motion).0.in_deg() - part.above_deg)
+                .fold(f64::INFINITY, f64::min)
+        };
+        let worst = motion
+            .frames
+            .iter()
+            .filter(|frame| !self.loaded || frame.load_share.get(self.side).in_one() > margins().loaded.share)
+            .filter(|frame| past(frame) > 0.0)
+            .max_by(|a, b| past(a).total_cmp(&past(b)))?;
+        let computed: Vec<String> = self
+            .parts
+            .iter()
+            .map(|part| {
+                format!(
+                    "{} {} (closed above {})",
+                    limb_motion(self.side, part.motion),
+                    angle_in(worst, self.side, part.motion).0,
+                    Angle::deg(part.above_deg)
+                )
+            })
+            .collect();
+        let mut reason = format!(
+            "{} at {} is closed: {}: {}",
+            words::sentence(&spec_name(&motion.spec)),
+            motion.spec.distance,
+            self.words,
+            words::list(&computed)
+        );
+        if let Some(until) = self.end.until {
+            reason.push_str(&format!(", until {}", words::day(until)));
         }
+        reason.push('.');
         Some(Refusal {
             rule: self.rule.clone(),
             layer: Layer::DefaultPreset,
             blocked: Blocked::Direction,
-            reason: format!(
-                "{} is closed: on the {} {}.",
-                words::sentence(&spec_name(&motion.spec)),
-                self.side,
-                self.words
-            ),
+            reason,
             source: self.source.clone(),
             until: self.end.until,
             opens_when: self.end.opens_when.clone(),

@@ -125,6 +125,8 @@ pub(crate) struct PoseRow {
     pub(crate) loaded: bool,
     pub(crate) all_of: Vec<PosePart>,
     pub(crate) words: String,
+    #[serde(default)]
+    pub(crate) varies: String,
     pub(crate) source: String,
     #[serde(rename = "read")]
     pub(crate) _read: HowRead,
@@ -176,6 +178,8 @@ pub(crate) struct Scope {
     #[serde(default)]
     pub(crate) directions: Vec<AnatomicalDirection>,
     pub(crate) crossing: Option<bool>,
+    /// Whether the limb passes behind the one that stands.
+    pub(crate) behind: Option<bool>,
     #[serde(default)]
     pub(crate) mover: Leg,
     #[serde(default)]
@@ -309,6 +313,8 @@ pub(crate) struct RuleRow {
 #[serde(deny_unknown_fields)]
 pub(crate) struct PresetLevels {
     pub(crate) general_criteria: Vec<u8>,
+    /// Name of the rule of its phases, such as `THA-PHASE`; the number of the phase follows it.
+    pub(crate) phase_rule: Option<String>,
     /// Highest level of a condition that has no phases.
     pub(crate) opens_level: Option<u8>,
     /// No order of the team lifts the ceiling.
@@ -350,6 +356,12 @@ pub(crate) struct Preset {
 }
 
 impl Preset {
+    /// The rule that keeps a phase of this presentation shut, such as `THA-PHASE-2`.
+    pub(crate) fn phase_rule(&self, phase: u8) -> String {
+        let own = self.levels.as_ref().and_then(|levels| levels.phase_rule.as_deref());
+        format!("{}-{phase}", own.unwrap_or("PHASE"))
+    }
+
     /// Every rule that a clinic may change, each once.
     pub(crate) fn rule_names(&self) -> String {
         let mut names: Vec<&str> = self

@@ -1,7 +1,7 @@
 //! Which movements a row of a table is about.
 
 use anatomy::Side;
-use movement::{AnatomicalDirection, Family, MovementSpec};
+use movement::{AnatomicalDirection, Crossing, Family, MovementSpec};
 use person::Involved;
 
 use crate::body_measures::BodyMeasures;
@@ -72,6 +72,7 @@ impl Scope {
         (self.families.is_empty() || self.families.contains(&spec.family))
             && (self.directions.is_empty() || self.goes(spec, legs))
             && self.crossing.is_none_or(|crossing| crossing == spec.crosses())
+            && self.behind.is_none_or(|behind| behind == (spec.crossing == Crossing::Behind))
             && leg(self.mover, Some(spec.mover))
             && leg(self.stance, Some(spec.stance()))
             && (self.trails == Leg::Either || trailing(spec).is_some_and(|side| legs.has(side)))

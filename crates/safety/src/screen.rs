@@ -43,6 +43,7 @@ impl AllowedSpace {
         refusals.extend(self.rules.iter().flat_map(|rule| rule.refuse(&spec, &self.body)));
         refusals.extend(self.no_pivot.iter().filter_map(|order| order.refuse(&spec)));
         refusals.extend(self.ordered.refuse(&spec));
+        refusals.extend(self.longest(&spec));
         refusals.extend(self.pain(&spec));
         refusals.extend(self.support_stands(&spec));
         if !refusals.is_empty() {

@@ -296,7 +296,7 @@ impl Change {
         }
         Ok(Some(Note {
             kind: NoteKind::LooserService,
-            rule: self.rule.clone().unwrap_or_else(|| format!("PHASE-{}", self.phase.unwrap_or_default())),
+            rule: self.rule.clone().unwrap_or_else(|| preset.phase_rule(self.phase.unwrap_or_default())),
             words: format!(
                 "{} is looser than the default ({}){}.",
                 crate::words::sentence(&self.name()),

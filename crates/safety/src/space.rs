@@ -4,6 +4,7 @@ use anatomy::{PerSide, Side};
 use biomech::Body;
 use jiff::civil::Date;
 use person::{Answer, Condition, Finding, Findings, HurtAt, Involved};
+use quantity::Length;
 
 use crate::body_measures::BodyMeasures;
 use crate::condition_state::{ConditionState, is_older, table_of};
@@ -36,6 +37,7 @@ pub struct AllowedSpace {
     pub(crate) no_pivot: Vec<OrderedNoPivot>,
     pub(crate) weight: PerSide<WeightAllowed>,
     pub(crate) hurt: Vec<HurtAt>,
+    pub(crate) hop: Option<Length>,
     pub(crate) body: BodyMeasures,
     pub(crate) notes: Vec<Note>,
     pub(crate) phases: Vec<PhaseToday>,
@@ -138,6 +140,7 @@ pub(crate) fn resolve(
         no_pivot: rules::ordered_no_pivot(&findings.orders, today),
         weight,
         hurt: findings.hurt.clone(),
+        hop: crate::longest::hop_on_both_legs(findings, today),
         body,
         notes,
         phases,
@@ -309,7 +312,7 @@ fn person_notes(
     {
         out.push(Note {
             kind: NoteKind::Estimate,
-            rule: "PHASE-1".to_owned(),
+            rule: state.preset.phase_rule(1),
             words: format!(
                 "{} is not known ({}): the first phase is taken.",
                 words::sentence(state.since_words()),

@@ -204,6 +204,53 @@ table!(
     ladder -> Ladder = "levels.toml"
 );
 
+/// How far a movement may go at all.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Longest {
+    pub(crate) table: TableHead,
+    pub(crate) early: LongestEarly,
+    pub(crate) step: LongestStep,
+    pub(crate) landing: LongestLanding,
+}
+
+/// While only the first rungs are open.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct LongestEarly {
+    pub(crate) rule: String,
+    pub(crate) up_to_level: u8,
+    pub(crate) at_most_percent_leg_length: f64,
+    pub(crate) words: String,
+}
+
+/// Beyond this a step is a lunge.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct LongestStep {
+    pub(crate) rule: String,
+    pub(crate) at_most_percent_leg_length: f64,
+    pub(crate) words: String,
+    pub(crate) opens_when: String,
+}
+
+/// Jumps, leaps and hops beside the hop that was measured.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct LongestLanding {
+    pub(crate) rule: String,
+    pub(crate) share_of_hop: f64,
+    pub(crate) percent_leg_length_before: f64,
+    pub(crate) sideways: f64,
+    pub(crate) backward: f64,
+    pub(crate) words: String,
+}
+
+table!(
+    /// How far a movement may go at all.
+    longest -> Longest = "longest.toml"
+);
+
 /// Weight-bearing caps.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]

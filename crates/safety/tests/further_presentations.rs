@@ -239,7 +239,7 @@ fn a_sewn_tendon_in_week_5_is_not_dorsiflexed_by_10_degrees() {
     let refusals = gate_b(&findings, spec, &motion).unwrap_err();
     assert!(rules(&refusals).contains(&"ACH-R1"), "{refusals:#?}");
     let lunge = going(Family::Lunge, Side::Right, D::Anterior, 50.0);
-    assert!(rules(&space(&findings).screen(lunge).unwrap_err()).contains(&"PHASE-4"));
+    assert!(rules(&space(&findings).screen(lunge).unwrap_err()).contains(&"ACH-PHASE-4"));
 }
 
 #[test]

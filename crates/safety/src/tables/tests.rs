@@ -123,3 +123,14 @@ fn every_red_flag_has_words_and_says_whom_to_call() {
     }
     assert_eq!(red_flags().flags.len(), RedFlag::ALL.len());
 }
+
+#[test]
+fn the_phases_of_every_presentation_have_a_rule_name_of_their_own() {
+    let mut names: Vec<String> =
+        presets().into_iter().filter(|preset| !preset.phases.is_empty()).map(|p| p.phase_rule(2)).collect();
+    assert!(names.len() > 10 && names.iter().all(|name| !name.starts_with("PHASE")), "{names:?}");
+    let count = names.len();
+    names.sort_unstable();
+    names.dedup();
+    assert_eq!(names.len(), count, "{names:?}");
+}
