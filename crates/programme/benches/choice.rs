@@ -18,3 +18,9 @@ fn five_thousand_movements_of_ten_invented_people(bencher: Bencher<'_, '_>, seed
     let trial = Trial::invented(seed, 5_000);
     bencher.bench_local(|| black_box(&trial).answer(3));
 }
+
+#[divan::bench(args = [1, 2, 4, 6, 8, 10], sample_count = 10, sample_size = 1)]
+fn five_thousand_movements_by_count_of_goals(bencher: Bencher<'_, '_>, goals: usize) {
+    let trial = Trial::with_goals(1, 5_000, goals);
+    bencher.bench_local(|| black_box(&trial).answer(3));
+}

@@ -2,9 +2,9 @@
 
 use movement::Family;
 
-use crate::choose::{EQUAL, Found, Terms, choose, objective};
+use crate::choose::{EQUAL, Found, Terms, choose, objective, whole};
+use crate::column::{Columns, Rank, Thresholds};
 use crate::option::{Choice, Kind, without_beaten};
-use crate::tree::Tree;
 
 /// A small linear congruential generator: the same invented problems on every run.
 struct Dice(u64);
@@ -131,36 +131,34 @@ fn distinct_programmes_use_different_kinds_and_no_family_twice() {
 }
 
 #[test]
-fn the_bound_of_a_tree_node_is_never_below_a_set_below_it() {
+fn a_frontier_bounds_every_set_and_is_exact_where_all_is_decided() {
     let mut dice = Dice(3);
-    for _ in 0..40 {
-        let choices = invented(&mut dice, 40, 3);
-        let terms = terms(3, 400.0, 3, 1);
-        let kind = choices[0].kind;
-        let tree = Tree::of(kind, &choices, &terms);
-        let mut singles = 0;
-        let mut below: Vec<(u32, Vec<u32>)> = vec![(0, Vec::new())];
-        while let Some((node, above)) = below.pop() {
-            let here = tree.nodes[node as usize];
-            let mut line = above.clone();
-            line.push(node);
-            match here.children {
-                Some(children) => below.extend(children.map(|child| (child, line.clone()))),
-                None => {
-                    singles += 1;
-                    let choice = &choices[here.first];
-                    for above in line {
-                        let bound = tree.largest(above);
-                        assert!(bound.iter().zip(&choice.gains).all(|(most, gain)| most >= gain));
-                        assert!(tree.nodes[above as usize].least_seconds <= choice.seconds);
-                        assert!(tree.nodes[above as usize].first <= here.first);
-                    }
-                }
-            }
+    for _ in 0..200 {
+        let goals = 3;
+        let choices = invented(&mut dice, 3, goals);
+        let terms = terms(goals, 400.0, 3, 1);
+        let columns: Vec<Columns> =
+            choices.iter().map(|c| Columns::of(c.kind, std::slice::from_ref(c), &terms)).collect();
+        let at: Vec<Thresholds> = (0..goals)
+            .map(|_| Thresholds { first: whole(dice.unit() * 0.5), second: whole(dice.unit() * 0.3) })
+            .collect();
+        let truth = objective(&choices.iter().collect::<Vec<_>>(), terms.weights, terms.again);
+        let sum = |ranks: &dyn Fn(usize) -> Vec<(Rank, Rank)>| -> i64 {
+            columns.iter().enumerate().map(|(k, c)| c.frontier(&ranks(k), &at)[0].value).sum()
+        };
+        let open = sum(&|_| vec![(Rank::Open, Rank::Open); goals])
+            + at.iter().map(|at| at.first + 2 * at.second).sum::<i64>();
+        assert!(open >= whole(truth) - 9, "{open} is said to bound {truth}");
+        // Every way to decide is at most the truth, and one of them is the truth.
+        let place = |is: bool| if is { Rank::In } else { Rank::Out };
+        let mut best = 0;
+        for way in 0..9_usize.pow(3) {
+            let of = |g: u32| (way / 9_usize.pow(g) % 3, way / 9_usize.pow(g) / 3 % 3);
+            let decided = sum(&|k| (0..3).map(|g| (place(of(g).0 == k), place(of(g).1 != k))).collect());
+            assert!(decided <= whole(truth) + 9);
+            best = best.max(decided);
         }
-        // What is not in the tree is beaten by something that is.
-        let of_kind = choices.iter().filter(|c| c.kind == kind).count();
-        assert!((1..=of_kind).contains(&singles));
+        assert!((best - whole(truth)).abs() <= 9, "{best}, {truth}");
     }
 }
 
@@ -224,5 +222,16 @@ fn more_choices_more_time_or_more_exercises_are_never_worse() {
         assert!(by_time.windows(2).all(|two| two[0] <= two[1] + 1e-8), "{by_time:?}");
         let by_count: Vec<f64> = [1, 2, 3].map(|k| value(&all, 300.0, k)).to_vec();
         assert!(by_count.windows(2).all(|two| two[0] <= two[1] + 1e-8), "{by_count:?}");
+    }
+}
+
+#[test]
+fn five_thousand_choices_without_any_pattern_are_settled_within_the_budget() {
+    for seed in 10..13 {
+        let mut dice = Dice(seed);
+        let choices = invented(&mut dice, 5_000, 5);
+        let budget = crate::figures().nodes_at_most;
+        let found = choose(&choices, Terms { budget, ..terms(5, 300.0, 3, 3) });
+        assert!(found.proven && found.best.len() == 3, "{} nodes", found.nodes);
     }
 }

@@ -4,6 +4,7 @@
 
 mod candidate;
 mod choose;
+mod column;
 mod conflict;
 mod distance;
 mod facts;
@@ -15,7 +16,6 @@ mod programme;
 mod reference;
 mod trade;
 mod trains;
-mod tree;
 
 pub mod trial;
 mod words;

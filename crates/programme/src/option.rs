@@ -159,11 +159,20 @@ pub(crate) fn choices(
         let starts = if length == count { 1 } else { count };
         for start in 0..starts {
             let units: Vec<usize> = (start..start + length).map(|u| u % count).collect();
+            // As many repetitions in fewer rounds give as much in less time.
+            let mut done_before = [false; 256];
             for rounds in 1..=rounds_at_most {
                 for repetitions in figures.repetitions_at_least..=figures.repetitions_at_most {
+                    let done = usize::from(repetitions) * usize::from(rounds);
+                    if done_before.get(done).copied().unwrap_or(false) {
+                        continue;
+                    }
                     let seconds = seconds(group, &units, facts, repetitions, rounds, figures);
                     if seconds > limits.minutes.in_s() || seconds < figures.exercise_at_least.in_s() {
                         continue;
+                    }
+                    if let Some(before) = done_before.get_mut(done) {
+                        *before = true;
                     }
                     let done = f64::from(repetitions) * f64::from(rounds);
                     let gains = goals

@@ -26,11 +26,15 @@ const FAMILIES: [Family; 7] = [
     Family::Hop,
 ];
 
-const WEIGHTS: [f64; 4] = [1.0, 0.7, 1.3, 0.5];
+/// Goals of an invented problem, unless said.
+const GOALS: usize = 4;
+
+const WEIGHTS: [f64; 10] = [1.0, 0.7, 1.3, 0.5, 0.9, 0.6, 1.1, 0.8, 0.4, 1.2];
 
 /// An invented problem.
 #[derive(Clone, Debug)]
 pub struct Trial {
+    kinds: Vec<GoalKind>,
     facts: Vec<Facts>,
     limits: Limits,
     wishes: Wishes,
@@ -88,20 +92,37 @@ impl Dice {
     }
 }
 
-fn kinds() -> Vec<GoalKind> {
-    vec![
-        GoalKind::Strength { group: MuscleGroup::KneeExtensors },
-        GoalKind::Strength { group: MuscleGroup::HipAbductors },
-        GoalKind::Control { direction: AnatomicalDirection::Lateral },
+fn kinds(goals: usize) -> Vec<GoalKind> {
+    let strength = |group| GoalKind::Strength { group };
+    let control = |direction| GoalKind::Control { direction };
+    let mut kinds = vec![
+        strength(MuscleGroup::KneeExtensors),
+        strength(MuscleGroup::HipAbductors),
+        control(AnatomicalDirection::Lateral),
         GoalKind::Balance,
-    ]
+        strength(MuscleGroup::HipExtensors),
+        control(AnatomicalDirection::Posterior),
+        strength(MuscleGroup::AnklePlantarflexors),
+        control(AnatomicalDirection::Anterior),
+        strength(MuscleGroup::HipAdductors),
+        control(AnatomicalDirection::Anteromedial),
+    ];
+    kinds.truncate(goals);
+    kinds
 }
 
 impl Trial {
     /// As many invented movements; the same seed gives the same ones.
     #[must_use]
-    #[allow(clippy::cast_precision_loss)] // small counts
     pub fn invented(seed: u64, movements: usize) -> Self {
+        Self::with_goals(seed, movements, GOALS)
+    }
+
+    /// As [`Trial::invented`], with this many goals, ten at most.
+    #[must_use]
+    #[allow(clippy::cast_precision_loss)] // small counts
+    pub fn with_goals(seed: u64, movements: usize, goals: usize) -> Self {
+        let kinds = kinds(goals.clamp(1, WEIGHTS.len()));
         let mut dice = Dice(seed);
         let mut facts = Vec::with_capacity(movements);
         let mut exercise = 0_usize;
@@ -110,7 +131,7 @@ impl Trial {
             let variant = (exercise / FAMILIES.len()) as f64;
             exercise += 1;
             let phases: Vec<(f64, f64, f64)> =
-                (0..4).map(|_| (dice.unit() * 360.0, 0.05 + 0.3 * dice.unit(), 0.2 * dice.unit())).collect();
+                (0..kinds.len()).map(|_| (dice.unit() * 360.0, 0.05 + 0.3 * dice.unit(), 0.2 * dice.unit())).collect();
             for mover in Side::BOTH {
                 for (at, bearing) in Bearing::ALL.into_iter().enumerate() {
                     if facts.len() == movements {
@@ -129,7 +150,7 @@ impl Trial {
                 }
             }
         }
-        Self { facts, limits: limits(), wishes: wishes() }
+        Self { kinds, facts, limits: limits(), wishes: wishes() }
     }
 
     /// From movements to the best distinct programmes.
@@ -147,12 +168,12 @@ impl Trial {
 
     fn found(&self, wanted: usize, figures: &Figures) -> (Found, usize) {
         let all = self.all(figures);
-        let found = choose(&all, terms(&WEIGHTS, &self.wishes, &self.limits, figures, wanted));
+        let found = choose(&all, terms(&WEIGHTS[..self.kinds.len()], &self.wishes, &self.limits, figures, wanted));
         (found, all.len())
     }
 
     fn all(&self, figures: &Figures) -> Vec<Choice> {
-        all_choices(&groups(&self.facts), &self.facts, &kinds(), &self.limits, figures)
+        all_choices(&groups(&self.facts), &self.facts, &self.kinds, &self.limits, figures)
     }
 
     /// What the search chooses from.
@@ -165,7 +186,7 @@ impl Trial {
     /// The terms.
     #[must_use]
     pub fn terms(&self) -> TrialTerms {
-        let terms = terms(&WEIGHTS, &self.wishes, &self.limits, figures(), 1);
+        let terms = terms(&WEIGHTS[..self.kinds.len()], &self.wishes, &self.limits, figures(), 1);
         TrialTerms {
             weights: terms.weights.to_vec(),
             again: terms.again,

@@ -33,15 +33,7 @@ const KNOWN: [(&str, &str, &str); 15] = [
     ("programme/src/plan.rs", "0.05", "kilograms: two hand weights count as the same"),
     ("programme/src/conflict.rs", "10", "goals in a table that doubles with each"),
     ("programme/src/reference.rs", "1e9", "guards against a mistyped count of nodes in a table"),
-    (
-        "programme/src/tree.rs",
-        "256",
-        "choices compared before the tree: cost of the search, never its answer",
-    ),
-    ("programme/src/tree.rs", "0.1", "a price in a bound that holds for every price"),
-    ("programme/src/tree.rs", "0.2", "a price in a bound that holds for every price"),
-    ("programme/src/tree.rs", "0.35", "a price in a bound that holds for every price"),
-    ("programme/src/tree.rs", "0.6", "a price in a bound that holds for every price"),
+    ("programme/src/choose.rs", "8", "settings of the thresholds before the search: cost, never its answer"),
     ("programme/src/words.rs", "5.0", "an estimated share is said in steps of five per cent"),
 ];
 
