@@ -219,6 +219,9 @@ impl Ord for Node {
 /// By kind, how many exercises, and what is decided of each goal as this kind sees it.
 type Seen = (u16, u8, Vec<(Rank, Rank)>);
 
+/// A set of choices as it is compared: value, time below zero, the choices from behind.
+type Ranked = (i64, i64, std::cmp::Reverse<[usize; 3]>);
+
 struct Search<'a> {
     choices: &'a [Choice],
     columns: &'a [Columns],
@@ -227,8 +230,8 @@ struct Search<'a> {
     thresholds: [Vec<Thresholds>; 4],
     frontiers: BTreeMap<Seen, Rc<Vec<Step>>>,
     queue: BinaryHeap<Node>,
-    /// By set of kinds, the best so far, not proven: value, least time, choices.
-    seen: Vec<([u16; 3], (i64, i64, [usize; 3]))>,
+    /// By set of kinds, the best so far, not proven.
+    seen: Vec<([u16; 3], Ranked)>,
     /// Value below which a node is of no use: as many distinct sets as are wanted are better.
     useless_below: i64,
     nodes: usize,
@@ -407,16 +410,13 @@ impl Search<'_> {
         if node.value < self.useless_below {
             return;
         }
-        let found = (node.value, -node.seconds, node.chosen);
-        let better = |a: &(i64, i64, [usize; 3]), b: &(i64, i64, [usize; 3])| {
-            (a.0, a.1).cmp(&(b.0, b.1)).then(b.2.cmp(&a.2))
-        };
+        let found: Ranked = (node.value, -node.seconds, std::cmp::Reverse(node.chosen));
         match self.seen.iter_mut().find(|(known, _)| *known == node.kinds) {
-            Some((_, best)) if better(best, &found).is_lt() => *best = found,
+            Some((_, best)) if *best < found => *best = found,
             Some(_) => return,
             None => self.seen.push((node.kinds, found)),
         }
-        self.seen.sort_by(|a, b| better(&b.1, &a.1).then(a.0.cmp(&b.0)));
+        self.seen.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
         self.seen.truncate(self.terms.wanted);
         if self.seen.len() == self.terms.wanted
             && let Some((_, (value, ..))) = self.seen.last()
@@ -448,7 +448,7 @@ impl Search<'_> {
         if !proven {
             // What is proven comes first; the rest as it was seen.
             let seen = std::mem::take(&mut self.seen);
-            for (kinds, (_, _, chosen)) in seen {
+            for (kinds, (_, _, std::cmp::Reverse(chosen))) in seen {
                 if told.len() < self.terms.wanted && !told.iter().any(|(known, _)| *known == kinds) {
                     told.push((kinds, chosen));
                 }

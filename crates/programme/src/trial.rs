@@ -130,8 +130,9 @@ impl Trial {
             let family = FAMILIES[exercise % FAMILIES.len()];
             let variant = (exercise / FAMILIES.len()) as f64;
             exercise += 1;
-            let phases: Vec<(f64, f64, f64)> =
-                (0..kinds.len()).map(|_| (dice.unit() * 360.0, 0.05 + 0.3 * dice.unit(), 0.2 * dice.unit())).collect();
+            let phases: Vec<(f64, f64, f64)> = (0..kinds.len())
+                .map(|_| (dice.unit() * 360.0, 0.05 + 0.3 * dice.unit(), 0.2 * dice.unit()))
+                .collect();
             for mover in Side::BOTH {
                 for (at, bearing) in Bearing::ALL.into_iter().enumerate() {
                     if facts.len() == movements {
@@ -168,7 +169,8 @@ impl Trial {
 
     fn found(&self, wanted: usize, figures: &Figures) -> (Found, usize) {
         let all = self.all(figures);
-        let found = choose(&all, terms(&WEIGHTS[..self.kinds.len()], &self.wishes, &self.limits, figures, wanted));
+        let found =
+            choose(&all, terms(&WEIGHTS[..self.kinds.len()], &self.wishes, &self.limits, figures, wanted));
         (found, all.len())
     }
 
