@@ -1,4 +1,4 @@
-//! The floor and the figure, as vector drawings.
+//! The floor, the figure and the charts, as vector drawings.
 //!
 //! A drawing is built as a [`Scene`] of plain shapes in points (1/72 inch, right and down from
 //! the upper left corner) and written as one SVG text with the same bytes every time. The floor
@@ -7,6 +7,7 @@
 
 #![forbid(unsafe_code)]
 
+mod chart;
 mod figure;
 mod floor;
 mod foot;
@@ -17,6 +18,10 @@ mod scene;
 mod shape_table;
 mod support;
 
+pub use chart::{
+    AgreementChart, Band, CourseChart, CourseLine, CoursePoint, ReachChart, agreement_chart, course_chart,
+    reach_chart,
+};
 pub use figure::{FigureInput, FigurePoints, Moves, View, figure, figures};
 pub use floor::{
     Arrows, FloorInput, FootPrint, Landing, Names, Ray, RayState, Rings, Standing, floor, floor_pair,

@@ -4,8 +4,8 @@
 use anatomy::{PerSide, Side};
 use biomech::Landmark;
 use drawing::{
-    Arrows, FigureInput, FigurePoints, FloorInput, FootPrint, Landing, Moves, Names, Ray, RayState, Rings,
-    Standing, View,
+    AgreementChart, Arrows, Band, CourseChart, CourseLine, CoursePoint, FigureInput, FigurePoints,
+    FloorInput, FootPrint, Landing, Moves, Names, Ray, RayState, ReachChart, Rings, Standing, View,
 };
 use movement::{Bearing, Place, SupportKind};
 use quantity::Length;
@@ -135,5 +135,65 @@ pub fn frame_in_front() -> Place {
         right_from: -0.30,
         right_to: 0.30,
         hand_height: Length::cm(86.0),
+    }
+}
+
+/// Peak flow of 17 people with two meters, first readings (Bland and Altman 1986, Lancet 1:307), and the
+/// limits that follow from them.
+pub fn agreement_of_two_meters() -> AgreementChart {
+    let first = [494, 395, 516, 434, 476, 557, 413, 442, 650, 433, 417, 656, 267, 478, 178, 423, 427];
+    let second = [512, 430, 520, 428, 500, 600, 364, 380, 658, 445, 432, 626, 260, 477, 259, 350, 451];
+    let points = first.iter().zip(second).map(|(a, b)| [f64::from(a + b) / 2.0, f64::from(a - b)]).collect();
+    AgreementChart {
+        points,
+        bias: Band { value: -2.12, lower: -22.05, upper: 17.81 },
+        lower: Band { value: -78.10, lower: -114.17, upper: -45.13 },
+        upper: Band { value: 73.86, lower: 40.89, upper: 109.93 },
+        difference: "large \u{2212} small meter".to_owned(),
+        unit: "l/min".to_owned(),
+    }
+}
+
+/// Invented: reach of two legs at four visits; the last left one ended at a cap.
+pub fn course_of_two_legs() -> CourseChart {
+    let line = |side: Side, values: [f64; 4]| CourseLine {
+        side: Some(side),
+        points: values
+            .iter()
+            .zip([(0.0, "3 Feb"), (21.0, "24 Feb"), (42.0, "17 Mar"), (84.0, "28 Apr")])
+            .enumerate()
+            .map(|(k, (value, (day, date)))| CoursePoint {
+                day,
+                date: date.to_owned(),
+                value: *value,
+                interval: Some([value - 5.7, value + 5.7]),
+                capped: side == Side::Left && k == 3,
+            })
+            .collect(),
+    };
+    CourseChart {
+        name: "Reach, anterior (% of leg length)".to_owned(),
+        better: "higher is better".to_owned(),
+        bands: "grey: 95 % interval of the true value".to_owned(),
+        lines: vec![line(Side::Left, [61.0, 66.5, 72.0, 74.5]), line(Side::Right, [74.0, 75.5, 74.5, 76.0])],
+        resolution: 0.5,
+    }
+}
+
+/// Invented: reach around one standing leg; one direction was not measured again.
+pub fn reach_at_two_dates(standing: Side) -> ReachChart {
+    let of = |values: [f64; 8]| -> Vec<(Bearing, f64)> {
+        let way = |b: Bearing| if standing == Side::Left { b } else { b.mirrored() };
+        Bearing::ALL.into_iter().map(way).zip(values).collect()
+    };
+    let mut later = of([74.0, 79.0, 84.0, 92.0, 88.0, 85.0, 73.0, 70.0]);
+    later.remove(6);
+    ReachChart {
+        standing,
+        earlier: of([66.0, 74.0, 80.0, 83.0, 80.0, 78.0, 70.0, 64.0]),
+        later,
+        unit: "% of leg length".to_owned(),
+        dates: ["3 February 2026".to_owned(), "28 April 2026".to_owned()],
+        resolution: 1.0,
     }
 }
