@@ -25,6 +25,19 @@ pub enum Better {
     Neither,
 }
 
+impl Better {
+    /// +1 where more on the scale is better, −1 where less is; 0 where nobody knows. A symmetry is always better
+    /// when higher, since timed tests are inverted in it.
+    #[must_use]
+    pub fn sign(self, scale: Scale) -> f64 {
+        match (scale, self) {
+            (_, Self::Neither) => 0.0,
+            (Scale::Symmetry, _) | (_, Self::Higher) => 1.0,
+            (_, Self::Lower) => -1.0,
+        }
+    }
+}
+
 /// What one result belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]

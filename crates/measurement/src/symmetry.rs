@@ -4,6 +4,9 @@ use serde::Serialize;
 
 use crate::instrument::{Better, InstrumentKey, LimbComparison, ScoreForm};
 use crate::score::{Bound, Score};
+use crate::statistics::change::error_of_difference;
+use crate::statistics::ratio::{Fieller, Measured, ratio};
+use crate::statistics::{Confidence, Interval, Problem};
 use crate::unit::{Scale, Unit};
 
 /// How two limbs compare. Both raw values always come along: a ratio alone hides that both limbs may be weak.
@@ -99,6 +102,35 @@ pub fn symmetry(involved: &Score, uninvolved: &Score) -> Result<Symmetry, Symmet
         unit: scale.unit(test.unit),
         involved: involved.value,
         reference: uninvolved.value,
+    })
+}
+
+/// The interval of a symmetry, in per cent or in the unit of the test, from the error of each limb.
+///
+/// A ratio by Fieller's theorem, whose interval may be one-sided or everything; a difference as
+/// value ± z·√(e₁² + e₂²). Errors that both limbs share on one day are not in it.
+///
+/// # Errors
+/// When an error is no number, or there is nothing to divide by.
+pub fn symmetry_interval(
+    of: &Symmetry,
+    error_involved: f64,
+    error_reference: f64,
+    confidence: Confidence,
+) -> Result<Fieller, Problem> {
+    let involved = Measured { value: of.involved, error: error_involved };
+    let reference = Measured { value: of.reference, error: error_reference };
+    if of.scale == Scale::SideDifference {
+        let half = confidence.z() * error_of_difference(error_involved, error_reference)?;
+        return Ok(Fieller::Bounded(Interval { lower: of.value - half, upper: of.value + half }));
+    }
+    let inverted = of.instrument.instrument().limbs == LimbComparison::InvertedRatio;
+    let (first, second) = if inverted { (reference, involved) } else { (involved, reference) };
+    let percent = |i: Interval| Interval { lower: 100.0 * i.lower, upper: 100.0 * i.upper };
+    Ok(match ratio(first, second, confidence)?.fieller {
+        Fieller::Bounded(interval) => Fieller::Bounded(percent(interval)),
+        Fieller::AllBut(interval) => Fieller::AllBut(percent(interval)),
+        Fieller::Any => Fieller::Any,
     })
 }
 

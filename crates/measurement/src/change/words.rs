@@ -1,0 +1,152 @@
+//! The verdict as a therapist reads it.
+
+use super::{Change, NotComparable, Note, Verdict, Way};
+use crate::protocol::ProtocolMatch;
+use crate::session::NoReading;
+
+impl std::fmt::Display for Verdict {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::RealAndLarge => "real and large enough to matter",
+            Self::ProbablyReal => "probably real",
+            Self::WithinNoise => "within the noise of the test",
+            Self::CannotSay => "cannot say",
+        })
+    }
+}
+
+impl std::fmt::Display for Way {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Better => "better",
+            Self::Worse => "worse",
+            Self::Neither => "no difference",
+        })
+    }
+}
+
+impl std::fmt::Display for NotComparable {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::OtherThing { what } => write!(f, "{what} are not the same"),
+            Self::OtherForm { baseline, retest, chance } => {
+                write!(f, "the first is a {baseline}, the second a {retest}")?;
+                match chance {
+                    Some(amount) if *amount != 0.0 => {
+                        write!(f, "; by chance alone the second lies about {:.1} {} it", amount.abs(), {
+                            if *amount > 0.0 { "above" } else { "below" }
+                        })
+                    }
+                    _ => Ok(()),
+                }
+            }
+            Self::Protocol { how: ProtocolMatch::Differs { field, one, other } } => {
+                write!(f, "the {field} was {one} and then {other}")
+            }
+            Self::Protocol { how: ProtocolMatch::NotRecorded { field } } => {
+                write!(f, "the {field} was not recorded on both days")
+            }
+            Self::Protocol { how: ProtocolMatch::Same } => f.write_str("the protocol is the same"),
+            Self::NotLater => f.write_str("the second result is not from a later day"),
+            Self::Capped => f.write_str(
+                "the test was stopped at its cap, so a result is only a lower limit and no amount can be said",
+            ),
+            Self::NoReading { when: "baseline", why: NoReading::NotPossible } => {
+                f.write_str("it was not possible at first and is now, so there is no amount; say that it became possible")
+            }
+            Self::NoReading { why: NoReading::NotPossible, .. } => f.write_str(
+                "it was possible at first and is not now, so there is no amount; say that it is no longer possible",
+            ),
+            Self::NoReading { when, why } => write!(f, "there is no value at {when}: {why}"),
+            Self::AnchorOnly => f.write_str("this answer is an anchor for other results and is not compared"),
+            Self::NoBetterWay => f.write_str("which way is better is not recorded"),
+            Self::NoError { why } | Self::NotComputable { why } => f.write_str(why),
+        }
+    }
+}
+
+impl std::fmt::Display for Note {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::SeveralLooks { comparisons, false_alarm } => write!(
+                f,
+                "{comparisons} were looked at together: with the usual bar at least one would seem real by chance in {:.0} of 100 unchanged people, so the bar is higher",
+                100.0 * false_alarm
+            ),
+            Self::RegressionToTheMean { expected } => write!(
+                f,
+                "an extreme first value moves toward the middle by itself; about {:.1} of this is expected untreated",
+                expected.abs()
+            ),
+            Self::DrawnToUsual { weight } => write!(
+                f,
+                "how people like this usually change was taken into account; the measurement has {:.0} % of the say",
+                100.0 * weight
+            ),
+            Self::ImportantBelowError => f.write_str(
+                "what matters to patients is smaller than the error of the test: one pair of results cannot show it",
+            ),
+            Self::ImportantUnknown => f.write_str("how much matters to patients is not known for this test"),
+            Self::PracticeTakenOff { amount } => write!(f, "{amount:.1} were taken off for doing the test again"),
+            Self::BestOfSeveral { trials, above_mean: Some(above) } => {
+                write!(f, "a best of {trials} lies about {above:.1} above the mean of the trials by chance")
+            }
+            Self::BestOfSeveral { trials, above_mean: None } => {
+                write!(f, "a best of {trials} lies above the mean of the trials by chance")
+            }
+            Self::OtherRater => f.write_str(
+                "two people measured, and the error was found with one: the true error is probably larger",
+            ),
+            Self::AtTheEnd => f.write_str(
+                "a value lies at the end of what the test can show, so a change beyond it stays hidden",
+            ),
+        }
+    }
+}
+
+impl std::fmt::Display for Change {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        if let Some(because) = &self.because {
+            return write!(f, "Cannot say: {because}.");
+        }
+        let Some(e) = &self.estimate else { return write!(f, "Cannot say.") };
+        let unit = self.unit;
+        let scale = self.scale.words();
+        if self.way == Way::Neither {
+            write!(f, "No difference: {}", self.verdict)?;
+        } else {
+            let way = if self.way == Way::Better { "Better" } else { "Worse" };
+            write!(f, "{way} by {:.1} {unit} {scale}: {}", e.difference.abs(), self.verdict)?;
+        }
+        write!(
+            f,
+            ". Chance that it is really {}: {}",
+            if self.way == Way::Worse { "worse" } else { "better" },
+            said(e.direction)
+        )?;
+        if let (Some(beyond), Some(important)) = (e.beyond_important, e.important) {
+            write!(f, "; by more than the {important:.1} {unit} that matter: {}", said(beyond))?;
+        }
+        write!(
+            f,
+            ". Without any change up to {:.1} {unit} are common ({:.0} % level)",
+            e.detectable,
+            100.0 * e.level
+        )?;
+        if self.verdict == Verdict::WithinNoise {
+            f.write_str("; this does not show that nothing changed")?;
+        }
+        f.write_str(".")
+    }
+}
+
+/// A probability in words that never reach certainty.
+fn said(p: f64) -> String {
+    if p > 0.99 {
+        "more than 99 %".to_owned()
+    } else if p < 0.01 {
+        "less than 1 %".to_owned()
+    } else {
+        format!("{:.0} %", 100.0 * p)
+    }
+}

@@ -1,0 +1,83 @@
+//! The course of more than two sessions.
+
+mod common;
+
+use common::{close, day, key, reach, reading};
+use measurement::{Course, Population, Reading, Scale, ScoreForm, Verdict, Way, course, important_change};
+use proptest::prelude::*;
+
+/// Pain on ten days, 6 5 6 5 4 4 3 4 3 2: Theil and Sen −0.4 a day (−0.5714 to −0.25), p 0.0017748.
+#[test]
+fn ten_days_of_pain_fall_by_the_worked_slope() {
+    let days: Vec<Reading> = [6.0, 5.0, 6.0, 5.0, 4.0, 4.0, 3.0, 4.0, 3.0, 2.0]
+        .into_iter()
+        .zip(0..)
+        .map(|(pain, n)| reading("pain_0_10", pain, ScoreForm::Single, Scale::Raw, day(n)))
+        .collect();
+    let anyone = Population::find("low_back_pain").expect("a group");
+    let matters = important_change(key("pain_0_10"), Scale::Raw, anyone);
+    let Course::Slope { verdict, way, a_week, interval, direction, .. } =
+        course(&days.iter().collect::<Vec<_>>(), matters)
+    else {
+        panic!("a slope");
+    };
+    close(a_week, -0.4 * 7.0);
+    close(interval.lower, -0.571_428_571_428_571_4 * 7.0);
+    close(interval.upper, -0.25 * 7.0);
+    close(direction, 1.0 - 0.001_774_775_997_594_332_1 / 2.0);
+    // 0.25 a day over nine days are 2.25, and two points matter.
+    assert_eq!((verdict, way), (Verdict::RealAndLarge, Way::Better));
+}
+
+#[test]
+fn two_sessions_are_no_course_and_three_can_hardly_be_one() {
+    let days: Vec<Reading> = [(70.0, 0), (75.0, 20), (80.0, 40)].map(|(v, n)| reach(v, day(n))).to_vec();
+    let all: Vec<&Reading> = days.iter().collect();
+    assert_eq!(course(&all[..2], None), Course::TooFew { sessions: 2 });
+    assert_eq!(course(&[], None), Course::TooFew { sessions: 0 });
+    assert!(matches!(
+        course(&all, None),
+        Course::Slope { verdict: Verdict::WithinNoise, way: Way::Better, .. }
+    ));
+}
+
+#[test]
+fn a_session_that_does_not_fit_is_named() {
+    let mut days: Vec<Reading> = [(70.0, 0), (75.0, 20), (80.0, 40)].map(|(v, n)| reach(v, day(n))).to_vec();
+    days[2].date = day(20);
+    let all: Vec<&Reading> = days.iter().collect();
+    assert!(matches!(course(&all, None), Course::NotComparable { session: 3, .. }));
+    let mut days: Vec<Reading> = [(70.0, 0), (75.0, 20), (80.0, 40)].map(|(v, n)| reach(v, day(n))).to_vec();
+    days[1].protocol = measurement::Protocol::default();
+    let all: Vec<&Reading> = days.iter().collect();
+    let said = course(&all, None).to_string();
+    assert!(said.contains("session 2") && said.contains("was not recorded"), "{said}");
+}
+
+#[test]
+fn values_that_never_move_are_no_trend() {
+    let days: Vec<Reading> = (0..6).map(|n| reach(70.0, day(n * 7))).collect();
+    let found = course(&days.iter().collect::<Vec<_>>(), None);
+    assert!(
+        matches!(found, Course::Slope { verdict: Verdict::WithinNoise, way: Way::Neither, .. }),
+        "{found}"
+    );
+}
+
+proptest! {
+    /// One wild session does not turn a steady course round.
+    #[test]
+    fn one_odd_day_does_not_turn_the_course(odd in 1usize..9, value in 0.0..200.0f64) {
+        let days: Vec<Reading> = (0..10_u8)
+            .map(|n| {
+                let steady = 60.0 + f64::from(n);
+                reach(if usize::from(n) == odd { value } else { steady }, day(n as i8 * 7))
+            })
+            .collect();
+        let all: Vec<&Reading> = days.iter().collect();
+        match course(&all, None) {
+            Course::Slope { way, .. } => prop_assert_eq!(way, Way::Better),
+            other => prop_assert!(false, "{}", other),
+        }
+    }
+}
