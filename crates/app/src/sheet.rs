@@ -5,7 +5,7 @@ use document::{Handout, SheetSettings, handout};
 use jiff::civil::Date;
 use movement::{Load, Support};
 use person::CaseFile;
-use programme::{Exercise, Proposal};
+use programme::{Days, Exercise, Proposal};
 use serde_json::{Value, json};
 
 use crate::Plan;
@@ -80,11 +80,15 @@ fn dose(exercise: &Exercise) -> String {
     let d = exercise.dose;
     let t = exercise.tempo;
     format!(
-        "{} times each direction on each limb, {} {}, {} a day; {:.0} s out, {:.0} s hold, {:.0} s back; {:.0} s in all",
+        "{} times each direction on each limb, {} {}, {} {}; {:.0} s out, {:.0} s hold, {:.0} s back; {:.0} s in all",
         d.repetitions,
         d.rounds,
         if d.rounds == 1 { "round" } else { "rounds" },
         d.per_day,
+        match exercise.days {
+            Days::Every => "a day".to_owned(),
+            days => format!("a day, {days}"),
+        },
         t.out.in_s(),
         t.hold.in_s(),
         t.back.in_s(),

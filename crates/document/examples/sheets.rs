@@ -7,6 +7,7 @@ use common::{Plan, bench, closed_crossings, person, settings, sheet, three_exerc
 use document::{Edition, Paper, PdfSettings, Tagging, pdf, text};
 use movement::{AnatomicalDirection, Family, Support};
 use person::Clinic;
+use programme::Days;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let folder = std::path::PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| ".".to_owned()));
@@ -42,12 +43,24 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         limbs: vec![anatomy::Side::Right],
         ..Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, 40.0)])
     };
+    // A hop every other day, strength two or three days a week, the rest every day.
+    let hop = Plan {
+        days: Days::Alternate,
+        rounds: 1,
+        ..Plan::of(Family::Hop, &[(AnatomicalDirection::Anterior, 30.0)])
+    };
+    let strong = Plan { days: Days::TwoOrThreeApart, ..lunge.clone() };
+    let strong_alone = [strong.clone()];
+    let mixed = [one_limb.clone(), strong, hop.clone()];
     let three = three_exercises();
     let sheets = [
         ("three", sheet(&three, &mechanic, &unknown, &standard)),
         ("three-large", sheet(&three, &mechanic, &known, &large)),
         ("long-name", sheet(&three[..1], &long, &known, &standard)),
         ("interpreted", sheet(&three[1..2], &interpreted, &known, &standard)),
+        ("days", sheet(&mixed, &mechanic, &known, &standard)),
+        ("days-large", sheet(&mixed, &mechanic, &known, &large)),
+        ("days-same", sheet(&strong_alone, &mechanic, &known, &standard)),
         ("others", sheet(&[lunge, bench_step, one_limb], &mechanic, &known, &standard)),
     ];
     for (name, handout) in &sheets {

@@ -4,6 +4,7 @@ use anatomy::Side;
 use drawing::{FigureInput, FloorInput};
 use jiff::civil::Date;
 use movement::{Dose, Family, MovementSpec};
+use programme::Days;
 use quantity::{Length, Span};
 use serde::Serialize;
 
@@ -118,6 +119,10 @@ pub struct ExerciseSheet {
     pub limbs: Vec<LimbSheet>,
     /// A sentence when a limb does none.
     pub missing_limb: Option<String>,
+    /// On which days, for other programs.
+    pub days: Days,
+    /// The same in sentences; empty where every exercise of the sheet is for every day.
+    pub days_sentences: Vec<String>,
     /// The dose in big numerals.
     pub numbers: Vec<DoseNumber>,
     /// The dose in sentences.
@@ -160,6 +165,8 @@ pub struct Handout {
     pub estimate: String,
     /// The whole session in big numerals.
     pub at_a_glance: Vec<DoseNumber>,
+    /// On which days, where some exercise is not for every day.
+    pub days: Vec<String>,
     /// Rules for this person.
     pub rules: Vec<RuleBlock>,
     /// Before the exercises.

@@ -7,7 +7,7 @@ use biomech::{Body, Motion};
 use jiff::civil::Date;
 use movement::{Dose, Family, HandHeight, Load, Place, Support, Tempo};
 use person::{Clinic, Person};
-use programme::{Exercise, Programme};
+use programme::{Days, Exercise, Programme};
 use quantity::{Length, Span};
 
 use crate::data::{Contact, DoseNumber, ExerciseSheet, Handout, Interpreter, Section};
@@ -37,6 +37,8 @@ pub struct ExerciseFacts<'a> {
     pub tempo: Tempo,
     /// How long it takes.
     pub minutes: Span,
+    /// On which days.
+    pub days: Days,
     /// Why, in the therapist's words.
     pub why: &'a str,
 }
@@ -58,6 +60,7 @@ impl<'a> From<&'a Exercise> for ExerciseFacts<'a> {
             dose: exercise.dose,
             tempo: exercise.tempo,
             minutes: exercise.minutes,
+            days: exercise.days,
             why: &exercise.why,
         }
     }
@@ -82,6 +85,14 @@ pub fn handout_of(
 ) -> Handout {
     let body = Body::of(&person.body);
     let per_day = exercises.iter().map(|e| e.dose.per_day).max().unwrap_or(1);
+    let shared = shared_days(exercises);
+    let daily = exercises.iter().any(|e| e.days == Days::Every);
+    let times = words::per_day(if daily { Days::Every } else { shared.unwrap_or(Days::Alternate) });
+    let minutes = counted(
+        whole_minutes(minutes),
+        if shared.is_some() { "minute in all" } else { "minute at most" },
+        if shared.is_some() { "minutes in all" } else { "minutes at most" },
+    );
     Handout {
         title: "Your home exercises".to_owned(),
         person: person.name.clone(),
@@ -94,9 +105,14 @@ pub fn handout_of(
         estimate: words::ESTIMATE.to_owned(),
         at_a_glance: vec![
             counted(exercises.len(), "exercise", "exercises"),
-            counted(whole_minutes(minutes), "minute in all", "minutes in all"),
-            counted(usize::from(per_day), "time a day", "times a day"),
+            minutes,
+            counted(usize::from(per_day), times.0, times.1),
         ],
+        days: match shared {
+            Some(Days::Every) => Vec::new(),
+            Some(days) => words::days(days, if exercises.len() == 1 { "it" } else { "them" }),
+            None => strings(words::DAYS_DIFFER),
+        },
         rules: settings.rules.clone(),
         before: section("Before you start", words::BEFORE, &[]),
         during: section("While you do it", words::DURING, &[]),
@@ -104,7 +120,11 @@ pub fn handout_of(
         exercises: exercises
             .iter()
             .enumerate()
-            .map(|(index, facts)| exercise_sheet(index + 1, facts, person, &body, settings))
+            .map(|(index, facts)| {
+                let days =
+                    if shared == Some(Days::Every) { Vec::new() } else { words::days(facts.days, "this") };
+                exercise_sheet(index + 1, facts, days, (person, &body), settings)
+            })
             .collect(),
         stop: section("Stop for today if", words::STOP, &[]),
         next_day: section("The next day", words::NEXT_DAY, &[]),
@@ -127,6 +147,12 @@ pub fn handout_of(
             .as_ref()
             .map(|language| Interpreter { language: language.clone(), label: format!("In {language}:") }),
     }
+}
+
+/// The days that all exercises share; none where they differ.
+fn shared_days(exercises: &[ExerciseFacts<'_>]) -> Option<Days> {
+    let first = exercises.first().map_or(Days::Every, |e| e.days);
+    exercises.iter().all(|e| e.days == first).then_some(first)
 }
 
 fn emergency(settings: &SheetSettings) -> Vec<&'static str> {
@@ -191,8 +217,8 @@ fn title(family: Family) -> &'static str {
 fn exercise_sheet(
     number: usize,
     facts: &ExerciseFacts<'_>,
-    person: &Person,
-    body: &Body,
+    days_sentences: Vec<String>,
+    (person, body): (&Person, &Body),
     settings: &SheetSettings,
 ) -> ExerciseSheet {
     let mut how =
@@ -224,10 +250,11 @@ fn exercise_sheet(
     } else {
         ("time each side", "times each side")
     };
+    let per_day = words::per_day(facts.days);
     let numbers = vec![
         counted(usize::from(dose.repetitions), each.0, each.1),
         counted(usize::from(dose.rounds), "round", "rounds"),
-        counted(usize::from(dose.per_day), "time a day", "times a day"),
+        counted(usize::from(dose.per_day), per_day.0, per_day.1),
     ];
     let mut dose_sentences = vec![format!(
         "Do {} {}, {} {}, {} {}.",
@@ -250,6 +277,8 @@ fn exercise_sheet(
         how,
         limbs,
         missing_limb: missing.map(|side| format!("Your {} {part} does not do this one.", words::side(side))),
+        days: facts.days,
+        days_sentences,
         numbers,
         dose_sentences,
         caption,

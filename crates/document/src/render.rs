@@ -9,6 +9,9 @@ pub fn text(handout: &Handout) -> String {
     out.line(&handout.title.to_uppercase());
     out.line(&format!("For {}, made on {}.", handout.person, crate::make::day(handout.made_on)));
     out.line(&handout.use_until_sentence);
+    if !handout.days.is_empty() {
+        out.line(&handout.days.join(" "));
+    }
     out.line(
         &handout
             .at_a_glance
@@ -74,7 +77,13 @@ impl Lines {
     fn exercise(&mut self, exercise: &ExerciseSheet, handout: &Handout) {
         self.line("");
         self.line(&format!("{}. {}", exercise.number, exercise.title.to_uppercase()));
-        for sentence in exercise.how.iter().chain(&exercise.dose_sentences[..1]) {
+        for sentence in &exercise.how {
+            self.line(sentence);
+        }
+        if !exercise.days_sentences.is_empty() {
+            self.line(&exercise.days_sentences.join(" "));
+        }
+        for sentence in exercise.dose_sentences.iter().take(1) {
             self.line(sentence);
         }
         for limb in &exercise.limbs {

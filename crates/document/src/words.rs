@@ -5,6 +5,7 @@
 
 use anatomy::Side;
 use movement::{HandHeight, Load, Place, Support, SupportKind};
+use programme::Days;
 use quantity::Length;
 
 /// A side in capitals, so that it is seen.
@@ -105,6 +106,29 @@ pub fn call_now_if(number: Option<&str>) -> String {
     match number {
         Some(number) => format!("Call {number} now if"),
         None => "Call the emergency number now if".to_owned(),
+    }
+}
+
+/// Where the exercises of one sheet are for different days.
+pub const DAYS_DIFFER: &[&str] = &["Not every exercise is for every day.", "Each page says its days."];
+
+/// On which days; `what` is `this`, `it` or `them`.
+#[must_use]
+pub fn days(days: Days, what: &str) -> Vec<String> {
+    const APART: &str = "Never two days in a row.";
+    match days {
+        Days::Every => vec![format!("Do {what} every day.")],
+        Days::Alternate => vec![format!("Do {what} every other day."), APART.to_owned()],
+        Days::TwoOrThreeApart => vec![format!("Do {what} 2 or 3 days a week."), APART.to_owned()],
+    }
+}
+
+/// How many times, on the days of an exercise.
+#[must_use]
+pub fn per_day(days: Days) -> (&'static str, &'static str) {
+    match days {
+        Days::Every => ("time a day", "times a day"),
+        Days::Alternate | Days::TwoOrThreeApart => ("time that day", "times that day"),
     }
 }
 

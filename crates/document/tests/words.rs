@@ -10,6 +10,7 @@ use person::{
     Aid, Clinic, Condition, Finding, Findings, HipApproach, HowKnown, Involved, KneeSurgery, WeightBearing,
     WeightBearingGrade,
 };
+use programme::Days;
 
 fn found<T>(value: T) -> Finding<T> {
     Finding::Found { value, on: date(2026, 11, 20) }
@@ -33,8 +34,10 @@ fn sentences(handout: &Handout) -> Vec<String> {
     ] {
         out.extend(section.sentences.clone());
     }
+    out.extend(handout.days.clone());
     for exercise in &handout.exercises {
         out.extend(exercise.how.clone());
+        out.extend(exercise.days_sentences.clone());
         out.extend(exercise.dose_sentences.clone());
         out.extend(exercise.caption.clone());
         out.extend(exercise.missing_limb.clone());
@@ -62,7 +65,13 @@ fn all_sheets() -> Vec<Handout> {
     let settings = settings(closed_crossings(Family::Step));
     let mut interpreted = person("Nadia Osei");
     interpreted.interpreter = Some("Tagalog".to_owned());
+    let mut hop = Plan::of(Family::Step, &[(Lateral, 25.0)]);
+    hop.days = Days::Alternate;
+    let mut strong = supported.clone();
+    strong.days = Days::TwoOrThreeApart;
     vec![
+        sheet(&[strong.clone(), hop, one.clone()], &person("Tomas Quill"), &Clinic::default(), &settings),
+        sheet(&[strong], &person("Tomas Quill"), &Clinic::default(), &settings),
         sheet(&three_exercises(), &person("Tomas Quill"), &Clinic::default(), &settings),
         sheet(&[supported, one, crossing], &interpreted, &Clinic::default(), &settings),
         sheet(&[bend], &interpreted, &Clinic::default(), &settings),
@@ -159,6 +168,61 @@ fn no_sentence_is_longer_than_twelve_words() {
         let found = readability(&text);
         assert!(found.longest <= 12, "{} words: {}", found.longest, found.longest_sentence);
     }
+}
+
+/// What the sheet says of days: on the first page, then on each exercise with how often on such a day.
+fn said_of_days(days: &[Days]) -> (String, String, Vec<(String, String)>) {
+    let families = [Family::Step, Family::Reach, Family::Lunge];
+    let plans: Vec<Plan> = days
+        .iter()
+        .zip(families)
+        .map(|(days, family)| Plan {
+            days: *days,
+            ..Plan::of(family, &[(AnatomicalDirection::Lateral, 40.0)])
+        })
+        .collect();
+    let handout =
+        sheet(&plans, &person("Tomas Quill"), &Clinic::default(), &settings(closed_crossings(Family::Step)));
+    let page = text(&handout);
+    for sentence in handout.days.iter().chain(handout.exercises.iter().flat_map(|e| &e.days_sentences)) {
+        assert!(page.contains(sentence), "`{sentence}` is missing in the text");
+    }
+    let glance: Vec<String> =
+        handout.at_a_glance.iter().map(|n| format!("{} {}", n.number, n.words)).collect();
+    let of = |e: &document::ExerciseSheet| (e.days_sentences.join(" "), e.dose_sentences[0].clone());
+    (glance.join(", "), handout.days.join(" "), handout.exercises.iter().map(of).collect())
+}
+
+#[test]
+fn each_exercise_says_its_own_days_and_the_first_page_does_not_say_otherwise() {
+    use Days::{Alternate, Every, TwoOrThreeApart};
+    let (glance, first, each) = said_of_days(&[Every, TwoOrThreeApart, Alternate]);
+    assert_eq!(glance, "3 exercises, 5 minutes at most, 2 times a day");
+    assert_eq!(first, "Not every exercise is for every day. Each page says its days.");
+    let days: Vec<&str> = each.iter().map(|(days, _)| days.as_str()).collect();
+    assert_eq!(
+        days,
+        [
+            "Do this every day.",
+            "Do this 2 or 3 days a week. Never two days in a row.",
+            "Do this every other day. Never two days in a row.",
+        ]
+    );
+    assert!(each[0].1.ends_with("2 times a day."), "{}", each[0].1);
+    assert!(each[1].1.ends_with("2 times that day.") && each[2].1.ends_with("2 times that day."));
+}
+
+#[test]
+fn exercises_of_the_same_days_say_so_on_the_first_page_and_daily_ones_need_no_words() {
+    use Days::{Alternate, Every, TwoOrThreeApart};
+    let (glance, first, each) = said_of_days(&[TwoOrThreeApart, TwoOrThreeApart]);
+    assert_eq!(glance, "2 exercises, 5 minutes in all, 2 times that day");
+    assert_eq!(first, "Do them 2 or 3 days a week. Never two days in a row.");
+    assert!(each.iter().all(|(days, _)| days.starts_with("Do this 2 or 3 days a week.")));
+    assert_eq!(said_of_days(&[Alternate]).1, "Do it every other day. Never two days in a row.");
+    let (glance, first, each) = said_of_days(&[Every, Every]);
+    assert_eq!((glance.as_str(), first.as_str()), ("2 exercises, 5 minutes in all, 2 times a day", ""));
+    assert!(each.iter().all(|(days, dose)| days.is_empty() && dose.ends_with("times a day.")));
 }
 
 #[test]

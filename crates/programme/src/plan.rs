@@ -125,7 +125,7 @@ pub fn propose(
             };
             let programme = Programme {
                 why: words::why(&exercises, minutes, &goals, &until, rank),
-                notes: words::notes(&exercises, minutes, wishes.per_day, limits, figures),
+                notes: words::notes(&exercises, minutes, wishes, limits, figures),
                 exercises,
                 minutes,
                 for_day: limits.for_day,
@@ -183,13 +183,17 @@ pub(crate) fn terms<'a>(
 fn fits(candidate: &Candidate, limits: &Limits, figures: &Figures) -> Result<(), Dropped> {
     let spec = candidate.permitted.spec();
     if let Some(last) = limits.last_impact
-        && in_the_air(spec.family)
+        && spec.family.is_airborne()
     {
         let rested = last.checked_add(i64::from(figures.days_between_impacts).days()).unwrap_or(last);
         if limits.for_day < rested {
             return Err(dropped(
                 spec,
-                format!("the {} waits until {rested}: jumps and hops were done on {last}", name(spec)),
+                format!(
+                    "the {} waits until {rested}: leaps, jumps or hops were done on {last}, and {} days lie from one such day to the next",
+                    name(spec),
+                    figures.days_between_impacts
+                ),
             ));
         }
     }
@@ -283,7 +287,8 @@ fn exercise(
             repetitions: choice.repetitions,
             rounds: choice.rounds,
             rest: figures.rest,
-            per_day: wishes.per_day,
+            // Two sessions of one day would be closer than the days between impacts.
+            per_day: if spec.family.is_airborne() { 1 } else { wishes.per_day },
         },
         tempo: figures.tempo,
         minutes: Span::s(choice.seconds),
@@ -296,15 +301,11 @@ fn exercise(
 /// Jumps and hops on alternate days; what is called strength on two or three days a week.
 fn days(family: Family, trains: &[Trained]) -> Days {
     let strength = trains.iter().any(|t| matches!(t, Trained::Muscles { strong: Strong::Strength, .. }));
-    match (in_the_air(family), strength) {
+    match (family.is_airborne(), strength) {
         (true, _) => Days::Alternate,
         (false, true) => Days::TwoOrThreeApart,
         (false, false) => Days::Every,
     }
-}
-
-fn in_the_air(family: Family) -> bool {
-    matches!(family, Family::Leap | Family::TwoFootJump | Family::Hop)
 }
 
 /// The last day of use: the named number of days after the first.

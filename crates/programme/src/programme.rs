@@ -53,6 +53,28 @@ pub enum Days {
     TwoOrThreeApart,
 }
 
+impl Days {
+    /// The most days a week on which it is done: every other day makes four in some weeks.
+    #[must_use]
+    pub fn most_a_week(self) -> u8 {
+        match self {
+            Self::Every => 7,
+            Self::Alternate => 4,
+            Self::TwoOrThreeApart => 3,
+        }
+    }
+}
+
+impl std::fmt::Display for Days {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Every => "every day",
+            Self::Alternate => "every other day",
+            Self::TwoOrThreeApart => "two or three days a week, never two in a row",
+        })
+    }
+}
+
 /// One exercise: a family with its support, load and depth, the directions of both limbs, and a dose.
 #[derive(Clone, Debug)]
 pub struct Exercise {

@@ -3,7 +3,7 @@
 use anatomy::{MuscleGroup, Side};
 use biomech::Demand;
 use movement::{AnatomicalDirection, Family, Support};
-use person::{Goal, GoalKind};
+use person::{Goal, GoalKind, Wishes};
 use quantity::{Angle, Share, Span};
 
 use crate::facts::{excursion, near_end};
@@ -243,14 +243,20 @@ pub(crate) fn goal_name(goal: &GoalKind) -> String {
 pub(crate) fn notes(
     exercises: &[Exercise],
     minutes: Span,
-    per_day: u8,
+    wishes: &Wishes,
     limits: &Limits,
     figures: &Figures,
 ) -> Vec<String> {
     let mut out =
         vec!["Demands and angles are computed estimates for comparison, not measurements.".to_owned()];
     if limits.falls_risk {
-        let week = minutes.in_min() * f64::from(per_day) * 7.0;
+        // What is not for every day takes its minutes from the week.
+        let left_out: f64 = exercises
+            .iter()
+            .map(|e| e.minutes.in_min() * f64::from(Days::Every.most_a_week() - e.days.most_a_week()))
+            .sum();
+        let every_day = minutes.in_min() * f64::from(Days::Every.most_a_week());
+        let week = (every_day - left_out) * f64::from(wishes.per_day);
         out.push(format!(
             "This is {week:.0} minutes a week; to reduce falls, balance work of at least {:.0} minutes a week is needed. Add a group or clinic class.",
             figures.falls_minutes_a_week
@@ -267,7 +273,15 @@ pub(crate) fn notes(
         ));
     }
     if !impact.is_empty() {
-        out.push(format!("Never on two days that follow one another: {}.", list(&impact)));
+        let wished = match wishes.per_day {
+            1 => "every day".to_owned(),
+            n => format!("{n} times every day"),
+        };
+        out.push(format!(
+            "Every other day and once on that day, not {wished} as wished for the rest: {}. Tendon, bone and cartilage answer to landings more slowly than muscle, and {} days lie from one day of leaps, jumps or hops to the next.",
+            list(&impact),
+            figures.days_between_impacts
+        ));
     }
     let mut assumed: Vec<&'static str> = Vec::new();
     for spec in exercises.iter().flat_map(Exercise::movements).map(crate::ExerciseMovement::spec) {

@@ -197,6 +197,7 @@ pub(super) fn sheet(handout: &Handout, paper: Paper, pass: Pass<'_>) -> Dict {
         ("use_until_sentence", handout.use_until_sentence.as_str().into_value()),
         ("invented", handout.invented.as_deref().map_or(Value::None, IntoValue::into_value)),
         ("glance", numbers(&handout.at_a_glance)),
+        ("days", strings(&handout.days)),
         ("rules", handout.rules.iter().map(rules).collect::<Array>().into_value()),
         ("before", section(&handout.before)),
         ("during", section(&handout.during)),
@@ -280,12 +281,15 @@ impl Plan {
                 room = room.min(pages.next().unwrap_or(UNMEASURED));
             }
         }
-        let room = (room - AROUND).max(PICTURES_AT_LEAST);
+        let left = room - AROUND;
+        let room = left.max(PICTURES_AT_LEAST);
         let type_size = sizes.small;
         // A floor with many words that would be small on the page of one limb gets a page of its own.
         let most_words = exercise.limbs.iter().map(|limb| limb.distances.len()).max().unwrap_or(0);
         let needs = type_size * if most_words > 3 { FLOOR_NEEDS.1 } else { FLOOR_NEEDS.0 };
-        let floor_apart = wide && room < needs;
+        // What is left is asked, not what it is raised to: else the words after the floor would stand alone on
+        // the next page.
+        let floor_apart = wide && left < needs;
         let column = (inner - sizes.gutter) / 2.0;
         let figure_frame = if wide {
             Frame { width: inner * 0.2, height: FIGURE_BESIDE, type_size }
@@ -321,6 +325,7 @@ fn exercise(exercise: &ExerciseSheet, plan: Plan) -> Value {
         ("how", strings(&exercise.how)),
         ("limbs", limbs),
         ("missing", exercise.missing_limb.as_deref().map_or(Value::None, IntoValue::into_value)),
+        ("days", strings(&exercise.days_sentences)),
         ("numbers", numbers(&exercise.numbers)),
         ("caption", strings(&exercise.caption)),
         ("floor_apart", floor_apart.into_value()),

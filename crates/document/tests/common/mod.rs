@@ -10,6 +10,7 @@ use movement::{
     Support, SupportKind, Tempo,
 };
 use person::{Clinic, Person};
+use programme::Days;
 use quantity::{Length, Mass, Span};
 
 /// An invented person; the body is an average one.
@@ -51,6 +52,7 @@ pub struct Plan {
     pub support: Support,
     pub place: Option<Place>,
     pub rounds: u8,
+    pub days: Days,
 }
 
 impl Plan {
@@ -62,6 +64,7 @@ impl Plan {
             support: Support::None,
             place: None,
             rounds: 2,
+            days: Days::Every,
         }
     }
 
@@ -170,6 +173,7 @@ pub fn sheet(plans: &[Plan], person: &Person, clinic: &Clinic, settings: &SheetS
             dose: Dose { repetitions: 2, rounds: plan.rounds, rest: Span::s(30.0), per_day: 2 },
             tempo: Tempo { out: Span::s(2.0), hold: Span::s(1.0), back: Span::s(2.0), settle: Span::s(1.0) },
             minutes: Span::s(90.0),
+            days: plan.days,
             why: "Control going sideways.",
         })
         .collect();
