@@ -21,6 +21,7 @@ mod reliability;
 mod research;
 mod score;
 mod score_error;
+pub mod series;
 mod session;
 pub mod statistics;
 mod symmetry;
