@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use biomech::Motion;
 use biomech::continuity::{Steadiness, steadiness};
-use movement::{Load, MovementSpec, Support};
+use movement::{HandHeight, Load, MovementSpec, Support};
+use person::GoalKind;
 use programme::{
     Candidate, Dropped, FurthestSetBy, Limits, chosen_by_a_therapist_only, figures, floor_needed,
     prescribed_distance,
@@ -50,6 +51,9 @@ fn of_ray(
     if chosen_by_a_therapist_only(&ray.ray.at(quantity::Length::ZERO)) {
         return None;
     }
+    if not_yet(person, &ray.ray.at(quantity::Length::ZERO)) {
+        return None;
+    }
     let furthest = ray.furthest.as_ref()?;
     let (spec, set_by) = furthest_spec(ray)?;
     let distance = match prescribed_distance(&spec, set_by, limits) {
@@ -88,6 +92,19 @@ fn of_ray(
         }
         spec = spec.at(quantity::Length::cm(shorter.round()));
     }
+}
+
+/// On the first rungs the plainer comes first: the hand stays high, and the legs cross only where a
+/// direction that crosses is itself what is wished for.
+fn not_yet(person: &PersonToday<'_>, spec: &MovementSpec) -> bool {
+    if !person.is_early() {
+        return false;
+    }
+    let heights = HandHeight::ALL.iter().take(usize::from(figures().lowest_hand_early));
+    let too_low = spec.hand_height.is_some_and(|hand| !heights.clone().any(|high| *high == hand));
+    let direction = spec.bearing.named_from(spec.mover);
+    let wished = person.case.wishes.goals.iter().any(|goal| goal.kind == GoalKind::Control { direction });
+    too_low || (spec.crosses() && !wished)
 }
 
 /// How much shorter a movement is tried whose posture is not steady, centimetres.

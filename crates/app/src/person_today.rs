@@ -70,6 +70,13 @@ impl<'a> PersonToday<'a> {
         Arc::clone(&self.available)
     }
 
+    /// Whether one leg is still on the first rungs of the ladder.
+    #[must_use]
+    pub fn is_early(&self) -> bool {
+        let rung = Side::BOTH.into_iter().map(|side| self.allowed.open_level(side)).min().unwrap_or(0);
+        rung <= figures().early_rung
+    }
+
     /// What bounds a programme of this person.
     #[must_use]
     pub fn limits(&self) -> Limits {
@@ -78,8 +85,7 @@ impl<'a> PersonToday<'a> {
         let mut limits = Limits::of(self.case, foot, leg, self.today);
         let figures = figures();
         // While one leg is still on the first rungs, everything stays short.
-        let rung = Side::BOTH.into_iter().map(|side| self.allowed.open_level(side)).min().unwrap_or(0);
-        if rung <= figures.early_rung {
+        if self.is_early() {
             let early = leg.times(figures.longest_early);
             for longest in limits.longest_of_leg.values_mut() {
                 *longest = longest.min(early);

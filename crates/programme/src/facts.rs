@@ -11,18 +11,20 @@
 //!   named `n` of the person's own available range: range is trained near its end, and what stays
 //!   short of `n` gives nothing;
 //! - control of a direction: `distance_k / max_k distance` for candidates that go that way, on
-//!   the leg that moves;
+//!   the leg that moves; a hand that goes there over two planted feet counts the named `h` of it;
 //! - balance: `c_k / max_k c`, on the leg that stands, with `c_k = 1 − margin_k / margin at quiet
 //!   standing`: a held posture says which of two movements is harder to balance, not how hard it is.
 //!
 //! Strength, range and balance of a movement that crosses or goes out of sight behind are
 //! multiplied by the named `e`: of two that give about the same the plainer one is chosen. All is
-//! multiplied by the named `f` where something was tolerated last time and this was not among it.
+//! multiplied by the named `f` where something was tolerated last time and this was not among it, and
+//! by the named `w` where a joint lies past a limit at neutral, within the margin of the gates.
 
 use anatomy::{JointMotion, PerSide, Side};
 use biomech::{Demand, Phase};
 use movement::{AnatomicalDirection, Family, MovementSpec};
 use person::{Goal, GoalKind};
+use safety::NoteKind;
 
 use crate::{Candidate, Limits, figures};
 
@@ -57,7 +59,9 @@ pub(crate) fn facts(candidates: &[Candidate], goals: &[Goal], limits: &Limits) -
                     let spec = candidate.permitted.spec();
                     // For control the direction itself is the goal.
                     let plain = matches!(goal.kind, GoalKind::Control { .. });
-                    let counts = if plain { 1.0 } else { ease(spec) } * known(spec, limits);
+                    let counts = if plain { 1.0 } else { ease(spec) }
+                        * known(spec, limits)
+                        * clear_of_limits(candidate);
                     column[k].map(|given| given * counts)
                 })
                 .collect(),
@@ -78,6 +82,18 @@ fn known(spec: &MovementSpec, limits: &Limits) -> f64 {
         figures().unfamiliar_counts
     }
 }
+
+/// Of two that give about the same the one that needs no margin of the gates is chosen.
+fn clear_of_limits(candidate: &Candidate) -> f64 {
+    let past = candidate.permitted.notes().iter().any(|note| match note.kind {
+        NoteKind::CloseToLimit { computed, limit, .. } => computed.in_deg() > limit.in_deg() + PAST_DEG,
+        _ => false,
+    });
+    if past { figures().within_margin_counts } else { 1.0 }
+}
+
+/// Less than this past a limit is printed as standing at it, degrees.
+const PAST_DEG: f64 = 0.5;
 
 fn ease(spec: &MovementSpec) -> f64 {
     let across = match spec.family {
@@ -108,7 +124,9 @@ fn column(candidates: &[Candidate], goal: &GoalKind, limits: &Limits) -> Vec<Per
             let raw = candidates.iter().map(|c| {
                 let spec = c.permitted.spec();
                 let goes_there = spec.bearing.named_from(spec.mover) == *direction;
-                let d = if goes_there { spec.distance.in_m() } else { 0.0 };
+                let limb =
+                    if spec.family == Family::BendAndReach { figures().hand_counts_for_control } else { 1.0 };
+                let d = if goes_there { limb * spec.distance.in_m() } else { 0.0 };
                 PerSide::from_fn(|s| if s == spec.mover { d } else { 0.0 })
             });
             relative(raw.collect())

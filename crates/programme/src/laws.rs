@@ -8,8 +8,8 @@ use quantity::{Length, Span};
 
 use crate::choose::{Best, Found, choose, objective};
 use crate::facts::Facts;
-use crate::option::{Choice, choices, groups};
-use crate::plan::{all_choices, terms};
+use crate::option::{Choice, Group, choices, groups};
+use crate::plan::{all_choices, for_both, terms};
 use crate::{ClearFloor, FootSize, Limits, figures};
 
 /// A small linear congruential generator: the same invented people on every run.
@@ -184,6 +184,25 @@ fn the_same_candidates_in_another_order_give_the_same_programme() {
     }
 }
 
+#[test]
+fn where_both_limbs_have_something_to_do_no_exercise_leaves_one_out() {
+    let limb_has_work = |choice: &Choice, group: &Group, side: Side| {
+        choice.units.iter().any(|unit| group.units[*unit].limbs.get(side).is_some())
+    };
+    for seed in 0..10 {
+        let facts = invented(seed, &Family::GROUNDED);
+        let groups = groups(&facts);
+        for choice in all_choices(&groups, &facts, &kinds(), &limits(4.0), figures()) {
+            for side in Side::BOTH {
+                assert!(limb_has_work(&choice, &groups[choice.group], side), "seed {seed}: {choice:?}");
+            }
+        }
+        // Where only one limb may work, it still does.
+        let right: Vec<Facts> = facts.iter().filter(|f| f.spec.mover == Side::Right).cloned().collect();
+        assert!(!best(&right, 4.0).chosen.is_empty());
+    }
+}
+
 /// Second route: every pair of every two choices, nothing pruned.
 #[test]
 fn the_search_finds_what_trying_everything_finds() {
@@ -195,7 +214,7 @@ fn the_search_finds_what_trying_everything_finds() {
         let all: Vec<Choice> = groups
             .iter()
             .enumerate()
-            .flat_map(|(i, g)| choices(i, g, &facts, &kinds(), &limits, figures))
+            .flat_map(|(i, g)| for_both(choices(i, g, &facts, &kinds(), &limits, figures), g))
             .collect();
         let family = |c: &Choice| facts[groups[c.group].example].spec.family;
         let again = figures.second_exercise_counts;

@@ -155,8 +155,22 @@ pub(crate) fn all_choices(
     groups
         .iter()
         .enumerate()
-        .flat_map(|(index, group)| without_beaten(choices(index, group, facts, kinds, limits, figures)))
+        .flat_map(|(index, group)| {
+            without_beaten(for_both(choices(index, group, facts, kinds, limits, figures), group))
+        })
         .collect()
+}
+
+/// Same work on the other limb: where some choice of a group has something for each limb to do, one that
+/// leaves a limb out is none.
+pub(crate) fn for_both(choices: Vec<Choice>, group: &Group) -> Vec<Choice> {
+    let both = |choice: &Choice| {
+        Side::BOTH
+            .into_iter()
+            .all(|side| choice.units.iter().any(|unit| group.units[*unit].limbs.get(side).is_some()))
+    };
+    let some = choices.iter().any(both);
+    choices.into_iter().filter(|choice| !some || both(choice)).collect()
 }
 
 /// What the search is asked.

@@ -78,6 +78,12 @@ pub struct Figures {
     pub longest_held: f64,
     /// How much a movement that crosses or goes behind counts beside a plain one.
     pub crossing_or_behind_counts: f64,
+    /// What a hand that goes out counts for control of a direction beside a foot.
+    pub hand_counts_for_control: f64,
+    /// What a movement counts that uses the margin past a limit at neutral.
+    pub within_margin_counts: f64,
+    /// The lowest a hand goes on the first rungs, counted from the thigh.
+    pub lowest_hand_early: u8,
     /// A smaller share of capacity is not said to train anything.
     pub smallest_share_named: f64,
     /// How far the pelvis sinks in lunges that are offered, as shares of leg length.
@@ -158,12 +164,18 @@ pub fn figures() -> &'static Figures {
                 (Family::Step, own("longest_step")),
                 (Family::Lunge, own("longest_lunge")),
                 (Family::BendAndReach, own("longest_bend_and_reach")),
+                (Family::TwoFootJump, own("longest_two_foot_jump")),
+                (Family::Leap, own("longest_leap")),
+                (Family::Hop, own("longest_hop")),
             ],
             longest_crossing: own("longest_crossing"),
             longest_held: own("longest_held"),
             longest_early: own("longest_early"),
             early_rung: count(own("early_rung")),
             crossing_or_behind_counts: own("crossing_or_behind_counts"),
+            hand_counts_for_control: own("hand_counts_for_control"),
+            within_margin_counts: own("within_margin_counts"),
+            lowest_hand_early: count(own("lowest_hand_early")),
             smallest_share_named: own("smallest_share_named"),
             lunge_depths: vec![own("lunge_shallow"), own("lunge_deep")],
             home_shelf_life_days: days(own("home_shelf_life")),
