@@ -43,7 +43,8 @@ fn approach_key(approach: HipApproach) -> &'static str {
 }
 
 /// The key of the table of a condition; `None` for one without a preset.
-pub(crate) fn table_of(condition: &Condition) -> Option<&'static str> {
+#[must_use]
+pub fn table_of(condition: &Condition) -> Option<&'static str> {
     Some(match condition {
         Condition::HipReplacement { .. } => "hip_replacement",
         Condition::KneeReplacement { .. } => "knee_replacement",

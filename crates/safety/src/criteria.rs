@@ -99,7 +99,7 @@ impl Criterion {
             && self.above.is_none_or(|limit| value > limit)
     }
 
-    fn needed(&self, name: &str, side: Side) -> String {
+    pub(crate) fn needed(&self, name: &str, side: Side) -> String {
         let unit = self.finding.unit().unwrap_or_default();
         let with_unit = |v: f64| {
             if self.finding == FindingKey::Effusion {
@@ -142,7 +142,7 @@ pub(crate) fn named(finding: FindingKey, side: Side) -> String {
     if finding.has_side() { format!("{}, {side} leg", finding.words()) } else { finding.words().to_owned() }
 }
 
-fn said(finding: FindingKey, value: f64) -> String {
+pub(crate) fn said(finding: FindingKey, value: f64) -> String {
     const GRADES: [&str; 5] = ["none", "trace", "one plus", "two plus", "three plus"];
     match finding.unit() {
         _ if finding == FindingKey::AidsHeld && value > 1.0 => {

@@ -28,10 +28,10 @@ pub(crate) enum Whose {
     Stance,
 }
 
-/// One thing that must be known and true.
+/// One thing that must be known and true, as a table states it.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(crate) struct Criterion {
+pub struct Criterion {
     pub(crate) finding: FindingKey,
     #[serde(default)]
     pub(crate) of: Whose,

@@ -1,7 +1,7 @@
 //! The rings and the order of the crates: who may use whom.
 
 /// Every crate with its ring, in the order of the map. A crate may use those that stand before it.
-pub const ORDER: [(&str, Ring); 14] = [
+pub const ORDER: [(&str, Ring); 15] = [
     ("quantity", Ring::Nouns),
     ("anatomy", Ring::Nouns),
     ("movement", Ring::Records),
@@ -10,6 +10,7 @@ pub const ORDER: [(&str, Ring); 14] = [
     ("biomech", Ring::Reasoning),
     ("safety", Ring::Reasoning),
     ("programme", Ring::Reasoning),
+    ("progress", Ring::Reasoning),
     ("validation", Ring::Reasoning),
     ("drawing", Ring::Words),
     ("document", Ring::Words),

@@ -1,0 +1,18 @@
+//! From what was logged and re-tested to the next step: progress, hold, back off, stop, or return.
+//!
+//! Only return exists so far: [`decide`] sets what was measured, with its error, and what was found beside the
+//! criteria of an activity. It never lets anybody return: a clinician does.
+
+#![forbid(unsafe_code)]
+
+mod check;
+mod criteria;
+mod decide;
+mod evidence;
+mod measure;
+mod words;
+
+pub use check::{Check, Measured, Standing};
+pub use criteria::{Activity, Domain, SportKind};
+pub use decide::{Decision, Outcome, decide};
+pub use evidence::{Evidence, ExternalSupport, Observed, Tested};
