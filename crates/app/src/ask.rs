@@ -1,14 +1,16 @@
 //! What to ask next about one case: the movements that serve the goals, and what each answer could open.
 
 use anatomy::Side;
+use biomech::Profile;
 use jiff::civil::Date;
 use movement::{AnatomicalDirection, Family, MovementSpec, Support};
 use person::{CaseFile, Goal, GoalKind};
+use programme::TaskAsked;
 use safety::{Alert, Computed, Engine, Movements, Question, Questions, Setup, questions, rays};
 use serde::Serialize;
 
-use crate::PersonToday;
 use crate::survey::{FREE, choices, on_all_cores};
+use crate::{PersonToday, tasks};
 
 /// Shares of leg length at which a direction is tried.
 const DISTANCES: [f64; 2] = [0.3, 0.5];
@@ -45,21 +47,21 @@ pub fn ask_case(case: &CaseFile, today: Date) -> Asked {
         return asked(None);
     }
     let candidates = computed(&person, case);
-    let of_goals: Vec<Goal> = case.wishes.goals.clone();
-    let medians: Vec<Option<f64>> = of_goals.iter().map(|goal| median(goal, &candidates)).collect();
-    let serves = |spec: &MovementSpec, computed: &Computed| {
-        of_goals.is_empty()
-            || of_goals.iter().zip(&medians).any(|(goal, median)| {
-                match (figure(goal, spec, computed), median) {
-                    (Some(figure), Some(median)) => figure > *median - 1e-9,
-                    _ => false,
-                }
+    let goals: &[Goal] = &case.wishes.goals;
+    let figures: Vec<Vec<Option<f64>>> = figures(&person, goals, &candidates);
+    let medians: Vec<Option<f64>> = figures.iter().map(|of_goal| median(of_goal)).collect();
+    let serves = |k: usize| {
+        goals.is_empty()
+            || figures.iter().zip(&medians).any(|(of_goal, median)| match (of_goal[k], median) {
+                (Some(figure), Some(median)) => figure > *median - 1e-9,
+                _ => false,
             })
     };
     let wished: Vec<(MovementSpec, Option<&Computed>)> = candidates
         .iter()
-        .filter(|(spec, computed)| serves(spec, computed))
-        .map(|(spec, computed)| (spec.clone(), Some(computed.as_ref())))
+        .enumerate()
+        .filter(|(k, _)| serves(*k))
+        .map(|(_, (spec, computed))| (spec.clone(), Some(computed.as_ref())))
         .collect();
     asked(Some(questions(&case.findings, &case.clinic.tables, &person.body, today, &wished)))
 }
@@ -87,7 +89,30 @@ fn computed(person: &PersonToday<'_>, case: &CaseFile) -> Vec<Candidate> {
     specs.into_iter().zip(found).filter_map(|(spec, computed)| Some((spec, computed?))).collect()
 }
 
-/// How much a movement does for a goal, larger is more; `None` where it does nothing.
+/// By goal and candidate, as [`figure`] says; for a task of the person's own, how much of it the
+/// candidate covers.
+fn figures(person: &PersonToday<'_>, goals: &[Goal], candidates: &[Candidate]) -> Vec<Vec<Option<f64>>> {
+    let tasks = tasks::asked(person, goals);
+    let profile = |(_, one): &Candidate| Profile::of(&person.body, &person.capacity, &one.motion);
+    let profiles = if tasks.is_empty() { Vec::new() } else { on_all_cores(candidates, profile) };
+    let of_task = |asked: &TaskAsked| {
+        on_all_cores(&profiles, |one| {
+            let covered = asked.covered(std::slice::from_ref(one)).covered.in_one();
+            (covered > 0.0).then_some(covered)
+        })
+    };
+    goals
+        .iter()
+        .map(|goal| match goal.kind {
+            GoalKind::Task { task } => {
+                tasks.iter().find(|asked| asked.task == task).map(of_task).unwrap_or_default()
+            }
+            _ => candidates.iter().map(|(spec, computed)| figure(goal, spec, computed)).collect(),
+        })
+        .collect()
+}
+
+/// How much a movement does for a goal, larger is more; `None` where it does nothing, and for a task.
 fn figure(goal: &Goal, spec: &MovementSpec, computed: &Computed) -> Option<f64> {
     let most = |of: &dyn Fn(Side) -> f64| Side::BOTH.into_iter().map(of).fold(f64::NEG_INFINITY, f64::max);
     match &goal.kind {
@@ -103,12 +128,12 @@ fn figure(goal: &Goal, spec: &MovementSpec, computed: &Computed) -> Option<f64> 
             (goes == *direction && spec.family != Family::BendAndReach).then_some(1.0)
         }
         GoalKind::Balance => Some(-computed.motion.least_balance().in_cm()),
+        GoalKind::Task { .. } => None,
     }
 }
 
-fn median(goal: &Goal, candidates: &[Candidate]) -> Option<f64> {
-    let mut figures: Vec<f64> =
-        candidates.iter().filter_map(|(spec, computed)| figure(goal, spec, computed)).collect();
+fn median(of_goal: &[Option<f64>]) -> Option<f64> {
+    let mut figures: Vec<f64> = of_goal.iter().flatten().copied().collect();
     figures.sort_by(f64::total_cmp);
     figures.get(figures.len() / 2).copied()
 }

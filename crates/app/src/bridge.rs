@@ -1,10 +1,11 @@
 //! How much of the tasks a person comes back to is covered by the programme, or by stated movements.
 
 use anatomy::Side;
-use biomech::{Coverage, Covered, PartCoverage, Profile, Whole, covers, motion};
+use biomech::{ArmsCoverage, Coverage, Covered, PartCoverage, Profile, Whole, covers, motion};
 use jiff::civil::Date;
 use movement::GoalTask;
 use person::CaseFile;
+use programme::{TaskAsked, TaskCovered};
 use serde::Serialize;
 
 use crate::{Outcome, PersonToday, Progress, SentenceError, SentenceReader, plan_case};
@@ -54,6 +55,8 @@ pub struct BridgeTable {
     pub note: Option<String>,
     /// The tasks.
     pub tasks: Vec<TaskRow>,
+    /// How much of each task, both sides together: the number the planner works with.
+    pub together: Vec<TaskCovered>,
 }
 
 /// Why nothing can be said.
@@ -105,12 +108,15 @@ pub fn bridge_case(
         }
     }
     let mut rows = Vec::new();
+    let mut together = Vec::new();
     for &task in tasks {
+        let asked = TaskAsked::of(body, capacity, task);
+        together.push(asked.covered(&set));
         for mover in Side::BOTH {
             let spec = biomech::goal_movement(body, task, mover);
-            let outcome = match Profile::of_goal(body, capacity, task, mover) {
-                Ok(profile) => TaskOutcome::Covered { coverage: Box::new(covers(&profile, &set)) },
-                Err(why) => TaskOutcome::NotPossible { why: why.to_string() },
+            let outcome = match asked.sides.get(mover) {
+                Ok(profile) => TaskOutcome::Covered { coverage: Box::new(covers(profile, &set)) },
+                Err(why) => TaskOutcome::NotPossible { why: why.clone() },
             };
             rows.push(TaskRow { task, mover, movement: spec.sentence(), outcome });
         }
@@ -122,6 +128,7 @@ pub fn bridge_case(
         movements: set.iter().map(|p| p.spec.sentence()).collect(),
         note,
         tasks: rows,
+        together,
     })
 }
 
@@ -163,6 +170,10 @@ impl BridgeTable {
         if let Some(note) = &self.note {
             out.push_str(&format!("Note: {note}\n"));
         }
+        out.push_str("\nWith both legs\n");
+        for covered in &self.together {
+            out.push_str(&format!("- {covered}\n"));
+        }
         for row in &self.tasks {
             let name = row.task.name();
             out.push_str(&format!("\n{}{}, {} leg\n", name[..1].to_uppercase(), &name[1..], row.mover));
@@ -171,10 +182,14 @@ impl BridgeTable {
                 TaskOutcome::NotPossible { why } => out.push_str(&format!("  cannot be computed: {why}\n")),
                 TaskOutcome::Covered { coverage } => {
                     let d = &coverage.direction;
-                    let arms = if d.arms_practised { "practised" } else { "not practised" };
+                    let arms = match d.arms {
+                        ArmsCoverage::NotAsked => "",
+                        ArmsCoverage::Practised => "; arms and trunk practised",
+                        ArmsCoverage::NotPractised => "; arms and trunk not practised",
+                    };
                     out.push_str(&format!(
                         "  estimates: joint motions {}; muscle groups {}; joint angles {:.0} %;\n  \
-                         direction: {} of {}; arms and trunk {arms}\n",
+                         direction: {} of {}{arms}\n",
                         whole(coverage.motions),
                         whole(coverage.groups),
                         coverage.range.in_percent(),

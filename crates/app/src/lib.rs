@@ -19,6 +19,7 @@ mod sentence;
 mod sheet;
 mod space;
 mod survey;
+mod tasks;
 mod wishes;
 
 pub use ask::{Asked, ask_case};

@@ -8,7 +8,7 @@ use safety::{Alert, Engine, Movements, Refusal, Space, allowed_space};
 
 use crate::candidates::candidates;
 use crate::survey::survey_by;
-use crate::{MotionCache, Part, PersonToday, Progress};
+use crate::{MotionCache, Part, PersonToday, Progress, tasks};
 
 /// What came out of planning one case.
 #[derive(Clone, Debug)]
@@ -85,8 +85,10 @@ fn plan_by(
     progress(Part::Candidates);
     let limits = person.limits();
     let (found, dropped) = candidates(person, movements, &space, &limits);
+    let tasks = tasks::asked(person, &case.wishes.goals);
+    let found = tasks::with_profiles(person, &tasks, found);
     progress(Part::Choice);
-    match programme::propose(&found, &case.wishes, &limits, wanted) {
+    match programme::propose(&found, &case.wishes, &tasks, &limits, wanted) {
         Ok(offer) => {
             let mut proposals: Vec<Proposal> = offer.programmes;
             for proposal in &mut proposals {

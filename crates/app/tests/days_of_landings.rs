@@ -85,7 +85,7 @@ fn offer(case: &CaseFile, last_impact: Option<Date>) -> Offer {
     let person = PersonToday::of(case, TODAY);
     let demand_at_most = Share::percent(CEILING_OF_A_THERAPIST);
     let limits = Limits { demand_at_most, last_impact, ..person.limits() };
-    propose(&candidates(&person), &case.wishes, &limits, 3).unwrap_or_else(|none| panic!("{none}"))
+    propose(&candidates(&person), &case.wishes, &[], &limits, 3).unwrap_or_else(|none| panic!("{none}"))
 }
 
 fn exercises(offer: &Offer) -> Vec<&Exercise> {

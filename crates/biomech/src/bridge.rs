@@ -10,7 +10,8 @@
 //! A part of unknown demand is never covered and never in `C`; it is counted beside it. The joint
 //! angles are covered alike with excursions (degrees) in place of demands; they are always known.
 //! A direction is covered by a movement of the same limb on the same bearing, by how much of the
-//! distance it goes.
+//! distance it goes; a hand that goes out (bend and reach) does not stand for a leg. Arms and trunk
+//! are practised by a movement with the same arm task, where the task asks anything of them.
 //!
 //! All of it compares estimates of one person with one another. Covered does not mean ready: speed,
 //! impact, skill and confidence are not in it.
@@ -18,17 +19,17 @@
 use std::collections::BTreeMap;
 
 use anatomy::{Coordinate, JointMotion, MuscleGroup, PerSide, Side};
-use movement::{ArmTask, Bearing, GoalTask, MovementSpec};
+use movement::{AnatomicalDirection, ArmTask, Bearing, Crossing, Family, GoalTask, MovementSpec};
 use quantity::{Angle, Length, Share};
 use serde::Serialize;
 
 use crate::body::Body;
 use crate::capacity::Capacity;
 use crate::demand::{demands, moments};
-use crate::goals::goal_movement;
+use crate::goals::{goal, goal_movement};
 use crate::motion::motion;
 use crate::muscle::{self, LegFrame, MuscleDemand, MuscleScratch};
-use crate::result::{Demands, JointMoments, Motion, MotionError};
+use crate::result::{Demands, JointMoments, Motion, MotionError, Phase};
 
 /// What one movement or task asks: estimates, the largest over its key postures.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,6 +40,9 @@ pub struct Profile {
     groups: PerSide<BTreeMap<MuscleGroup, MuscleDemand>>,
     excursions: BTreeMap<(Option<Side>, JointMotion), Angle>,
 }
+
+/// Share of leg length of the step whose start is quiet standing; it ends where it began.
+const SMALL_STEP: f64 = 0.2;
 
 /// One part of a profile.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -136,6 +140,28 @@ impl Profile {
         Ok(Self::of(body, capacity, &found))
     }
 
+    /// The profile of quiet standing with free hands, on both feet where every movement begins. It goes
+    /// nowhere.
+    ///
+    /// # Errors
+    /// When this body cannot stand so, or cannot make the smallest step from there.
+    pub fn standing(body: &Body, capacity: &Capacity) -> Result<Self, MotionError> {
+        let mut frames = Vec::new();
+        let mut found = None;
+        // Of both legs, so that a mirror changes nothing.
+        for mover in Side::BOTH {
+            let out = body.leg_length(mover).times(SMALL_STEP);
+            let bearing = Bearing::of(AnatomicalDirection::Anterior, mover);
+            let spec = MovementSpec::bare(Family::Step, mover, bearing, Crossing::None, out);
+            let step = motion(body, capacity, &spec)?;
+            frames.extend(step.of_phase(Phase::Start).cloned());
+            found = Some(step);
+        }
+        let found = found.unwrap_or_else(|| unreachable!("there are two sides"));
+        let spec = MovementSpec { distance: Length::ZERO, ..found.spec.clone() };
+        Ok(Self::of(body, capacity, &Motion { spec, frames, ..found }))
+    }
+
     /// Every part that acts, with its largest share of capacity where that is known: joint motions,
     /// then muscle groups; `None` for the trunk's side.
     #[must_use]
@@ -225,8 +251,20 @@ pub struct DirectionCoverage {
     pub reached: Length,
     /// `min(1, reached / asked)`.
     pub covered: Share,
-    /// Whether a movement of the set does the same with arms and trunk.
-    pub arms_practised: bool,
+    /// What the set does for arms and trunk.
+    pub arms: ArmsCoverage,
+}
+
+/// Whether a movement of the set does the same with arms and trunk.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ArmsCoverage {
+    /// The task asks nothing of them.
+    NotAsked,
+    /// One does.
+    Practised,
+    /// None does.
+    NotPractised,
 }
 
 /// A weighted sum over what is known.
@@ -332,7 +370,10 @@ pub fn covers(task: &Profile, set: &[Profile]) -> Coverage {
 }
 
 fn direction(task: &MovementSpec, set: &[Profile]) -> DirectionCoverage {
-    let same_way = |p: &&Profile| p.spec.mover == task.mover && p.spec.bearing == task.bearing;
+    let by_hand = |spec: &MovementSpec| spec.family == Family::BendAndReach;
+    let same_way = |p: &&Profile| {
+        p.spec.mover == task.mover && p.spec.bearing == task.bearing && by_hand(&p.spec) == by_hand(task)
+    };
     let reached = set.iter().filter(same_way).map(|p| p.spec.distance).fold(Length::ZERO, Length::max);
     let covered = if reached >= task.distance { 1.0 } else { reached.ratio(task.distance) };
     DirectionCoverage {
@@ -341,6 +382,20 @@ fn direction(task: &MovementSpec, set: &[Profile]) -> DirectionCoverage {
         asked: task.distance,
         reached,
         covered: Share::of_one(covered),
-        arms_practised: task.arms == ArmTask::Free || set.iter().any(|p| p.spec.arms == task.arms),
+        arms: if !asks_arms(task.arms) {
+            ArmsCoverage::NotAsked
+        } else if set.iter().any(|p| p.spec.arms == task.arms) {
+            ArmsCoverage::Practised
+        } else {
+            ArmsCoverage::NotPractised
+        },
+    }
+}
+
+fn asks_arms(arms: ArmTask) -> bool {
+    match arms {
+        ArmTask::Free => false,
+        ArmTask::Goal(task) => goal(task).asks_arms(),
+        ArmTask::BendAndReturn { .. } | ArmTask::Turn { .. } | ArmTask::Overhead => true,
     }
 }

@@ -42,6 +42,13 @@ pub(crate) struct Goal {
     pub(crate) pose: Vec<Pose>,
 }
 
+impl Goal {
+    /// Whether some pose places a hand or turns the trunk.
+    pub(crate) fn asks_arms(&self) -> bool {
+        self.pose.iter().any(|p| p.hand.is_some() || p.hands_at.is_some() || p.turn_deg.is_some())
+    }
+}
+
 /// Which arms take the pose; the other hangs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]

@@ -48,7 +48,8 @@ mod uncertainty;
 
 pub use body::Body;
 pub use bridge::{
-    AngleCoverage, Asked, Coverage, Covered, DirectionCoverage, PartCoverage, Profile, Whole, covers,
+    AngleCoverage, ArmsCoverage, Asked, Coverage, Covered, DirectionCoverage, PartCoverage, Profile, Whole,
+    covers,
 };
 pub use capacity::{Capacity, CapacityOrigin, MeasuredMoment};
 pub use demand::{demand_at, demands, moments};

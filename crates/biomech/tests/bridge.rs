@@ -1,8 +1,8 @@
 //! Laws of coverage: what a set of movements covers of a task.
 
 use anatomy::{BodySize, JointMotion, PerSide, Sex, Side};
-use biomech::{Asked, Body, Capacity, Coverage, Covered, Profile, Whole, covers, motion};
-use movement::{Bearing, Family, GoalTask, MovementSpec};
+use biomech::{ArmsCoverage, Asked, Body, Capacity, Coverage, Covered, Profile, Whole, covers, motion};
+use movement::{Bearing, Family, GoalTask, HandHeight, MovementSpec};
 use quantity::{Length, Mass};
 
 fn person(age: u8) -> (Body, Capacity) {
@@ -95,7 +95,9 @@ fn a_task_covers_itself_whole() {
         assert!(own.missing().is_empty(), "{task:?}: {:?}", own.missing());
         assert!((share(own.motions) - 1.0).abs() < 1e-12, "{task:?}");
         assert!((own.range.in_one() - 1.0).abs() < 1e-12, "{task:?}");
-        assert!((own.direction.covered.in_one() - 1.0).abs() < 1e-12 && own.direction.arms_practised);
+        assert!((own.direction.covered.in_one() - 1.0).abs() < 1e-12, "{task:?}");
+        let arms = if task == GoalTask::UpStair { ArmsCoverage::NotAsked } else { ArmsCoverage::Practised };
+        assert_eq!(own.direction.arms, arms, "{task:?}");
     }
 }
 
@@ -141,6 +143,20 @@ fn the_mirror_task_is_covered_alike_by_the_mirror_set() {
         assert!((a.range.in_one() - b.range.in_one()).abs() < 0.02, "{task:?}");
         assert_eq!(a.direction.covered, b.direction.covered, "{task:?}");
     }
+}
+
+#[test]
+fn a_hand_that_goes_out_does_not_cover_the_direction_of_a_leg() {
+    let (body, capacity) = person(44);
+    let task = Profile::of_goal(&body, &capacity, GoalTask::UpStair, Side::Right).unwrap();
+    let covered = |spec: MovementSpec| {
+        let profile = Profile::of(&body, &capacity, &motion(&body, &capacity, &spec).unwrap());
+        covers(&task, &[profile]).direction.covered.in_one()
+    };
+    let hand = spec(&body, Family::BendAndReach, Side::Right, 0, 30.0);
+    let hand = MovementSpec { hand_height: Some(HandHeight::Knee), ..hand };
+    assert_eq!(covered(hand), 0.0);
+    assert!(covered(spec(&body, Family::Step, Side::Right, 0, 30.0)) > 0.5);
 }
 
 /// The worked sum: parts of the task weigh as much as they are asked.

@@ -177,8 +177,7 @@ fn minutes(text: &str) -> Result<Span, String> {
 }
 
 fn goal_task(text: &str) -> Result<GoalTask, String> {
-    let known = |task: &GoalTask| task.key() == text || task.key().replace('_', "-") == text;
-    GoalTask::ALL.into_iter().find(known).ok_or_else(|| {
+    GoalTask::from_key(&text.replace('-', "_")).ok_or_else(|| {
         let keys: Vec<&str> = GoalTask::ALL.iter().map(|task| task.key()).collect();
         format!("there is no task `{text}`; accepted: {}", keys.join(", "))
     })

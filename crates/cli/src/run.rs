@@ -55,10 +55,9 @@ fn plan(
     let watch = say::Watch::start();
     // A red flag goes before everything, wishes too.
     if let Some(goals) = goals
-        && let person = app::PersonToday::of(&case, today)
-        && person.allowed.alert().is_none()
+        && app::PersonToday::of(&case, today).allowed.alert().is_none()
     {
-        let goals = app::goals(&person, goals).map_err(|error| Failure::Goals(error.to_string()))?;
+        let goals = app::goals(goals).map_err(|error| Failure::Goals(error.to_string()))?;
         case.wishes.goals = goals;
     }
     case.wishes.minutes = minutes.unwrap_or(case.wishes.minutes);

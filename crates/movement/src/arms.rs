@@ -119,6 +119,12 @@ impl GoalTask {
         }
     }
 
+    /// Finds a task by its key.
+    #[must_use]
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|task| task.key() == key)
+    }
+
     /// Plain words.
     #[must_use]
     pub fn name(self) -> &'static str {

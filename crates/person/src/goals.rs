@@ -1,7 +1,7 @@
 //! What the person wants back and what the therapist works on.
 
 use anatomy::MuscleGroup;
-use movement::AnatomicalDirection;
+use movement::{AnatomicalDirection, GoalTask};
 use quantity::Span;
 use serde::Serialize;
 
@@ -26,6 +26,11 @@ pub enum GoalKind {
     },
     /// Balance on one leg and when weight moves.
     Balance,
+    /// A task of the person's own sport, work or day, to both sides.
+    Task {
+        /// Which task.
+        task: GoalTask,
+    },
 }
 
 /// A goal with the weight the therapist gives it.

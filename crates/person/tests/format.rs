@@ -151,6 +151,7 @@ fn schema_and_reader_refuse_the_same_slips() {
         ("red_flags = []", "red_flags = [\"dvt\"]"),
         ("direction = \"back-left\"", "direction = 100"),
         ("kind = \"falls_risk\"", "kind = \"fall_risk\""),
+        ("task = \"up_stair\"", "task = \"up_stairs\""),
         ("poor_sight = false", "poor_sight = \"no\""),
         ("age = 71\n", ""),
     ] {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use anatomy::{Coordinate, JointMotion, Side};
-use biomech::{Body, Demands, JointMoments};
+use biomech::{Body, Capacity, Demands, JointMoments, Profile};
 use quantity::{Angle, Span};
 use safety::PermittedMovement;
 
@@ -47,6 +47,8 @@ pub struct Candidate {
     pub available: Arc<Available>,
     /// Time of one such movement, out and back and still again.
     pub minutes: Span,
+    /// What it asks, for the bridge to the person's own tasks; without it no task is covered.
+    pub profile: Option<Profile>,
 }
 
 impl Candidate {
@@ -54,6 +56,20 @@ impl Candidate {
     #[must_use]
     pub fn new(permitted: PermittedMovement, moments: JointMoments, available: Arc<Available>) -> Self {
         let demands = permitted.demands().clone();
-        Self { permitted, moments, demands, available, minutes: figures().tempo.one_movement() }
+        Self {
+            permitted,
+            moments,
+            demands,
+            available,
+            minutes: figures().tempo.one_movement(),
+            profile: None,
+        }
+    }
+
+    /// The same with its profile, computed from the very motion that was permitted.
+    #[must_use]
+    pub fn with_profile(self, body: &Body, capacity: &Capacity) -> Self {
+        let profile = Profile::of(body, capacity, self.permitted.motion());
+        Self { profile: Some(profile), ..self }
     }
 }

@@ -13,9 +13,30 @@
 //! - control of a direction: `distance_k / max_k distance` for candidates that go that way, on
 //!   the leg that moves; a hand that goes there over two planted feet counts the named `h` of it;
 //! - balance: `c_k / max_k c`, on the leg that stands, with `c_k = 1 − margin_k / margin at quiet
-//!   standing`: a held posture says which of two movements is harder to balance, not how hard it is.
+//!   standing`: a held posture says which of two movements is harder to balance, not how hard it is;
+//! - a task of the person's own, through the bridge (`biomech::covers`). Its base movement to each
+//!   side `σ` has parts `p` in four aspects `a`: muscle groups (of the legs, and the extensors of the
+//!   trunk), joint angles, direction, and arms where it asks anything of them. One movement `k` covers
+//!   `b_pk = min(1, reached / asked)` of a part (arms: all or nothing), zero where its own demand is
+//!   unknown; `b_p0` is the same of quiet standing with free hands, which is no practice. A set `S` covers
 //!
-//! Strength, range and balance of a movement that crosses or goes out of sight behind are
+//!   ```text
+//!   B_σ  = Σ_a ω_a κ_σa Σ_p u_p b_p0
+//!   C(S) = ½ Σ_σ [ Σ_a ω_a κ_σa Σ_p u_p (max_{k ∈ S ∪ 0} b_pk − b_p0) ] / (1 − B_σ)
+//!   ```
+//!
+//!   with `u_p` what is asked of the part over what is asked of all known parts of the aspect (demands,
+//!   angles), `κ` the share of the acting muscle groups whose demand in the task is known (1 for the
+//!   other aspects), and the named `ω` made to sum to 1 over the aspects that are asked. So `C` lies in
+//!   [0, 1], another movement never covers less, standing still covers nothing, the task's own base
+//!   movement covers all that is known, what is unknown never counts as covered, and a mirror changes
+//!   nothing. In a choice whose movements `S` are each done `n` times, `max_{k∈S} (b_pk − b_p0)⁺`
+//!   becomes `min(max_{k∈S} (b_pk − b_p0)⁺, n / n_a · Σ_{k∈S} (b_pk − b_p0)⁺)`, `n_a` being the
+//!   repetitions of a whole set of strength (muscles), range (angles) and control (the rest): every
+//!   movement that works a part adds to its dose, and the hardest says how much of it is reached. In a
+//!   whole set the choice gives `C(S)`.
+//!
+//! Strength, range and balance (not tasks, which say themselves what they ask) of a movement that crosses or goes out of sight behind are
 //! multiplied by the named `e`: of two that give about the same the plainer one is chosen. All is
 //! multiplied by the named `f` where something was tolerated last time and this was not among it, and
 //! by the named `w` where a joint lies past a limit at neutral, within the margin of the gates.
@@ -70,7 +91,7 @@ pub(crate) fn facts(candidates: &[Candidate], goals: &[Goal], limits: &Limits) -
 }
 
 /// What was tolerated last time, as far or further, goes before what is new.
-fn known(spec: &MovementSpec, limits: &Limits) -> f64 {
+pub(crate) fn known(spec: &MovementSpec, limits: &Limits) -> f64 {
     let same = |old: &MovementSpec| {
         (old.family, old.mover, old.bearing, old.crossing, old.support)
             == (spec.family, spec.mover, spec.bearing, spec.crossing, spec.support)
@@ -132,6 +153,8 @@ fn column(candidates: &[Candidate], goal: &GoalKind, limits: &Limits) -> Vec<Per
             relative(raw.collect())
         }
         GoalKind::Balance => relative(candidates.iter().map(balance).collect()),
+        // Counted part by part over a whole choice: see `option.rs`.
+        GoalKind::Task { .. } => candidates.iter().map(|_| PerSide::from_fn(|_| 0.0)).collect(),
     }
 }
 

@@ -24,7 +24,7 @@ impl Dice {
     }
 }
 
-fn limits(minutes: f64) -> Limits {
+pub(crate) fn limits(minutes: f64) -> Limits {
     Limits {
         for_day: date(2030, 5, 6),
         minutes: Span::min_(minutes),
@@ -56,7 +56,7 @@ fn kinds() -> Vec<GoalKind> {
 
 const WEIGHTS: [f64; 3] = [1.0, 0.7, 1.3];
 
-fn wishes() -> Wishes {
+pub(crate) fn wishes() -> Wishes {
     Wishes { activities: Vec::new(), goals: Vec::new(), minutes: Span::min_(60.0), per_day: 2, exercises: 3 }
 }
 

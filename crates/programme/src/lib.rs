@@ -14,6 +14,7 @@ mod option;
 mod plan;
 mod programme;
 mod reference;
+mod task;
 mod trade;
 mod trains;
 
@@ -24,6 +25,8 @@ mod words;
 mod laws;
 #[cfg(test)]
 mod laws_of_search;
+#[cfg(test)]
+mod laws_of_tasks;
 
 pub use candidate::{Available, Candidate};
 pub use conflict::{Conflict, Wish};
@@ -37,4 +40,5 @@ pub use programme::{
     Days, Dropped, Exercise, ExerciseMovement, LimbPart, NoProgramme, Offer, Programme, Proof, Proposal,
 };
 pub use reference::{Figures, figures};
+pub use task::{Aspect, Missing, TaskAsked, TaskCovered};
 pub use trains::{Strong, Trained};

@@ -11,7 +11,8 @@ use anatomy::{PerSide, Side};
 use movement::{AnatomicalDirection, Bearing, Crossing, Family, MovementSpec, Support};
 use person::GoalKind;
 
-use crate::facts::Facts;
+use crate::facts::{Facts, known};
+use crate::task::TaskTable;
 use crate::{Figures, Limits};
 
 /// A direction of a group on the limbs that may do it: index of the candidate for each.
@@ -28,6 +29,65 @@ pub(crate) struct Group {
     pub units: Vec<Unit>,
     /// Any one of the candidates.
     pub example: usize,
+    /// By goal, what every arc gives it; empty without tasks among the goals.
+    pub arcs: Vec<Option<Arcs>>,
+}
+
+/// What every unbroken arc of a group gives one task, by first unit, length and how often it is done.
+#[derive(Clone, Debug)]
+pub(crate) struct Arcs {
+    gives: Vec<Vec<Vec<f64>>>,
+    /// How often each direction may be done, rounds and all, the least first.
+    done: Vec<f64>,
+}
+
+impl Arcs {
+    /// All arcs, each grown by one direction from the one before it.
+    fn of(units: &[Unit], facts: &[Facts], table: &TaskTable, limits: &Limits, figures: &Figures) -> Self {
+        let mut done: Vec<f64> = (figures.repetitions_at_least..=figures.repetitions_at_most)
+            .flat_map(|repetitions| {
+                (1..=figures.rounds_at_most).map(move |rounds| f64::from(repetitions) * f64::from(rounds))
+            })
+            .collect();
+        done.sort_by(f64::total_cmp);
+        done.dedup();
+        let from = |start: usize| {
+            let mut so_far = table.nothing();
+            let along = (start..start + units.len()).map(|u| &units[u % units.len()]);
+            along
+                .map(|unit| {
+                    for k in Side::BOTH.into_iter().filter_map(|side| *unit.limbs.get(side)) {
+                        table.add(&mut so_far, k, known(&facts[k].spec, limits));
+                    }
+                    done.iter().map(|done| table.gives(&so_far, *done, figures)).collect()
+                })
+                .collect()
+        };
+        Self { gives: (0..units.len()).map(from).collect(), done }
+    }
+
+    /// Of these units, done so often; nothing when that is less often than is ever asked.
+    fn gives(&self, units: &[usize], done: f64) -> f64 {
+        match (units, self.done.iter().rposition(|least| *least <= done)) {
+            ([first, ..], Some(dose)) => self.gives[*first][units.len() - 1][dose],
+            _ => 0.0,
+        }
+    }
+}
+
+/// The groups with what their arcs give the tasks among the goals; `tables` by goal.
+pub(crate) fn with_tasks(
+    mut groups: Vec<Group>,
+    facts: &[Facts],
+    tables: &[Option<TaskTable>],
+    limits: &Limits,
+    figures: &Figures,
+) -> Vec<Group> {
+    for group in &mut groups {
+        let arcs = |table: &TaskTable| Arcs::of(&group.units, facts, table, limits, figures);
+        group.arcs = tables.iter().map(|table| table.as_ref().map(arcs)).collect();
+    }
+    groups
 }
 
 /// What makes two exercises different ones to somebody who does them.
@@ -103,7 +163,7 @@ pub(crate) fn groups(facts: &[Facts]) -> Vec<Group> {
         let group = match at {
             Some(i) => &mut groups[i],
             None => {
-                groups.push(Group { units: Vec::new(), example: k });
+                groups.push(Group { units: Vec::new(), example: k, arcs: Vec::new() });
                 let last = groups.len() - 1;
                 &mut groups[last]
             }
@@ -210,7 +270,7 @@ fn seconds(group: &Group, units: &[usize], facts: &[Facts], reps: u8, rounds: u8
     rounds * (left.unwrap_or(0.0) + right.unwrap_or(0.0) + change) + (rounds - 1.0) * figures.rest.in_s()
 }
 
-/// What a choice gives one goal, mean of both legs.
+/// What a choice gives one goal, mean of both legs; a task, mean of both its sides.
 fn gain(
     goal: &GoalKind,
     g: usize,
@@ -240,6 +300,11 @@ fn gain(
                 // Both hands of a bend and reach load both legs: each bearing counts once.
                 let hands = if facts[group.example].spec.family == Family::BendAndReach { 2.0 } else { 1.0 };
                 (sum / (hands * directions)).min(1.0) * (done / figures.repetitions_for_control).min(1.0)
+            }
+            // Both sides of the task are in it already.
+            GoalKind::Task { .. } => {
+                let arcs = group.arcs.get(g).and_then(Option::as_ref);
+                arcs.map_or(0.0, |arcs| arcs.gives(units, done))
             }
         }
     };

@@ -11,12 +11,12 @@ use crate::choose::{Terms, choose};
 use crate::conflict::conflict;
 use crate::distance::{dropped, floor_needed, name};
 use crate::facts::{Facts, facts};
-use crate::option::{Choice, Group, choices, groups, without_beaten};
+use crate::option::{Choice, Group, choices, groups, with_tasks, without_beaten};
 use crate::trade::trade;
 use crate::words::{self, Rank};
 use crate::{
     Candidate, Days, Dropped, Exercise, ExerciseMovement, Figures, LimbPart, Limits, NoProgramme, Offer,
-    Programme, Proof, Proposal, Strong, Trained, figures,
+    Programme, Proof, Proposal, Strong, TaskAsked, TaskCovered, Trained, figures,
 };
 
 /// Chooses at most three exercises; the objective is stated in `choose.rs`, what a movement gives
@@ -26,10 +26,18 @@ use crate::{
 /// those that do not fit the home are dropped with a reason. The same input gives the same
 /// programme, and the mirrored person the mirrored programme.
 ///
+/// `tasks` says what each task among the goals asks of this body; a task goal without it, and a
+/// candidate without [`Candidate::profile`], count as nothing covered.
+///
 /// # Errors
 /// When no candidate fits, or none serves a goal: says what is missing.
-pub fn plan(candidates: &[Candidate], wishes: &Wishes, limits: &Limits) -> Result<Programme, NoProgramme> {
-    let mut offer = propose(candidates, wishes, limits, 1)?;
+pub fn plan(
+    candidates: &[Candidate],
+    wishes: &Wishes,
+    tasks: &[TaskAsked],
+    limits: &Limits,
+) -> Result<Programme, NoProgramme> {
+    let mut offer = propose(candidates, wishes, tasks, limits, 1)?;
     Ok(offer.programmes.swap_remove(0).programme)
 }
 
@@ -42,6 +50,7 @@ pub fn plan(candidates: &[Candidate], wishes: &Wishes, limits: &Limits) -> Resul
 pub fn propose(
     candidates: &[Candidate],
     wishes: &Wishes,
+    tasks: &[TaskAsked],
     limits: &Limits,
     wanted: usize,
 ) -> Result<Offer, NoProgramme> {
@@ -77,7 +86,11 @@ pub fn propose(
     let kinds: Vec<GoalKind> = goals.iter().map(|goal| goal.kind.clone()).collect();
     let weights: Vec<f64> = goals.iter().map(|goal| goal.weight).collect();
     let facts = facts(&fitting, &goals, limits);
-    let groups = groups(&facts);
+    let asked: Vec<Option<&TaskAsked>> = kinds.iter().map(|kind| asked_by(kind, tasks)).collect();
+    let profiles = fitting.iter().map(|candidate| candidate.profile.as_ref());
+    let tables: Vec<_> = asked.iter().map(|asked| Some(asked.as_ref()?.table(profiles.clone()))).collect();
+    let groups = with_tasks(groups(&facts), &facts, &tables, limits, figures);
+    let asked: Vec<&TaskAsked> = asked.into_iter().flatten().collect();
     let all = all_choices(&groups, &facts, &kinds, limits, figures);
     let terms = terms(&weights, wishes, limits, figures, wanted.clamp(1, 3));
     let found = choose(&all, terms);
@@ -93,6 +106,7 @@ pub fn propose(
             "nothing that is permitted today serves a stated goal within {time:.1} minutes; add a goal or time"
         )];
         missing.extend(conflict.map(|c| c.to_string()));
+        missing.extend(asked.iter().flat_map(|asked| asked.impossible()));
         return Err(NoProgramme { missing });
     }
     let use_until = use_until(limits, figures);
@@ -110,7 +124,7 @@ pub fn propose(
                 .map(|choice| {
                     let group = &groups[choice.group];
                     let level = facts[group.example].level;
-                    (level, exercise(choice, group, &fitting, &kinds, (wishes, limits), figures))
+                    (level, exercise(choice, group, &fitting, (&kinds, tasks), (wishes, limits), figures))
                 })
                 .collect();
             exercises.sort_by_key(|(level, e)| (*level, e.family));
@@ -123,9 +137,15 @@ pub fn propose(
             } else {
                 Rank::Unproven
             };
+            let used = best.chosen.iter().flat_map(|choice| used(choice, &groups[choice.group], &fitting));
+            let set = words::profiles(&used.collect::<Vec<_>>());
+            let covered: Vec<TaskCovered> = asked.iter().map(|asked| asked.covered(&set)).collect();
+            let mut notes = words::notes(&exercises, minutes, wishes, limits, figures);
+            notes.extend(asked.iter().flat_map(|asked| asked.impossible()));
             let programme = Programme {
-                why: words::why(&exercises, minutes, &goals, &until, rank),
-                notes: words::notes(&exercises, minutes, wishes, limits, figures),
+                why: words::why(&exercises, minutes, (&goals, &covered), &until, rank),
+                tasks: covered,
+                notes,
                 exercises,
                 minutes,
                 for_day: limits.for_day,
@@ -142,6 +162,19 @@ pub fn propose(
         Proof::Stopped { none_better_than: found.bound, gap: found.bound - found.best[0].score }
     };
     Ok(Offer { programmes, proof, nodes: found.nodes, conflict })
+}
+
+fn asked_by<'a>(goal: &GoalKind, tasks: &'a [TaskAsked]) -> Option<&'a TaskAsked> {
+    match goal {
+        GoalKind::Task { task } => tasks.iter().find(|asked| asked.task == *task),
+        _ => None,
+    }
+}
+
+/// The movements of a choice, left limb first.
+fn used<'a>(choice: &Choice, group: &Group, candidates: &'a [Candidate]) -> Vec<&'a Candidate> {
+    let of_side = |side: Side| choice.units.iter().filter_map(move |u| *group.units[*u].limbs.get(side));
+    Side::BOTH.into_iter().flat_map(of_side).map(|k| &candidates[k]).collect()
 }
 
 /// Every choice of every group that fits the time.
@@ -268,26 +301,22 @@ fn exercise(
     choice: &Choice,
     group: &Group,
     candidates: &[Candidate],
-    goals: &[GoalKind],
+    (goals, tasks): (&[GoalKind], &[TaskAsked]),
     (wishes, limits): (&Wishes, &Limits),
     figures: &Figures,
 ) -> Exercise {
     let spec = candidates[group.example].permitted.spec();
-    let of_side = |side: Side| -> Vec<&Candidate> {
-        choice.units.iter().filter_map(|u| *group.units[*u].limbs.get(side)).map(|k| &candidates[k]).collect()
-    };
+    let used = used(choice, group, candidates);
+    let of_side = |side: Side| used.iter().filter(move |c| c.permitted.spec().mover == side);
     let limbs: Vec<LimbPart> = Side::BOTH
         .into_iter()
         .filter_map(|mover| {
-            let movements: Vec<ExerciseMovement> = of_side(mover)
-                .into_iter()
-                .map(|c| ExerciseMovement { permitted: c.permitted.clone() })
-                .collect();
+            let movements: Vec<ExerciseMovement> =
+                of_side(mover).map(|c| ExerciseMovement { permitted: c.permitted.clone() }).collect();
             (!movements.is_empty()).then_some(LimbPart { mover, movements })
         })
         .collect();
-    let used: Vec<&Candidate> = Side::BOTH.into_iter().flat_map(of_side).collect();
-    let trains = words::trains(&used, goals, figures);
+    let trains = words::trains(&used, goals, tasks, figures);
     let why = words::exercise_why(&used, &trains, limits);
     Exercise {
         family: spec.family,

@@ -8,7 +8,7 @@ use quantity::{Length, Span};
 use safety::PermittedMovement;
 use serde::Serialize;
 
-use crate::{Conflict, Trained};
+use crate::{Conflict, TaskCovered, Trained};
 
 /// One direction of an exercise on one limb, at the distance that is prescribed.
 #[derive(Clone, Debug)]
@@ -135,6 +135,8 @@ pub struct Programme {
     pub use_until: Date,
     /// Why this programme, in sentences for the therapist.
     pub why: Vec<String>,
+    /// How much of each task among the goals all its movements cover together.
+    pub tasks: Vec<TaskCovered>,
     /// What the therapist must know beside it, in sentences.
     pub notes: Vec<String>,
     /// What was permitted and is left out because of the home, with the reason.

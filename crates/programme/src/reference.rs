@@ -112,6 +112,8 @@ pub struct Figures {
     pub demand_at_least: f64,
     /// Gain from which an exercise serves a goal.
     pub served_at_least: f64,
+    /// How much muscles, angles, direction and arms count in what is covered of a task.
+    pub task_aspects_count: [f64; 4],
     /// Difference of gains that is told.
     pub clearly_more: f64,
     /// A shorter exercise is none.
@@ -190,6 +192,8 @@ pub fn figures() -> &'static Figures {
             demand_at_most: own("demand_at_most"),
             demand_at_least: own("demand_at_least"),
             served_at_least: own("served_at_least"),
+            task_aspects_count: ["muscles", "angles", "direction", "arms"]
+                .map(|aspect| own(&format!("task_{aspect}_count"))),
             clearly_more: own("clearly_more"),
             exercise_at_least: Span::s(own("exercise_at_least")),
             nodes_at_most: whole(own("nodes_at_most")),

@@ -1,7 +1,7 @@
 //! What an exercise trains, in the terms of the goals.
 
 use anatomy::{JointMotion, MuscleGroup};
-use movement::AnatomicalDirection;
+use movement::{AnatomicalDirection, GoalTask};
 use quantity::{Angle, Share};
 use serde::Serialize;
 
@@ -42,6 +42,13 @@ pub enum Trained {
     Control {
         /// Named from the limb that moves.
         direction: AnatomicalDirection,
+    },
+    /// A task of the person's own is practised in part.
+    Task {
+        /// Which task.
+        task: GoalTask,
+        /// How much of it the movements cover, whatever their dose.
+        covered: Share,
     },
     /// Balance is challenged.
     Balance {

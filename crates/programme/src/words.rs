@@ -1,16 +1,23 @@
 //! Reasons and notes in the words a therapist would use.
 
 use anatomy::{MuscleGroup, Side};
-use biomech::Demand;
-use movement::{AnatomicalDirection, Family, Support};
+use biomech::{Demand, Profile};
+use movement::{AnatomicalDirection, Family, GoalTask, Support};
 use person::{Goal, GoalKind, Wishes};
 use quantity::{Angle, Share, Span};
 
 use crate::facts::{excursion, near_end};
-use crate::{Candidate, ClearFloor, Days, Exercise, Figures, Limits, Strong, Trained};
+use crate::{
+    Candidate, ClearFloor, Days, Exercise, Figures, Limits, Strong, TaskAsked, TaskCovered, Trained,
+};
 
 /// What a set of movements trains: the goals it serves first, then the two hardest-working other groups.
-pub(crate) fn trains(used: &[&Candidate], goals: &[GoalKind], figures: &Figures) -> Vec<Trained> {
+pub(crate) fn trains(
+    used: &[&Candidate],
+    goals: &[GoalKind],
+    tasks: &[TaskAsked],
+    figures: &Figures,
+) -> Vec<Trained> {
     let mut out: Vec<Trained> = Vec::new();
     for goal in goals {
         let one = match goal {
@@ -18,6 +25,7 @@ pub(crate) fn trains(used: &[&Candidate], goals: &[GoalKind], figures: &Figures)
             GoalKind::Range { motion } => range(used, *motion),
             GoalKind::Control { direction } => control(used, *direction),
             GoalKind::Balance => balance(used),
+            GoalKind::Task { task } => of_task(used, *task, tasks, figures),
         };
         if let Some(one) = one.filter(|one| !out.contains(one)) {
             out.push(one);
@@ -90,12 +98,28 @@ fn balance(used: &[&Candidate]) -> Option<Trained> {
         .map(|margin_cm| Trained::Balance { margin_cm })
 }
 
+fn of_task(used: &[&Candidate], task: GoalTask, tasks: &[TaskAsked], figures: &Figures) -> Option<Trained> {
+    let asked = tasks.iter().find(|asked| asked.task == task)?;
+    let covered = asked.covered(&profiles(used)).covered;
+    (covered.in_one() >= figures.served_at_least).then_some(Trained::Task { task, covered })
+}
+
+/// The profiles of these movements.
+pub(crate) fn profiles(used: &[&Candidate]) -> Vec<Profile> {
+    used.iter().filter_map(|candidate| candidate.profile.clone()).collect()
+}
+
+/// To the nearest five, as estimates are told.
+pub(crate) fn about(share: Share) -> f64 {
+    (share.in_percent() / 5.0).round() * 5.0
+}
+
 impl std::fmt::Display for Trained {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Muscles { group, share: Some(share), strong } => {
                 let group = group.name();
-                let percent = (share.in_percent() / 5.0).round() * 5.0;
+                let percent = about(*share);
                 let called = if *strong == Strong::Strength { "strength of" } else { "work for" };
                 write!(f, "{called} the {group} (about {percent:.0} % of capacity, an estimate)")
             }
@@ -104,6 +128,9 @@ impl std::fmt::Display for Trained {
             }
             Self::Range { motion, angle } => write!(f, "{motion} to about {angle}"),
             Self::Control { direction } => write!(f, "control going {direction}"),
+            Self::Task { task, covered } => {
+                write!(f, "about {:.0} % of {}, an estimate", about(*covered), task.name())
+            }
             Self::Balance { .. } => f.write_str("balance"),
         }
     }
@@ -160,7 +187,8 @@ pub(crate) fn exercise_why(used: &[&Candidate], trains: &[Trained], limits: &Lim
     } else {
         "each to a comfortable distance that both gates passed and the clear floor holds"
     };
-    format!("It gives {what}. {who}, {how_far}.")
+    let gives = if what.is_empty() { String::new() } else { format!("It gives {what}. ") };
+    format!("{gives}{who}, {how_far}.")
 }
 
 /// What may be said of a programme beside all others.
@@ -178,7 +206,7 @@ pub(crate) enum Rank {
 pub(crate) fn why(
     exercises: &[Exercise],
     minutes: Span,
-    goals: &[Goal],
+    (goals, tasks): (&[Goal], &[TaskCovered]),
     until: &str,
     rank: Rank,
 ) -> Vec<String> {
@@ -197,7 +225,9 @@ pub(crate) fn why(
             Rank::Other => "of the programmes with other exercises it serves the goals next best",
         },
     );
-    let served: Vec<String> = goals
+    // Of a task it is told how much, below.
+    let plain: Vec<&Goal> = goals.iter().filter(|goal| !matches!(goal.kind, GoalKind::Task { .. })).collect();
+    let served: Vec<String> = plain
         .iter()
         .filter_map(|goal| {
             let of: Vec<String> =
@@ -205,19 +235,20 @@ pub(crate) fn why(
             (!of.is_empty()).then(|| format!("{} by {}", goal_name(&goal.kind), list(&of)))
         })
         .collect();
-    let not_served: Vec<String> = goals
+    let not_served: Vec<String> = plain
         .iter()
         .filter(|goal| !exercises.iter().any(|e| serves(e, &goal.kind)))
         .map(|goal| goal_name(&goal.kind))
         .collect();
-    let mut second = format!("{}.", capital(&served.join("; ")));
+    let mut second: Vec<String> = Vec::new();
+    if !served.is_empty() {
+        second.push(format!("{}.", capital(&served.join("; "))));
+    }
     if !not_served.is_empty() {
-        second.push_str(&format!(" It does not reach {}.", list(&not_served)));
+        second.push(format!("It does not reach {}.", list(&not_served)));
     }
-    if served.is_empty() {
-        second = second.trim_start_matches(". ").to_owned();
-    }
-    vec![first, second, until.to_owned()]
+    second.extend(tasks.iter().map(|covered| format!("It covers {covered}.")));
+    vec![first, second.join(" "), until.to_owned()]
 }
 
 fn serves(exercise: &Exercise, goal: &GoalKind) -> bool {
@@ -236,6 +267,7 @@ pub(crate) fn goal_name(goal: &GoalKind) -> String {
         GoalKind::Range { motion } => format!("range of {motion}"),
         GoalKind::Control { direction } => format!("control going {direction}"),
         GoalKind::Balance => "balance".to_owned(),
+        GoalKind::Task { task } => task.name().to_owned(),
     }
 }
 

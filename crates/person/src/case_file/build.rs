@@ -205,6 +205,7 @@ fn goal(mut fields: Fields) -> Option<Goal> {
         "control" => {
             GoalKind::Control { direction: AnatomicalDirection::from_name(&fields.text("direction")?)? }
         }
+        "task" => GoalKind::Task { task: movement::GoalTask::from_key(&fields.text("task")?)? },
         _ => GoalKind::Balance,
     };
     Some(Goal { kind, weight })

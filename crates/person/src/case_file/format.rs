@@ -7,7 +7,7 @@ mod orders;
 use std::sync::OnceLock;
 
 use anatomy::{JointMotion, MuscleGroup};
-use movement::{AnatomicalDirection, Bearing};
+use movement::{AnatomicalDirection, Bearing, GoalTask};
 
 use super::bounds::bounds;
 use super::limits::{LINE, SENTENCE};
@@ -198,6 +198,7 @@ fn home() -> Key {
 fn goals() -> Key {
     let group = Shape::Word(MuscleGroup::ALL.map(MuscleGroup::key).to_vec());
     let direction = Shape::Word(AnatomicalDirection::ALL.map(|d| d.name().to_owned()).to_vec());
+    let task = Shape::Word(GoalTask::ALL.map(|task| task.key().to_owned()).to_vec());
     let kind = |name, about, own: Vec<Key>| {
         let weight = key(
             "weight",
@@ -231,6 +232,11 @@ fn goals() -> Key {
                 ))],
             ),
             kind("balance", "balance on one leg and when weight moves", vec![]),
+            kind(
+                "task",
+                "a task of the person's own sport, work or day, to both sides",
+                vec![essential(key("task", task, "which task", "\"up_stair\""))],
+            ),
         ],
     );
     section(
