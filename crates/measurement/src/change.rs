@@ -272,18 +272,29 @@ pub fn compare_sessions(
     }
 }
 
+/// Two results with the error and the amount that belong to them.
+#[derive(Clone, Copy, Debug)]
+pub struct Pair<'a> {
+    /// The first.
+    pub baseline: &'a Reading,
+    /// The later one.
+    pub retest: &'a Reading,
+    /// The error of the test, or why there is none.
+    pub reliability: Result<&'a Reliability, &'a CannotSayError>,
+    /// What matters to patients, where it is known.
+    pub important: Option<&'a ImportantChange>,
+}
+
 /// Compares several directions, limbs or tests of the same two days, each with the bar raised for all that can
 /// be compared.
 #[must_use]
-pub fn compare_together(
-    pairs: &[(&Reading, &Reading)],
-    reliability: Result<&Reliability, &CannotSayError>,
-    important: Option<&ImportantChange>,
-    context: &Context,
-) -> Vec<Change> {
-    let comparable = pairs.iter().filter(|(before, after)| not_comparable(before, after).is_none()).count();
+pub fn compare_together(pairs: &[Pair<'_>], context: &Context) -> Vec<Change> {
+    let comparable = pairs.iter().filter(|pair| not_comparable(pair.baseline, pair.retest).is_none()).count();
     let together = Context { comparisons: context.comparisons.max(comparable).max(1), ..*context };
-    pairs.iter().map(|(before, after)| compare(before, after, reliability, important, &together)).collect()
+    pairs
+        .iter()
+        .map(|pair| compare(pair.baseline, pair.retest, pair.reliability, pair.important, &together))
+        .collect()
 }
 
 fn cannot(baseline: &Reading, way: Way, because: NotComparable) -> Change {

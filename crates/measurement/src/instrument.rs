@@ -136,6 +136,8 @@ pub struct Instrument {
     pub needs: Vec<&'static str>,
     /// Which family of movement the test is, where it is one: it passes the same gates.
     pub movement: Option<Family>,
+    /// For whom the test is not, in words; empty when nobody is named. The gates decide beside it.
+    pub not_for: String,
     /// Bibliography key of the protocol.
     pub source: String,
     /// How the protocol was read.

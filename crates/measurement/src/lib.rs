@@ -31,7 +31,8 @@ mod trial;
 mod unit;
 
 pub use change::{
-    Change, Context, Estimate, NotComparable, Note, Verdict, Way, compare, compare_sessions, compare_together,
+    Change, Context, Estimate, NotComparable, Note, Pair, Verdict, Way, compare, compare_sessions,
+    compare_together,
 };
 pub use composite::{CompositeError, composite};
 pub use direction::StanceDirection;

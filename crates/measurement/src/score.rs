@@ -73,8 +73,9 @@ impl std::fmt::Display for Caution {
     }
 }
 
-/// A score with the trials it was made from.
+/// A score with the trials it was made from. Only this crate makes one.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Score {
     /// The test.
     pub instrument: InstrumentKey,
@@ -141,7 +142,7 @@ impl Score {
 impl std::fmt::Display for Score {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let least = if self.bound == Bound::AtLeast { "at least " } else { "" };
-        write!(f, "{least}{:.1} {} ({})", self.value, self.test().unit, self.form)
+        write!(f, "{least}{} ({})", self.test().unit.say(self.value), self.form)
     }
 }
 

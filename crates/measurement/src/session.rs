@@ -66,8 +66,9 @@ pub enum SessionError {
     Days,
 }
 
-/// A value with everything that must agree before two of them are compared.
+/// A value with everything that must agree before two of them are compared. Only a [`Session`] makes one.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Reading {
     /// The test.
     pub instrument: InstrumentKey,
@@ -81,7 +82,7 @@ pub struct Reading {
     pub unit: Unit,
     /// Whether it is a lower limit.
     pub bound: Bound,
-    /// The limb; none for the whole person or for two limbs together.
+    /// The limb, the involved one where two are set beside each other; none for the whole person.
     pub side: Option<Side>,
     /// The direction.
     pub direction: Option<StanceDirection>,
@@ -242,7 +243,7 @@ impl Reading {
             value: result.value,
             unit: result.unit,
             bound: Bound::Exact,
-            side: None,
+            side: one.side,
             direction: one.direction,
             date: one.date,
             protocol: one.protocol.clone(),

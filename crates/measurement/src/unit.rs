@@ -56,6 +56,26 @@ impl Unit {
     }
 }
 
+impl Unit {
+    /// A value with its unit, in the digits that a test in this unit is read to: `0.12 m/s`, `8.1 %`.
+    #[must_use]
+    pub fn say(self, value: f64) -> String {
+        let digits = match self {
+            Self::MPerS | Self::S | Self::NmPerKg | Self::CmPerS => 2,
+            Self::N | Self::M => 0,
+            Self::Cm | Self::Deg | Self::Nm | Self::Points | Self::Count | Self::Percent | Self::Cm2 => 1,
+        };
+        let rounded = format!("{value:.digits$}");
+        // "-0.0" would puzzle a reader.
+        let plain = if rounded.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') {
+            rounded.trim_start_matches('-').to_owned()
+        } else {
+            rounded
+        };
+        format!("{plain} {}", self.symbol())
+    }
+}
+
 impl std::fmt::Display for Unit {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(self.symbol())

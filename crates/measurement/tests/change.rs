@@ -6,7 +6,7 @@ use common::{body, changed, close, day, key, reach, reading, session, taken};
 use measurement::statistics::change::Prior;
 use measurement::statistics::true_score::Group;
 use measurement::{
-    CannotSayError, Change, Context, ImportantChange, NoReading, NotComparable, Note, Origin, Protocol,
+    CannotSayError, Change, Context, ImportantChange, NoReading, NotComparable, Note, Origin, Pair, Protocol,
     Raters, Reading, Reliability, Scale, ScoreForm, Scored, Session, StandardError, Trial, Verdict, Way,
     compare, compare_sessions, compare_together,
 };
@@ -127,8 +127,9 @@ fn looked_at_together_only_what_can_be_compared_counts() {
     let (before, after) = (reach(70.0, day(0)), reach(78.0, day(40)));
     let mut other = after.clone();
     other.protocol = changed(key("star_reach"), &[("heel", "may_lift")]);
-    let pairs = [(&before, &after), (&before, &after), (&before, &other)];
-    let all = compare_together(&pairs, Ok(&sem(2.0)), None, &Context::ALONE);
+    let error = sem(2.0);
+    let pair = |retest| Pair { baseline: &before, retest, reliability: Ok(&error), important: None };
+    let all = compare_together(&[pair(&after), pair(&after), pair(&other)], &Context::ALONE);
     assert!(matches!(all[0].notes[0], Note::SeveralLooks { comparisons: 2, .. }));
     assert!(matches!(&all[2].because, Some(NotComparable::Protocol { .. })));
     assert!(all[2].to_string().contains("heel was stays_down and then may_lift"), "{}", all[2]);

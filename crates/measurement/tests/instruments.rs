@@ -192,7 +192,7 @@ fn a_stance_stopped_at_the_cap_is_a_lower_limit() {
     let trials = vec![Trial::Valid(30.0), Trial::Capped, Trial::Valid(15.0)];
     let best = of(trials.clone(), ScoreForm::BestOf(3));
     assert_eq!((best.value, best.bound), (45.0, Bound::AtLeast));
-    assert!(best.to_string().starts_with("at least 45.0 s"), "{best}");
+    assert!(best.to_string().starts_with("at least 45.00 s"), "{best}");
     let mean = of(trials.clone(), ScoreForm::MeanOf(3));
     assert_eq!((mean.value, mean.bound), (30.0, Bound::AtLeast));
     // A clock that shows the cap is the cap.

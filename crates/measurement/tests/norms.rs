@@ -33,6 +33,8 @@ fn the_six_minute_walk_is_predicted_as_published() {
             panic!("predicted")
         };
         close(predicted, expected);
+        who.population = group("older_adult");
+        assert!(matches!(norm(&walked, &who), NormAnswer::Predicted { .. }));
         close(percent, 100.0 * 468.6 / expected);
     }
 }

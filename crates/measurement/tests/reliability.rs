@@ -169,7 +169,7 @@ fn a_symmetry_is_a_reading_with_its_own_published_error() {
     assert!(Reading::of_limbs(&involved, &involved).is_err(), "one limb twice");
     other.side = Some(anatomy::Side::Left);
     let both = Reading::of_limbs(&involved, &Session::new(other).expect("a session")).expect("a reading");
-    assert_eq!((both.scale, both.side), (Scale::Symmetry, None));
+    assert_eq!((both.scale, both.side), (Scale::Symmetry, Some(anatomy::Side::Right)));
     close(both.value, 80.0);
     close(absolute(&of(&both, group("acl_reconstruction"), &[])), 3.49);
 }

@@ -29,6 +29,13 @@ pub struct Measured {
     pub chance_met: Option<f64>,
     /// Involved and other limb as measured, where the value compares them.
     pub limbs: Option<(f64, f64)>,
+    /// Unit of the two limbs.
+    pub limb_unit: Unit,
+    /// The involved limb in per cent of height or limb length, where a symmetry could hide two weak limbs.
+    pub of_body: Option<(f64, Scale)>,
+    /// The involved limb in per cent of the other one before the operation, where that was measured: lower than
+    /// the symmetry where the other limb lost strength too.
+    pub before_injury: Option<f64>,
     /// The day of the test.
     pub on: Date,
 }

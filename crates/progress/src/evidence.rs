@@ -68,6 +68,8 @@ pub struct Evidence<'a> {
     pub own: &'a [OwnRepeats],
     /// Every session there is.
     pub tested: &'a [Tested],
+    /// Sessions of the uninvolved limb before the operation, where there were any.
+    pub before: &'a [Session],
     /// What a clinician observed.
     pub observed: &'a [Observed],
 }

@@ -5,7 +5,8 @@ use measurement::statistics::Confidence;
 use measurement::statistics::distribution::normal;
 use measurement::statistics::ratio::{Measured as Limb, ratio};
 use measurement::{
-    Bound, InstrumentKey, LimbComparison, Question, Reading, Reliability, Scale, Scored, Session, reliability,
+    Bound, InstrumentKey, LimbComparison, ProtocolMatch, Question, Reading, Reliability, Scale, Scored,
+    Session, capacity_before_injury, reliability,
 };
 use person::Involved;
 use safety::FindingKey;
@@ -204,6 +205,9 @@ fn one(asked: &Measure, tested: &Tested, evidence: &Evidence<'_>) -> Standing {
         error_from,
         chance_met: None,
         limbs: None,
+        limb_unit: reading.unit,
+        of_body: None,
+        before_injury: None,
         on: reading.date,
     };
     judged(asked, measured, reading.bound, &[tested])
@@ -251,8 +255,33 @@ fn symmetry(
         error_from,
         chance_met: None,
         limbs: Some((one.value, reference.value)),
+        limb_unit: one.unit,
+        of_body: [Scale::Height, Scale::LimbLength]
+            .into_iter()
+            .find_map(|scale| involved.reading(scale).ok().map(|reading| (reading.value, scale))),
+        before_injury: before(involved, other, evidence),
         on: reading.date,
     })
+}
+
+/// The involved limb beside the latest session of the other one before the operation, of the same protocol.
+fn before(involved: &Session, other: &Session, evidence: &Evidence<'_>) -> Option<f64> {
+    let now = involved.taken();
+    let then = evidence
+        .before
+        .iter()
+        .filter(|session| {
+            let taken = session.taken();
+            session.instrument() == involved.instrument()
+                && taken.side == other.taken().side
+                && taken.direction == now.direction
+                && taken.date < now.date
+                && taken.protocol.matches(&now.protocol, involved.instrument().instrument())
+                    == ProtocolMatch::Same
+        })
+        .max_by_key(|session| session.taken().date)?;
+    let capacity = capacity_before_injury(now.scored.score()?, then.taken().scored.score()?).ok()?;
+    Some(capacity.value)
 }
 
 /// The involved limb less the other, better positive, beside minus the detectable difference.
@@ -279,6 +308,9 @@ fn beside_other(
         error_from: found.words,
         chance_met: None,
         limbs: Some((one.value, reference.value)),
+        limb_unit: one.unit,
+        of_body: None,
+        before_injury: None,
         on: one.date,
     })
 }

@@ -12,13 +12,20 @@ pub(crate) fn found(measured: &Measured, bound: Bound) -> String {
     let at_least = if bound == Bound::AtLeast { "at least " } else { "" };
     let scale =
         if measured.scale == Scale::Raw { String::new() } else { format!(" {}", measured.scale.words()) };
-    let mut words = format!("{at_least}{:.1} {unit}{scale}", measured.value);
+    let mut words = format!("{at_least}{}{scale}", unit.say(measured.value));
     match measured.error {
-        Some(error) => words.push_str(&format!(", error {error:.1}")),
+        Some(error) => words.push_str(&format!(", error {}", unit.say(error))),
         None => words.push_str(", error not known"),
     }
     if let Some((involved, other)) = measured.limbs {
-        words.push_str(&format!(" (involved {involved:.1}, other {other:.1})"));
+        let said = |value| measured.limb_unit.say(value);
+        words.push_str(&format!(" (involved {}, other {})", said(involved), said(other)));
+    }
+    if let Some((value, scale)) = measured.of_body {
+        words.push_str(&format!(", the involved limb {value:.0} % {}", scale.words()));
+    }
+    if let Some(before) = measured.before_injury {
+        words.push_str(&format!(", {before:.1} % of the other limb before the operation"));
     }
     if let Some(chance) = measured.chance_met {
         let percent = (100.0 * chance).clamp(1.0, 99.0);

@@ -8,7 +8,7 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use measurement::{
     Attempts, BodyMeasures, InstrumentKey, MadeFrom, Per, Population, Protocol, Raters, Scored, Session,
-    Taken, Trial, protocol_fields, score, stored_score,
+    Taken, Trial, composite, protocol_fields, score, stored_score,
 };
 use people::{TODAY, all_well, average, found, presented};
 use person::{Answer, Findings, Involved, Pattern, Presentation as P, RedFlag};
@@ -29,16 +29,16 @@ fn session(name: &str, side: Option<Side>, value: f64, on: Date) -> Session {
     let form = row.forms[0];
     let scored = match row.from {
         MadeFrom::Stored => Scored::Score(stored_score(test, value).expect("a total")),
-        // Composites are made from directions; here only their value matters.
-        MadeFrom::Derived => Scored::Score(measurement::Score {
-            instrument: test,
-            form,
-            value,
-            bound: measurement::Bound::Exact,
-            used: vec![value],
-            raw: vec![],
-            cautions: vec![],
-        }),
+        // The composite of three directions that all reach as far.
+        MadeFrom::Derived => {
+            let reach = InstrumentKey::find("three_reach").expect("the test exists");
+            let trials = vec![Trial::Valid(value); 3];
+            let tried = Attempts { unit: row.unit, practice: Some(4), trials };
+            let one = score(reach, &tried, form).expect("an outcome");
+            let directions = &reach.instrument().directions;
+            let parts: Vec<_> = directions.iter().map(|direction| (*direction, &one)).collect();
+            Scored::Score(composite(&parts).expect("a composite"))
+        }
         _ => {
             let n = usize::from(form.needs().unwrap_or(row.trials));
             let trials = vec![Trial::Valid(value); n];
@@ -83,6 +83,7 @@ struct Story {
     involved: Involved,
     population: &'static str,
     tested: Vec<Tested>,
+    before: Vec<Session>,
     observed: Vec<Observed>,
 }
 
@@ -100,6 +101,7 @@ impl Story {
                 raters: Raters::Same,
                 own: &[],
                 tested: &self.tested,
+                before: &self.before,
                 observed: &self.observed,
             },
         )
@@ -143,8 +145,15 @@ fn ligament(weeks: i64, swelling: u8, strength: f64, hop: f64) -> Story {
     tested.push(of_person("kos_adl", 95.0));
     tested.push(of_person("global_function", 92.0));
     tested.push(of_person("acl_rsi", 70.0));
-    tested.push(plain(session("confidence", Some(Side::Right), 8.0, yesterday)));
-    Story { findings, involved: Involved::Right, population: "acl_reconstruction", tested, observed: vec![] }
+    tested.push(of_person("confidence_task", 8.0));
+    Story {
+        findings,
+        involved: Involved::Right,
+        population: "acl_reconstruction",
+        tested,
+        before: vec![],
+        observed: vec![],
+    }
 }
 
 const PIVOTING: Activity = Activity::Sport(SportKind::Pivoting);
@@ -162,6 +171,28 @@ fn a_ligament_in_week_12_with_every_criterion_may_run_once_a_clinician_says_so()
     assert_eq!((hop.value, hop.error, hop.limbs), (71.0, Some(3.49), Some((71.0, 100.0))));
     let chance = hop.chance_met.expect("the error is known");
     assert!((chance - 0.612_77).abs() < 1e-4, "{chance}");
+}
+
+/// 150 beside 170 cm now and 185 cm before the operation: 88.2 % and 81.1 %, and the hop in per cent of height.
+#[test]
+fn a_symmetry_comes_with_both_limbs_the_body_and_the_limb_before_the_operation() {
+    let mut story = ligament(40, 0, 97.0, 96.0);
+    story.tested.retain(|tested| tested.session.instrument().as_str() != "single_hop");
+    story.tested.extend(limbs("single_hop", 150.0, 170.0, days_ago(1)));
+    story.before = vec![
+        session("single_hop", Some(Side::Left), 185.0, days_ago(300)),
+        // The injured limb before the operation is no reference.
+        session("single_hop", Some(Side::Right), 60.0, days_ago(300)),
+    ];
+    let decision = story.decide(PIVOTING);
+    let Standing::NotMet { measured: Some(hop), found } = standing(&decision, "sport_pivoting/single_hop")
+    else {
+        panic!("{decision}")
+    };
+    assert!((hop.before_injury.expect("it is known") - 81.081_081).abs() < 1e-5);
+    assert_eq!(hop.of_body.map(|(value, _)| value.round()), Some(83.0));
+    assert!(found.contains("involved 150.0 cm, other 170.0 cm"), "{found}");
+    assert!(found.contains("81.1 % of the other limb before the operation"), "{found}");
 }
 
 #[test]
@@ -346,7 +377,7 @@ fn walker(up_and_go: f64, right: f64) -> Story {
     story.tested = vec![
         of_person("timed_up_and_go", up_and_go),
         of_person("tandem_stance", 10.0),
-        plain(session("confidence", Some(Side::Right), 7.0, days_ago(1))),
+        of_person("confidence_task", 7.0),
     ];
     story.tested.extend(limbs("stance_eyes_open", right, 20.0, days_ago(1)));
     story

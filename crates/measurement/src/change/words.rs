@@ -33,7 +33,7 @@ impl std::fmt::Display for NotComparable {
                 write!(f, "the first is a {baseline}, the second a {retest}")?;
                 match chance {
                     Some(amount) if *amount != 0.0 => {
-                        write!(f, "; by chance alone the second lies about {:.1} {} it", amount.abs(), {
+                        write!(f, "; by chance alone the second lies about {} {} it", short(amount.abs()), {
                             if *amount > 0.0 { "above" } else { "below" }
                         })
                     }
@@ -75,8 +75,8 @@ impl std::fmt::Display for Note {
             ),
             Self::RegressionToTheMean { expected } => write!(
                 f,
-                "an extreme first value moves toward the middle by itself; about {:.1} of this is expected untreated",
-                expected.abs()
+                "an extreme first value moves toward the middle by itself; about {} of this is expected untreated",
+                short(expected.abs())
             ),
             Self::DrawnToUsual { weight } => write!(
                 f,
@@ -87,9 +87,11 @@ impl std::fmt::Display for Note {
                 "what matters to patients is smaller than the error of the test: one pair of results cannot show it",
             ),
             Self::ImportantUnknown => f.write_str("how much matters to patients is not known for this test"),
-            Self::PracticeTakenOff { amount } => write!(f, "{amount:.1} were taken off for doing the test again"),
+            Self::PracticeTakenOff { amount } => {
+                write!(f, "{} were taken off for doing the test again", short(*amount))
+            },
             Self::BestOfSeveral { trials, above_mean: Some(above) } => {
-                write!(f, "a best of {trials} lies about {above:.1} above the mean of the trials by chance")
+                write!(f, "a best of {trials} lies about {} above the mean of the trials by chance", short(*above))
             }
             Self::BestOfSeveral { trials, above_mean: None } => {
                 write!(f, "a best of {trials} lies above the mean of the trials by chance")
@@ -116,7 +118,7 @@ impl std::fmt::Display for Change {
             write!(f, "No difference: {}", self.verdict)?;
         } else {
             let way = if self.way == Way::Better { "Better" } else { "Worse" };
-            write!(f, "{way} by {:.1} {unit} {scale}: {}", e.difference.abs(), self.verdict)?;
+            write!(f, "{way} by {} {scale}: {}", unit.say(e.difference.abs()), self.verdict)?;
         }
         write!(
             f,
@@ -125,12 +127,12 @@ impl std::fmt::Display for Change {
             said(e.direction)
         )?;
         if let (Some(beyond), Some(important)) = (e.beyond_important, e.important) {
-            write!(f, "; by more than the {important:.1} {unit} that matter: {}", said(beyond))?;
+            write!(f, "; by more than the {} that matter: {}", unit.say(important), said(beyond))?;
         }
         write!(
             f,
-            ". Without any change up to {:.1} {unit} are common ({:.0} % level)",
-            e.detectable,
+            ". Without any change up to {} are common ({:.0} % level)",
+            unit.say(e.detectable),
             100.0 * e.level
         )?;
         if self.verdict == Verdict::WithinNoise {
@@ -138,6 +140,23 @@ impl std::fmt::Display for Change {
         }
         f.write_str(".")
     }
+}
+
+impl Change {
+    /// The verdict, where the error comes from, and everything to know beside it, a sentence each.
+    #[must_use]
+    pub fn in_full(&self) -> Vec<String> {
+        let mut lines = vec![self.to_string()];
+        lines.extend(self.error_from.iter().map(|from| format!("Error of the test: {from}.")));
+        lines.extend(self.notes.iter().map(|note| format!("Note: {note}.")));
+        lines
+    }
+}
+
+/// An amount without its unit, to two digits at most.
+fn short(value: f64) -> String {
+    let text = format!("{value:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// A probability in words that never reach certainty.

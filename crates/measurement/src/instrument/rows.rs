@@ -58,6 +58,8 @@ struct Row {
     invalid: Vec<InvalidReason>,
     needs: Vec<String>,
     movement: Option<Family>,
+    #[serde(default)]
+    not_for: String,
     source: String,
     read: HowRead,
     #[serde(default)]
@@ -127,6 +129,7 @@ fn instrument(row: Row) -> Instrument {
         anchor_only: row.anchor_only,
         invalid: row.invalid,
         movement: row.movement,
+        not_for: row.not_for,
         source: row.source,
         read: row.read,
         note: row.note,

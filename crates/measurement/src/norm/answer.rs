@@ -185,7 +185,7 @@ impl std::fmt::Display for NormAnswer {
             Self::MeanOnly { mean, low, high, sample, .. } => {
                 f.write_str("beside a mean")?;
                 if let Some(mean) = mean {
-                    write!(f, " of {mean:.1}")?;
+                    write!(f, " of {mean:.2}")?;
                 }
                 match (low, high) {
                     (Some(low), Some(high)) => write!(f, " (limits of the mean {low:.2} to {high:.2})")?,

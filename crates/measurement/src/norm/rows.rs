@@ -47,6 +47,7 @@ pub struct Norm {
     pub age_from: u8,
     pub age_to: u8,
     pub population: Population,
+    pub also: Vec<Population>,
     pub protocol: Protocol,
     pub mean: Option<f64>,
     pub sd: Option<f64>,
@@ -63,7 +64,7 @@ pub struct Norm {
 impl Norm {
     /// Whether it describes this person. An unknown sex or age fits no norm that asks for it.
     pub(super) fn is_for(&self, who: &Who) -> bool {
-        self.population == who.population
+        (self.population == who.population || self.also.contains(&who.population))
             && (self.sex.is_none() || self.sex == who.sex)
             && who.age.is_some_and(|age| (self.age_from..=self.age_to).contains(&age))
     }
@@ -107,6 +108,8 @@ struct Row {
     age_from: u8,
     age_to: u8,
     population: Population,
+    #[serde(default)]
+    also: Vec<Population>,
     #[serde(default)]
     protocol: BTreeMap<String, String>,
     mean: Option<f64>,
@@ -160,6 +163,7 @@ fn norm(row: Row) -> Norm {
         age_from: row.age_from,
         age_to: row.age_to,
         population: row.population,
+        also: row.also,
         protocol: Protocol::new(pairs).unwrap_or_else(|e| panic!("reference/norms.toml: {e}")),
         mean: row.mean,
         sd: row.sd,
