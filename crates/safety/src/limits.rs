@@ -224,6 +224,9 @@ pub(crate) fn resolve(
                     notes.push(Note::varies(&row.rule, &row.varies, &row.source));
                 }
                 let mut end = state.end_of(row.before_phase, asked);
+                if let Some(finding) = row.at_most_finding {
+                    end.opens_when = format!("{} is measured again and goes further", finding.words());
+                }
                 if !because.is_empty() {
                     text.push_str(&format!(" ({})", because.join("; ")));
                     end.opens_when = words::list(&needed_words(&row.unless, state.ask(asked)));

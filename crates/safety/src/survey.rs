@@ -133,7 +133,12 @@ impl AllowedSpace {
         let attempt = |at: Length, near: Option<&PermittedMovement>| {
             self.try_at(movements, ray.at(at), near.map(PermittedMovement::motion))
         };
-        let (verdict, furthest) = match first_that_passes(&grid, attempt) {
+        let tries = if ray.family == Family::Lunge {
+            margins().survey.first_tries_of_lunge
+        } else {
+            margins().survey.first_tries
+        };
+        let (verdict, furthest) = match first_that_passes(&grid, tries, attempt) {
             Err(Ended::Screened(by) | Ended::Refused(by)) => (RayVerdict::Closed { by }, None),
             Err(Ended::Body(spec)) => (RayVerdict::Closed { by: vec![cannot(movements, &spec)] }, None),
             Ok((index, permitted)) => {
@@ -178,10 +183,11 @@ enum Ended {
 /// what the body cannot do.
 fn first_that_passes(
     grid: &[Length],
+    tries: usize,
     attempt: impl Fn(Length, Option<&PermittedMovement>) -> Result<PermittedMovement, Ended>,
 ) -> Result<(usize, PermittedMovement), Ended> {
     let mut why: Option<Ended> = None;
-    for index in (0..grid.len()).step_by(2).take(margins().survey.first_tries) {
+    for index in (0..grid.len()).step_by(2).take(tries) {
         match attempt(grid[index], None) {
             Ok(permitted) => return Ok((index, permitted)),
             // What gate A refuses at the shortest it refuses further out.

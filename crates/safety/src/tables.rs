@@ -346,6 +346,7 @@ pub(crate) struct PainFactors {
 #[serde(deny_unknown_fields)]
 pub(crate) struct SurveyGrid {
     pub(crate) first_tries: usize,
+    pub(crate) first_tries_of_lunge: usize,
     pub(crate) stride_steps: usize,
     pub(crate) step_percent_leg_length: f64,
     pub(crate) shortest_percent_leg_length: f64,

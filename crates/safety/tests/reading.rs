@@ -7,9 +7,9 @@ use biomech::synthetic;
 use biomech::{Phase, Turn, demands, moments};
 use movement::{AnatomicalDirection as D, Bearing, Crossing, Family, HandHeight, Landing, MovementSpec};
 use people::{TODAY, all_well, average, capacity, found, hip, is_specific, presented, rules, space};
-use person::{Aid, Answer, Finding, Findings, HipApproach, Involved, Presentation as P};
+use person::{Aid, Answer, Condition, Finding, Findings, HipApproach, Involved, Presentation as P};
 use quantity::Length;
-use safety::{Blocked, Refusal};
+use safety::{Blocked, Ray, Refusal};
 
 fn going(family: Family, mover: Side, direction: D, cm: f64) -> MovementSpec {
     let bearing = Bearing::of(direction, mover);
@@ -163,4 +163,39 @@ fn who_walks_with_a_frame_keeps_a_hand_on_a_support_whatever_the_balance_tests_s
         refused(&all_well(vec![people::falls_risk()]), going(Family::Step, Side::Right, D::Anterior, 25.0))
             .is_empty()
     );
+}
+
+#[test]
+fn a_long_shallow_lunge_is_found_where_a_short_one_bends_a_worn_knee_too_far() {
+    let findings = all_well(vec![Condition::KneeOsteoarthritis {
+        involved: Involved::Right,
+        medial_or_varus_thrust: found(false),
+        confirmed: Vec::new(),
+    }]);
+    let size = people::size(anatomy::Sex::Male, 176.0, 80.0);
+    let (body, capacity, space) = (average(), capacity(&size), space(&findings));
+    let lunge = going(Family::Lunge, Side::Right, D::Anterior, 0.0);
+    let ray = Ray {
+        family: Family::Lunge,
+        mover: Side::Right,
+        bearing: lunge.bearing,
+        crossing: lunge.crossing,
+        stance_foot: lunge.stance_foot,
+        support: lunge.support,
+        place: None,
+        depth: lunge.depth,
+        hand_height: None,
+    };
+    let short = lunge.at(body.leg_length(Side::Right).times(0.4));
+    let computed = biomech::motion(&body, &capacity, &short).unwrap();
+    let (moments, demands) = {
+        let moments = moments(&body, &computed);
+        let demands = demands(&moments, &capacity);
+        (moments, demands)
+    };
+    let refusals =
+        space.permit(space.screen(short).unwrap(), &computed, &moments, &demands, TODAY).unwrap_err();
+    assert_eq!(rules(&refusals), ["KOA-1"]);
+    let surveyed = space.survey_ray(&body, &capacity, ray);
+    assert!(surveyed.verdict.to().is_some(), "{}", surveyed.sentence());
 }

@@ -281,6 +281,14 @@ pub fn is_specific(refusal: &safety::Refusal) -> Result<(), &'static str> {
     if refusal.rule.is_empty() || !refusal.rule.chars().any(|c| c.is_ascii_uppercase()) {
         return Err("no rule");
     }
+    if refusal.rule.starts_with("PHASE") {
+        return Err("which presentation's phase");
+    }
+    if let Some(until) = refusal.until
+        && !reason.contains(&until.year().to_string())
+    {
+        return Err("until when");
+    }
     if !reason.ends_with(['.', '!']) || reason.len() < 30 {
         return Err("no whole sentence");
     }
