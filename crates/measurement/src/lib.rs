@@ -45,8 +45,8 @@ pub use normalise::{BodyMeasures, Normalised, normalise};
 pub use population::{Population, UnknownPopulation};
 pub use protocol::{Protocol, ProtocolError, ProtocolField, ProtocolMatch, protocol_fields};
 pub use reliability::{
-    CannotSayError, Origin, OwnRepeats, PublishedError, Question, Raters, Reliability, RowUse, StandardError,
-    published_errors, reliability,
+    CannotSayError, Origin, OwnError, OwnErrorProblem, OwnRepeats, PublishedError, Question, Raters,
+    Reliability, RowUse, StandardError, own_repeats, published_errors, reliability,
 };
 pub use research::{CutSide, ResearchCut, cuts_beside, research_cuts};
 pub use score::{Attempts, Bound, Caution, Score, Scored, score, stored_score};

@@ -1,6 +1,7 @@
 //! How far a test scatters when nothing changed, and which of several sources is used, in words.
 
 mod choose;
+mod own;
 mod rows;
 
 use quantity::reference::{HowRead, short_cite};
@@ -13,6 +14,7 @@ use crate::unit::Scale;
 use crate::{InstrumentKey, StanceDirection};
 
 pub use choose::{CannotSayError, OwnRepeats, Question, reliability};
+pub use own::{OwnError, OwnErrorProblem, own_repeats};
 pub use rows::{PublishedError, RowUse, published_errors};
 
 /// Whether one person measured both times.

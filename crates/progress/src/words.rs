@@ -1,6 +1,6 @@
 //! A decision about return as a therapist reads it.
 
-use measurement::{Bound, Scale};
+use measurement::{Bound, Scale, Unit};
 use quantity::reference::{HowRead, short_cite};
 
 use crate::check::{Check, Measured, Standing};
@@ -12,7 +12,13 @@ pub(crate) fn found(measured: &Measured, bound: Bound) -> String {
     let at_least = if bound == Bound::AtLeast { "at least " } else { "" };
     let scale =
         if measured.scale == Scale::Raw { String::new() } else { format!(" {}", measured.scale.words()) };
-    let mut words = format!("{at_least}{}{scale}", unit.say(measured.value));
+    let mut words = match measured.scale {
+        // A difference of shares of the body is not a share of anything.
+        Scale::SideDifference if unit == Unit::Percent => {
+            format!("{:.1} percentage points between the sides", measured.value)
+        }
+        _ => format!("{at_least}{}{scale}", unit.say(measured.value)),
+    };
     match measured.error {
         Some(error) => words.push_str(&format!(", error {}", unit.say(error))),
         None => words.push_str(", error not known"),
