@@ -48,6 +48,8 @@ pub enum Limits {
     Between(Interval),
     /// No lower limit.
     AtMost(f64),
+    /// Satterthwaite's approximation leaves next to no degrees of freedom, and no limits.
+    Unknown,
 }
 
 /// An intraclass correlation. A negative one stands as it is: persons differ less than chance.
@@ -100,10 +102,10 @@ pub fn icc(table: &TwoWay, form: Form, confidence: Confidence) -> Result<Icc, Pr
     let (estimate, limits) = match form {
         Form::AgreementSingle | Form::AgreementMean => {
             let one = (msr - mse) / (msr + (k - 1.0) * mse + k * (msc - mse) / n);
-            let (v, limits) = agreement_limits(table, one, confidence)?;
+            let (v, limits) = agreement_limits(table, one, confidence);
             satterthwaite = Some(v);
             if single {
-                (one, Limits::Between(limits))
+                (one, limits.map_or(Limits::Unknown, Limits::Between))
             } else {
                 let below = msr + (msc - mse) / n;
                 if below <= 0.0 {
@@ -112,7 +114,7 @@ pub fn icc(table: &TwoWay, form: Form, confidence: Confidence) -> Result<Icc, Pr
                         because: "persons and raters together differ less than the error; use ICC(A,1)",
                     });
                 }
-                ((msr - mse) / below, of_mean(limits, k))
+                ((msr - mse) / below, limits.map_or(Limits::Unknown, |limits| of_mean(limits, k)))
             }
         }
         _ => {
@@ -136,7 +138,7 @@ pub fn icc(table: &TwoWay, form: Form, confidence: Confidence) -> Result<Icc, Pr
         f: finished("F", ratio)?,
         error_degrees: degrees,
         p: f(ratio, n - 1.0, degrees)?.upper,
-        satterthwaite,
+        satterthwaite: satterthwaite.filter(|v: &f64| v.is_finite()),
     })
 }
 
@@ -147,8 +149,8 @@ pub fn all_six(table: &TwoWay, confidence: Confidence) -> Vec<(Form, Result<Icc,
 }
 
 /// v and the limits of ICC(A,1) (McGraw & Wong 1996), with the terms of F divided through so that
-/// a very large F does no harm.
-fn agreement_limits(table: &TwoWay, r: f64, confidence: Confidence) -> Result<(f64, Interval), Problem> {
+/// a very large F does no harm; no limits where v is so small that F has no quantiles.
+fn agreement_limits(table: &TwoWay, r: f64, confidence: Confidence) -> (f64, Option<Interval>) {
     let (n, k) = (count(table.n), count(table.k));
     let (msr, msc, mse) = (table.between_persons, table.between_raters, table.residual);
     let raters = k * r * msc / mse;
@@ -156,14 +158,14 @@ fn agreement_limits(table: &TwoWay, r: f64, confidence: Confidence) -> Result<(f
     let v = (n - 1.0) * (k - 1.0) * (raters + rest).powi(2) / ((n - 1.0) * raters * raters + rest * rest);
     let tail = confidence.each_tail();
     let error = k * msc + (k * n - k - n) * mse;
-    let share = 1.0 / f_upper(tail, n - 1.0, v)?;
-    let lower = n * (msr * share - mse) / (error + n * msr * share);
-    let share = 1.0 / f_upper(tail, v, n - 1.0)?;
-    let upper = n * (msr - mse * share) / (error * share + n * msr);
-    Ok((
-        finished("Satterthwaite's degrees of freedom", v)?,
-        Interval { lower: finished("lower limit", lower)?, upper: finished("upper limit", upper)? },
-    ))
+    let limits = || -> Result<Interval, Problem> {
+        let share = 1.0 / f_upper(tail, n - 1.0, v)?;
+        let lower = n * (msr * share - mse) / (error + n * msr * share);
+        let share = 1.0 / f_upper(tail, v, n - 1.0)?;
+        let upper = n * (msr - mse * share) / (error * share + n * msr);
+        Ok(Interval { lower: finished("lower limit", lower)?, upper: finished("upper limit", upper)? })
+    };
+    (v, limits().ok())
 }
 
 /// Limits of the mean of k from limits of one: k x / (1 + x (k − 1)).
