@@ -32,3 +32,7 @@ engines-bench:
 # invented planning problems given to a general integer-programming solver (installs it from PyPI into target/)
 planner-check:
     validation/planner/run.sh
+
+# every statistic of measurement beside other packages on random data sets (installs them from PyPI into target/)
+statistics-check:
+    validation/statistics/run.sh
