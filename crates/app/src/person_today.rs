@@ -135,4 +135,21 @@ mod tests {
         assert_eq!(bends_to(found(43), today), unknown, "older than six weeks counts as not assessed");
         assert!(unknown.in_deg() > 30.0, "the table's weight-bearing range");
     }
+
+    #[test]
+    fn what_came_home_bounds_and_orders_the_next_choice() {
+        let case = crate::demo_cases()[3].read().unwrap_or_else(|e| panic!("{e}"));
+        let limits = PersonToday::of(&case, jiff::civil::date(2026, 2, 6)).limits();
+        assert_eq!(limits.last_impact, Some(jiff::civil::date(2026, 2, 5)));
+        let told: Vec<String> = limits.tolerated.iter().map(movement::MovementSpec::sentence).collect();
+        assert_eq!(told.len(), 8);
+        assert_eq!(
+            told[0],
+            "left leg lunge, anterolateral (named from the left leg), 71 cm, pelvis sinking 18 cm"
+        );
+        assert_eq!(
+            told[7],
+            "right leg reach, posteromedial (named from the left leg), 71 cm, 2 kg in each hand"
+        );
+    }
 }

@@ -5,7 +5,7 @@ use app::{PersonToday, demo_cases};
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
 use movement::{AnatomicalDirection, Bearing, Family, Landing, MovementSpec};
-use person::{Answer, CaseFile, Condition, Finding, Involved, Presentation, Presented};
+use person::{Answer, CaseFile, Condition, Finding, Involved, LastProgramme, Presentation, Presented};
 use programme::{Candidate, Days, Exercise, Limits, Offer, figures, propose};
 use quantity::{Length, Share};
 
@@ -33,6 +33,7 @@ fn athlete() -> CaseFile {
         case.findings.answers.set(Answer::SingleLegSquats, side, found(14.0));
         case.findings.answers.set(Answer::RunsWithoutReaction, side, found(40.0));
     }
+    case.last_programme = LastProgramme::default();
     // Twice a day, every day.
     case.wishes.per_day = 2;
     case
@@ -81,10 +82,10 @@ fn candidates(person: &PersonToday<'_>) -> Vec<Candidate> {
 /// everybody: who lets somebody hop lifts the ceiling of demand for home.
 const CEILING_OF_A_THERAPIST: f64 = 200.0;
 
-fn offer(case: &CaseFile, last_impact: Option<Date>) -> Offer {
+fn offer(case: &CaseFile) -> Offer {
     let person = PersonToday::of(case, TODAY);
     let demand_at_most = Share::percent(CEILING_OF_A_THERAPIST);
-    let limits = Limits { demand_at_most, last_impact, ..person.limits() };
+    let limits = Limits { demand_at_most, ..person.limits() };
     propose(&candidates(&person), &case.wishes, &[], &limits, 3).unwrap_or_else(|none| panic!("{none}"))
 }
 
@@ -94,7 +95,7 @@ fn exercises(offer: &Offer) -> Vec<&Exercise> {
 
 #[test]
 fn a_hop_wished_every_day_comes_out_on_alternate_days_and_the_rest_stays_daily() {
-    let offer = offer(&athlete(), None);
+    let offer = offer(&athlete());
     let all = exercises(&offer);
     assert!(all.iter().any(|e| e.family.is_airborne()) && all.iter().any(|e| e.days == Days::Every));
     for exercise in all {
@@ -122,17 +123,26 @@ fn a_hop_wished_every_day_comes_out_on_alternate_days_and_the_rest_stays_daily()
 fn the_day_after_a_hop_none_is_offered_and_the_reason_names_the_first_day_it_may() {
     // Every other day, as the words of the sheet say, is two days from one to the next.
     assert_eq!(figures().days_between_impacts, 2);
-    let before = |days: i64| TODAY.checked_sub(days.days()).unwrap();
+    // As the case file says it.
+    let hopped = |days_ago: i64| {
+        let mut case = athlete();
+        case.last_programme.last_jumps = Some(TODAY.checked_sub(days_ago.days()).unwrap());
+        case
+    };
     let airborne = |offer: &Offer| exercises(offer).iter().any(|e| e.family.is_airborne());
     for (days_ago, first) in [(0, "2026-02-08"), (1, "2026-02-07")] {
-        let offer = offer(&athlete(), Some(before(days_ago)));
+        let offer = offer(&hopped(days_ago));
         assert!(!airborne(&offer), "{days_ago} days after a hop");
         assert!(!exercises(&offer).is_empty(), "what stays on the floor is offered");
-        let dropped = &offer.programmes[0].programme.dropped;
+        let programme = &offer.programmes[0].programme;
+        assert!(programme.notes.iter().any(|note| note.contains(&format!("none before {first}"))));
+        let dropped = &programme.dropped;
         let waiting: Vec<&str> =
             dropped.iter().filter(|d| d.movement.family.is_airborne()).map(|d| d.reason.as_str()).collect();
         assert_eq!(waiting.len(), 9, "{waiting:?}");
         assert!(waiting.iter().all(|r| r.contains(&format!("waits until {first}"))), "{waiting:?}");
     }
-    assert!(airborne(&offer(&athlete(), Some(before(2)))), "the second day after a hop");
+    let again = offer(&hopped(2));
+    assert!(airborne(&again), "the second day after a hop");
+    assert!(!again.programmes[0].programme.notes.join(" ").contains("none before"));
 }

@@ -5,7 +5,10 @@ use jiff::civil::Date;
 use quantity::{Angle, Length, Moment};
 use serde::Serialize;
 
-use crate::{Answers, Comorbidity, Condition, Finding, Home, RedFlag, SurgeonOrder, WeightBearing, Wishes};
+use crate::{
+    Answers, Comorbidity, Condition, Finding, Home, LastProgramme, RedFlag, SurgeonOrder, WeightBearing,
+    Wishes,
+};
 
 /// A walking aid.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -145,6 +148,8 @@ pub struct CaseFile {
     pub person: Person,
     /// What was found.
     pub findings: Findings,
+    /// What came home from the last programme.
+    pub last_programme: LastProgramme,
     /// What is at home.
     pub home: Home,
     /// What is wished.

@@ -262,6 +262,36 @@ fn what_contradicts_itself_is_refused() {
 }
 
 #[test]
+fn what_came_home_is_one_movement_each_or_refused() {
+    // Each entry stands before the section of the home.
+    let entry = |keys: &str| {
+        let keys = keys.replace("; ", "\n");
+        ("[home]", format!("[[last_programme.tolerated]]\n{keys}\n\n[home]"))
+    };
+    let right_step = "family = \"step\"; leg = \"right\"; distance = \"40 cm\"";
+    let changes = [
+        entry(&format!("{right_step}; direction = \"left\"")),
+        entry(&format!("{right_step}; direction = \"right\"; crossing = \"behind\"")),
+        entry(&format!("{right_step}; direction = \"forward-left\"; crossing = \"behind\"")),
+        entry(&format!("{right_step}; direction = \"lateral\"")),
+        entry(&format!("{right_step}; direction = \"right\"; depth = \"10 cm\"")),
+        entry(&format!(
+            "{right_step}; direction = \"right\"; hands = \"both_hands\"; hand_weight = \"2 kg\""
+        )),
+        entry("family = \"lunge\"; leg = \"right\"; direction = \"right\"; distance = \"60 cm\""),
+        entry("family = \"hop\"; leg = \"right\"; direction = \"right\"; distance = \"30 cm\""),
+        entry("family = \"two_foot_jump\"; leg = \"right\"; direction = \"forward\"; distance = \"30 cm\""),
+        entry(&format!(
+            "{right_step}; direction = \"right\"\n[[last_programme.tolerated]]; {right_step}; direction = 90"
+        )),
+        ("[home]", "[last_programme]\nlast_jumps = 2026-02-04\n\n[home]".to_owned()),
+        ("[home]", "[last_programme]\njumps = 2026-02-02\n\n[home]".to_owned()),
+    ];
+    let changes: Vec<(&str, &str)> = changes.iter().map(|(from, to)| (*from, to.as_str())).collect();
+    snapshot!(answers(&changes));
+}
+
+#[test]
 fn text_that_is_not_toml_is_answered_with_its_line_and_the_rest_is_still_checked() {
     snapshot!(answers(&[
         ("stature = \"176 cm\"", "stature = 176 cm"),

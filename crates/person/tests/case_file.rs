@@ -112,6 +112,28 @@ fn a_direction_that_hurt_is_read_from_words_and_from_degrees() {
 }
 
 #[test]
+fn what_came_home_arrives_with_its_way_and_holds_nothing_that_was_not_said() {
+    use movement::{Crossing, Family, Load, Support};
+    let came_home = case(
+        "[last_programme]\nlast_jumps = 2026-02-01\n\
+         [[last_programme.tolerated]]\nfamily = \"step\"\nleg = \"left\"\ndirection = \"back-right\"\ndistance = \"30 cm\"\n\
+         [[last_programme.tolerated]]\nfamily = \"two_foot_jump\"\ndirection = \"forward\"\ndistance = \"0.4 m\"\n\
+         [[last_programme.tolerated]]\nfamily = \"lunge\"\nleg = \"right\"\ndirection = 0\ndistance = \"60 cm\"\n\
+         depth = \"12 cm\"\nhands = \"one_hand\"\nhand_weight = \"2 kg\"\n",
+    )
+    .last_programme;
+    assert_eq!(came_home.last_jumps, Some(date(2026, 2, 1)));
+    let [step, jump, lunge] = came_home.tolerated.as_slice() else { panic!("{came_home:?}") };
+    // Back across the standing leg there is only one way: behind it.
+    assert_eq!((step.family, step.mover, step.crossing), (Family::Step, Side::Left, Crossing::Behind));
+    assert_eq!((step.support, step.load, step.depth), (Support::None, Load::None, None));
+    assert_eq!((jump.family, jump.distance.in_cm().round()), (Family::TwoFootJump, 40.0));
+    assert_eq!((lunge.support, lunge.load.total().in_kg()), (Support::OneHand, 4.0));
+    assert!(lunge.depth.is_some_and(|depth| (depth.in_cm() - 12.0).abs() < 1e-9));
+    assert_eq!(case("").last_programme, person::LastProgramme::default());
+}
+
+#[test]
 fn an_order_for_both_legs_names_no_leg_and_one_for_a_leg_names_it() {
     let order = |side: &str| {
         case(&format!(

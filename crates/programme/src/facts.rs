@@ -43,7 +43,7 @@
 
 use anatomy::{JointMotion, PerSide, Side};
 use biomech::{Demand, Phase};
-use movement::{AnatomicalDirection, Family, MovementSpec};
+use movement::{AnatomicalDirection, Family, HandHeight, MovementSpec};
 use person::{Goal, GoalKind};
 use safety::NoteKind;
 
@@ -90,18 +90,28 @@ pub(crate) fn facts(candidates: &[Candidate], goals: &[Goal], limits: &Limits) -
         .collect()
 }
 
-/// What was tolerated last time, as far or further, goes before what is new.
+/// What was tolerated last time goes before what is new.
 pub(crate) fn known(spec: &MovementSpec, limits: &Limits) -> f64 {
-    let same = |old: &MovementSpec| {
+    let counts_fully = limits.tolerated.is_empty() || was_tolerated(spec, &limits.tolerated);
+    if counts_fully { 1.0 } else { figures().unfamiliar_counts }
+}
+
+/// Whether this was among what was tolerated: the same way with the hands holding alike, and then as
+/// far, as deep, as low and as heavy, or more.
+pub(crate) fn was_tolerated(spec: &MovementSpec, tolerated: &[MovementSpec]) -> bool {
+    tolerated.iter().any(|old| {
         (old.family, old.mover, old.bearing, old.crossing, old.support)
             == (spec.family, spec.mover, spec.bearing, spec.crossing, spec.support)
             && old.distance >= spec.distance
-    };
-    if limits.tolerated.is_empty() || limits.tolerated.iter().any(same) {
-        1.0
-    } else {
-        figures().unfamiliar_counts
-    }
+            && old.depth >= spec.depth
+            && lowered(old) >= lowered(spec)
+            && old.load.total() >= spec.load.total()
+    })
+}
+
+/// How low the hand goes, in steps from the highest.
+fn lowered(spec: &MovementSpec) -> Option<usize> {
+    HandHeight::ALL.iter().position(|height| Some(*height) == spec.hand_height)
 }
 
 /// Of two that give about the same the one that needs no margin of the gates is chosen.
@@ -214,4 +224,52 @@ fn balance(candidate: &Candidate) -> PerSide<f64> {
 fn relative(raw: Vec<PerSide<f64>>) -> Vec<PerSide<f64>> {
     let largest = raw.iter().flat_map(|p| [p.left, p.right]).fold(0.0, f64::max);
     if largest > 0.0 { raw.into_iter().map(|p| p.map(|x| x / largest)).collect() } else { raw }
+}
+
+#[cfg(test)]
+mod tests {
+    use movement::{Bearing, Crossing, Load};
+    use quantity::{Length, Mass};
+
+    use super::*;
+
+    #[test]
+    fn tolerated_is_the_same_way_as_far_as_deep_as_low_and_as_heavy_and_nothing_beyond() {
+        let way = |family, mover, cm| {
+            MovementSpec::bare(family, mover, Bearing::ALL[0], Crossing::None, Length::cm(cm))
+        };
+        let deep = |cm: f64| MovementSpec {
+            depth: Some(Length::cm(cm)),
+            load: Load::HandWeights { each: Mass::kg(2.0) },
+            ..way(Family::Lunge, Side::Left, 50.0)
+        };
+        let low = |height| MovementSpec {
+            hand_height: Some(height),
+            ..way(Family::BendAndReach, Side::Left, 40.0)
+        };
+        let tolerated = [way(Family::Step, Side::Right, 40.0), deep(10.0), low(HandHeight::Knee)];
+        let lighter = MovementSpec { load: Load::None, ..deep(10.0) };
+        let heavier = MovementSpec { load: Load::HandWeights { each: Mass::kg(4.0) }, ..deep(10.0) };
+        for known in [
+            way(Family::Step, Side::Right, 40.0),
+            way(Family::Step, Side::Right, 30.0),
+            deep(8.0),
+            lighter,
+            low(HandHeight::Knee),
+            low(HandHeight::Thigh),
+        ] {
+            assert!(was_tolerated(&known, &tolerated), "{}", known.sentence());
+        }
+        for new in [
+            way(Family::Step, Side::Right, 41.0),
+            way(Family::Step, Side::Left, 40.0),
+            way(Family::Reach, Side::Right, 40.0),
+            MovementSpec { support: movement::Support::OneHand, ..way(Family::Step, Side::Right, 40.0) },
+            deep(12.0),
+            heavier,
+            low(HandHeight::Shin),
+        ] {
+            assert!(!was_tolerated(&new, &tolerated), "{}", new.sentence());
+        }
+    }
 }

@@ -122,8 +122,8 @@ impl Limits {
             longest_of_leg: figures.longest_at_home.iter().map(|(f, s)| (*f, leg_length.times(*s))).collect(),
             demand_at_most: Share::of_one(figures.demand_at_most),
             demand_at_least: Share::of_one(figures.demand_at_least),
-            last_impact: None,
-            tolerated: Vec::new(),
+            last_impact: case.last_programme.last_jumps,
+            tolerated: case.last_programme.tolerated.clone(),
             falls_risk: case.findings.conditions.iter().any(|c| matches!(c, Condition::FallsRisk { .. })),
         }
     }

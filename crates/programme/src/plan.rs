@@ -232,7 +232,7 @@ fn fits(candidate: &Candidate, limits: &Limits, figures: &Figures) -> Result<(),
     if let Some(last) = limits.last_impact
         && spec.family.is_airborne()
     {
-        let rested = last.checked_add(i64::from(figures.days_between_impacts).days()).unwrap_or(last);
+        let rested = rested(last, figures);
         if limits.for_day < rested {
             return Err(dropped(
                 spec,
@@ -349,6 +349,11 @@ fn days(family: Family, trains: &[Trained]) -> Days {
         (false, true) => Days::TwoOrThreeApart,
         (false, false) => Days::Every,
     }
+}
+
+/// The first day after `last` on which leaps, jumps and hops may be done again.
+pub(crate) fn rested(last: Date, figures: &Figures) -> Date {
+    last.checked_add(i64::from(figures.days_between_impacts).days()).unwrap_or(last)
 }
 
 /// The last day of use: the named number of days after the first.

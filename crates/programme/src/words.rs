@@ -6,7 +6,8 @@ use movement::{AnatomicalDirection, Family, GoalTask, Support};
 use person::{Goal, GoalKind, Wishes};
 use quantity::{Angle, Share, Span};
 
-use crate::facts::{excursion, near_end};
+use crate::facts::{excursion, near_end, was_tolerated};
+use crate::plan::rested;
 use crate::{
     Candidate, ClearFloor, Days, Exercise, Figures, Limits, Strong, TaskAsked, TaskCovered, Trained,
 };
@@ -314,6 +315,24 @@ pub(crate) fn notes(
             list(&impact),
             figures.days_between_impacts
         ));
+    }
+    if let Some(last) = limits.last_impact {
+        let first = rested(last, figures);
+        if limits.for_day < first {
+            out.push(format!("Leaps, jumps or hops were done on {last}: none before {first}."));
+        }
+    }
+    if !limits.tolerated.is_empty() {
+        let (known, new): (Vec<&Exercise>, Vec<&Exercise>) =
+            exercises.iter().partition(|e| e.movements().any(|m| was_tolerated(m.spec(), &limits.tolerated)));
+        let names = |of: &[&Exercise]| list(&of.iter().map(|e| e.family.to_string()).collect::<Vec<_>>());
+        out.push(match (known.is_empty(), new.is_empty()) {
+            (true, _) => "Nothing of it was among what was tolerated last time.".to_owned(),
+            (false, true) => format!("Tolerated last time, at least in part: {}.", names(&known)),
+            (false, false) => {
+                format!("Tolerated last time, at least in part: {}; new: {}.", names(&known), names(&new))
+            }
+        });
     }
     let mut assumed: Vec<&'static str> = Vec::new();
     for spec in exercises.iter().flat_map(Exercise::movements).map(crate::ExerciseMovement::spec) {

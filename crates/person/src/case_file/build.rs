@@ -2,6 +2,7 @@
 
 mod conditions;
 mod findings;
+mod last_programme;
 mod orders;
 
 use anatomy::{BodySize, PerSide, Side};
@@ -34,11 +35,22 @@ pub(super) fn case(mut top: Fields, unreadable: &[String], problems: &mut Proble
         hurt: findings::hurt(top.list("hurt"), &mut at),
         ..findings::findings(top.table("findings"), &mut at)
     };
+    let last_programme = last_programme::last_programme(top.table("last_programme"), &mut at);
     let home = home(top.table("home"), &mut at);
     let wishes = wishes(top.table("goals"));
     let clinic = clinic(top.table("clinic"));
     debug_assert!(top.map.is_empty(), "keys that nobody read: {:?}", top.map.keys());
-    Some(CaseFile { invented, planned_for, visit: visit?, person: person?, findings, home, wishes, clinic })
+    Some(CaseFile {
+        invented,
+        planned_for,
+        visit: visit?,
+        person: person?,
+        findings,
+        last_programme,
+        home,
+        wishes,
+        clinic,
+    })
 }
 
 /// What every dated finding needs: the day of the visit, and where to say that a date is wrong.

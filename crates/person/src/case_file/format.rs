@@ -2,6 +2,7 @@
 
 mod conditions;
 mod findings;
+mod last_programme;
 mod orders;
 
 use std::sync::OnceLock;
@@ -99,6 +100,7 @@ fn top() -> Vec<Key> {
         list_of("orders", "what the surgeon or treating team ordered for this person", orders::orders()),
         list_of("strength", "measured joint strength", Shape::Table(findings::strength())),
         list_of("hurt", "directions that hurt", Shape::Table(findings::hurt())),
+        last_programme::last_programme(),
         home(),
         goals(),
         section(

@@ -1,7 +1,7 @@
 //! The words a case file uses for each choice.
 
 use anatomy::Sex;
-use movement::SupportKind;
+use movement::{Crossing, Family, HandHeight, Support, SupportKind};
 
 use std::sync::OnceLock;
 
@@ -63,6 +63,37 @@ pub(super) const SUPPORT: &Words<SupportKind> = &[
     ("bench", SupportKind::Bench),
     ("walking_frame", SupportKind::WalkingFrame),
     ("chair_back", SupportKind::ChairBack),
+];
+
+pub(super) const FAMILY: &Words<Family> = &[
+    ("reach", Family::Reach),
+    ("step", Family::Step),
+    ("lunge", Family::Lunge),
+    ("leap", Family::Leap),
+    ("two_foot_jump", Family::TwoFootJump),
+    ("single_leg_hop", Family::Hop),
+    ("bend_and_reach", Family::BendAndReach),
+];
+
+pub(super) const CROSSING: &Words<Crossing> =
+    &[("in_front", Crossing::InFront), ("behind", Crossing::Behind)];
+
+pub(super) const HANDS: &Words<Support> = &[
+    ("none", Support::None),
+    ("fingertip", Support::Fingertip),
+    ("one_hand", Support::OneHand),
+    ("both_hands", Support::BothHands),
+];
+
+/// What the hand that goes out can hold on to is the other one.
+pub(super) const OTHER_HAND: &Words<Support> =
+    &[("none", Support::None), ("fingertip", Support::Fingertip), ("one_hand", Support::OneHand)];
+
+pub(super) const HAND_HEIGHT: &Words<HandHeight> = &[
+    ("thigh", HandHeight::Thigh),
+    ("knee", HandHeight::Knee),
+    ("shin", HandHeight::Shin),
+    ("ankle", HandHeight::Ankle),
 ];
 
 /// A word in quotation marks, as an example in the format.
