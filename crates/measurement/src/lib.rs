@@ -3,6 +3,48 @@
 //! A test is a row of `reference/instruments/` ([`Instrument`]); what was tried becomes a [`Score`] by one
 //! function ([`score()`]), with its raw trials kept. Nothing here knows a person: limb length, height and mass
 //! are passed in.
+//!
+//! From trials to a verdict, for one direction of a reach on the right leg six weeks apart:
+//!
+//! ```
+//! use anatomy::{PerSide, Side};
+//! use jiff::civil::{Date, date};
+//! use measurement::*;
+//! use movement::AnatomicalDirection;
+//! use quantity::Length;
+//!
+//! let reach = InstrumentKey::find("star_reach").unwrap();
+//! let on_the_day = |cm: [f64; 3], date: Date| {
+//!     let tried = Attempts { unit: Unit::Cm, practice: Some(4), trials: cm.map(Trial::Valid).to_vec() };
+//!     let limb = Some(Length::cm(90.0));
+//!     let session = Session::new(Taken {
+//!         side: Some(Side::Right),
+//!         direction: Some(StanceDirection::named(AnatomicalDirection::Posteromedial)),
+//!         date,
+//!         protocol: Protocol::new([
+//!             ("foot_placement", "foot_centred"),
+//!             ("heel", "stays_down"),
+//!             ("hands", "on_hips"),
+//!             ("footwear", "barefoot"),
+//!         ])
+//!         .unwrap(),
+//!         body: BodyMeasures { limb_length: PerSide { left: limb, right: limb }, ..BodyMeasures::NONE },
+//!         rater: None,
+//!         days: 1,
+//!         scored: score(reach, &tried, ScoreForm::MeanOf(3)).unwrap(),
+//!     });
+//!     session.unwrap().reading(Scale::LimbLength).unwrap()
+//! };
+//! let first = on_the_day([79.0, 80.0, 81.0], date(2026, 1, 12));
+//! let again = on_the_day([84.0, 85.0, 86.0], date(2026, 2, 23));
+//!
+//! let population = Population::find("after_knee_replacement").unwrap();
+//! let error = reliability(&Question { reading: &first, population, raters: Raters::Same }, &[]);
+//! let change = compare(&first, &again, error.as_ref(), None, &Context::ALONE);
+//! // Five centimetres are 5.6 % of this limb, and up to 8.0 % are common without any change.
+//! assert_eq!((change.verdict, change.way), (Verdict::ProbablyReal, Way::Better));
+//! assert!(change.to_string().contains("up to 8.0 % are common (95 % level)"));
+//! ```
 
 #![forbid(unsafe_code)]
 

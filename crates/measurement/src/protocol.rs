@@ -172,7 +172,8 @@ impl Protocol {
         for key in keys {
             let words = || field(key).map_or_else(|| key.to_owned(), |field| field.words.clone());
             match (self.get(key), other.get(key)) {
-                (Some(one), Some(two)) if one == two => {}
+                // Free words are compared as words, not as letters.
+                (Some(one), Some(two)) if one.to_lowercase() == two.to_lowercase() => {}
                 (Some(one), Some(two)) => {
                     return ProtocolMatch::Differs {
                         field: words(),
@@ -217,6 +218,14 @@ mod tests {
             star(&other).matches(&star(&WHOLE[..2]), test),
             ProtocolMatch::Differs { field, .. } if field == "place of the standing foot"
         ));
+    }
+
+    #[test]
+    fn free_words_are_the_same_in_any_case() {
+        let test = InstrumentKey::find("lefs").expect("it exists").instrument();
+        let said = |version| Protocol::new([("version", version)]).expect("a protocol");
+        assert_eq!(said("English, full").matches(&said(" english, FULL "), test), ProtocolMatch::Same);
+        assert!(matches!(said("English").matches(&said("short"), test), ProtocolMatch::Differs { .. }));
     }
 
     #[test]
