@@ -2,6 +2,7 @@
 
 #![forbid(unsafe_code)]
 
+mod agreement;
 mod ask;
 mod bridge;
 mod candidates;
@@ -22,6 +23,10 @@ mod survey;
 mod tasks;
 mod wishes;
 
+pub use agreement::{
+    AgreementReport, AgreementSettings, Answer, ErrorRow, GradePair, GradesReport, LeftOut, Pair,
+    RatingTable, TableError, agreement_report, grades_report,
+};
 pub use ask::{Asked, ask_case};
 pub use bridge::{BridgeError, BridgeTable, TaskOutcome, TaskRow, bridge_case};
 pub use demo::{DemoCase, demo_cases};

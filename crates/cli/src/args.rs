@@ -4,14 +4,17 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
+use measurement::statistics::Confidence;
 use movement::GoalTask;
 use quantity::Span;
+
+use crate::agreement;
 
 const EXIT_CODES: &str = "\
 Exit codes:
   0   done
   2   the command line is not understood
-  10  the case file (or a table of orderings, a clinic's table, the line of goals) has something to mend
+  10  the case file (or a table of orderings or readings, a clinic's table, the line of goals) has something to mend
   11  no programme is possible today; what is missing is printed
   12  a red flag: the alert is printed, and nothing else
   13  a file cannot be read or written
@@ -93,6 +96,8 @@ pub enum Command {
         #[arg(long, value_name = "SENTENCE")]
         movement: Option<String>,
     },
+    /// Prints how well raters or repeated trials agree: error, detectable change, limits, correlations
+    Agreement(AgreementArgs),
     /// Writes the case files of the invented people, to start from
     Cases {
         /// Folder for the files; it is made when it is not there
@@ -142,6 +147,33 @@ pub struct CaseArgs {
     pub json: bool,
 }
 
+/// A table of readings.
+#[derive(Debug, ClapArgs)]
+pub struct AgreementArgs {
+    /// The table (CSV): a header row, one row for each person, one column for each rater or repeated
+    /// trial; a first column of names is allowed, an empty cell is a reading that was not taken
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Unit of every reading, such as cm; it is printed, nothing is converted
+    #[arg(long, value_name = "UNIT")]
+    pub unit: Option<String>,
+    /// Of every interval, per cent
+    #[arg(long, value_name = "PERCENT", default_value = "95", value_parser = agreement::confidence)]
+    pub confidence: Confidence,
+    /// The cells are grades, not numbers: kappa instead of errors and limits
+    #[arg(long, conflicts_with = "unit")]
+    pub grades: bool,
+    /// Grades from least to most, separated by commas; then disagreements are weighted too
+    #[arg(long, value_name = "GRADES", conflicts_with = "unit")]
+    pub order: Option<String>,
+    /// Folder for report and charts (text, JSON, SVG); it is made when it is not there
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Print JSON, errors too
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum PaperArg {
@@ -161,6 +193,7 @@ impl Args {
             | Command::Explain { case, .. }
             | Command::Bridge { case, .. }
             | Command::Neighbours { case, .. } => case.json,
+            Command::Agreement(args) => args.json,
             Command::Cases { json, .. } | Command::Schema { json, .. } | Command::Validate { json, .. } => {
                 *json
             }

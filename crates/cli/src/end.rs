@@ -60,12 +60,23 @@ pub enum Failure {
     Sheet(String),
     /// The table of orderings is not understood.
     Orderings(String),
+    /// A table of readings is not understood.
+    Table {
+        /// Which file.
+        path: PathBuf,
+        /// Why, and what is accepted.
+        why: String,
+    },
 }
 
 impl Failure {
     fn number(&self) -> u8 {
         match self {
-            Self::Case(_) | Self::Orderings(_) | Self::Service { .. } | Self::Goals(_) => 10,
+            Self::Case(_)
+            | Self::Orderings(_)
+            | Self::Service { .. }
+            | Self::Table { .. }
+            | Self::Goals(_) => 10,
             Self::NoProgramme(_) => 11,
             Self::File { .. } => 13,
             Self::Sentence(_) => 14,
@@ -88,6 +99,7 @@ impl Failure {
             Self::Goals(_) => "goals",
             Self::Sheet(_) => "sheet",
             Self::Orderings(_) => "orderings",
+            Self::Table { .. } => "table",
         }
     }
 
@@ -98,7 +110,9 @@ impl Failure {
                 let lines: String = none.missing.iter().map(|line| format!("\n- {line}")).collect();
                 format!("No programme is possible today.{lines}")
             }
-            Self::File { path, why } | Self::Service { path, why } => format!("`{}`: {why}", path.display()),
+            Self::File { path, why } | Self::Service { path, why } | Self::Table { path, why } => {
+                format!("`{}`: {why}", path.display())
+            }
             Self::Sentence(why) => {
                 format!("{why}\n`footrose help explain` prints how a movement is written.")
             }
@@ -111,7 +125,7 @@ impl Failure {
         match self {
             Self::Case(errors) => error["problems"] = json!(errors.problems),
             Self::NoProgramme(none) => error["missing"] = json!(none.missing),
-            Self::File { path, .. } | Self::Service { path, .. } => {
+            Self::File { path, .. } | Self::Service { path, .. } | Self::Table { path, .. } => {
                 error["path"] = json!(path.display().to_string())
             }
             Self::Sentence(_) | Self::Sheet(_) | Self::Orderings(_) | Self::Goals(_) => {}

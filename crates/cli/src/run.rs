@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 
 use crate::args::{Args, CaseArgs, Command, PaperArg};
 use crate::end::{End, Failure};
-use crate::{folder, input, say, validate};
+use crate::{agreement, folder, input, say, validate};
 
 /// The sheets that are made, one for each paper.
 const SHEETS: [(&str, PaperArg, Paper); 2] =
@@ -30,6 +30,7 @@ pub fn run(args: &Args) -> Result<End, Failure> {
         Command::Explain { case, movement } => explain(case, movement),
         Command::Bridge { case, task, movements } => bridge(case, *task, movements),
         Command::Neighbours { case, movement } => neighbours(case, movement.as_deref()),
+        Command::Agreement(args) => agreement::run(args),
         Command::Cases { out, json } => cases(out, *json),
         Command::Validate { report, orderings, json } => {
             validate::run(report.as_deref(), orderings.as_deref(), *json)

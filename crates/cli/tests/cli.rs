@@ -320,3 +320,34 @@ fn neighbours_of_a_movement_are_printed_and_a_refused_one_ends_with_14() {
     assert_eq!(alert.status.code(), Some(12));
     assert!(out(&alert).starts_with("STOP: RED FLAG"), "{}", out(&alert));
 }
+
+#[test]
+fn agreement_prints_the_error_of_a_test_writes_its_charts_and_says_what_it_cannot_read() {
+    let folder = folder("agreement");
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let table = folder.join("reach.csv");
+    // Invented: reach of ten people on two days, % of leg length.
+    let readings = "person,first day,second day\n\
+        a,78.2,80.1\nb,65.4,66.0\nc,90.3,88.7\nd,72.5,74.9\ne,84.0,85.5\n\
+        f,69.8,68.9\ng,77.1,79.6\nh,81.3,81.0\ni,60.2,63.5\nj,88.8,90.2\n";
+    std::fs::write(&table, readings).expect("written");
+    let done =
+        run(&["agreement", text(&table), "--unit", "% of leg length", "--out", text(&folder.join("out"))]);
+    assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+    let told = out(&done);
+    // Worked by hand elsewhere: error 1.127 and 1.314, changes 3.12 and 3.64 at 95 %.
+    for part in ["1.13 (", "1.31 (", "3.12 at 95 %", "3.64 at 95 %", "ICC(2,1)", "0.98 ("] {
+        assert!(told.contains(part), "{part} in {told}");
+    }
+    let chart = std::fs::read_to_string(folder.join("out/reach-agreement.svg")).expect("a chart");
+    assert_eq!(chart.matches("data-part=\"person\"").count(), 10);
+    let json: serde_json::Value =
+        serde_json::from_str(&out(&run(&["agreement", text(&table), "--json"]))).expect("JSON");
+    assert_eq!(json["agreement"]["persons"], 10);
+
+    std::fs::write(&table, readings.replace("88.7", "88.7 cm")).expect("written");
+    let wrong = run(&["agreement", text(&table)]);
+    assert_eq!(wrong.status.code(), Some(10));
+    assert!(err(&wrong).contains("line 4, column `second day`: `88.7 cm` is no number"), "{}", err(&wrong));
+    assert_eq!(run(&["agreement", "nothing.csv"]).status.code(), Some(13));
+}

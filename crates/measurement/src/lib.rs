@@ -59,6 +59,7 @@ pub mod norm;
 mod normalise;
 mod population;
 mod protocol;
+mod reading;
 mod reliability;
 mod research;
 mod score;
@@ -86,6 +87,7 @@ pub use item_text::{ItemText, item_text};
 pub use normalise::{BodyMeasures, Normalised, normalise};
 pub use population::{Population, UnknownPopulation};
 pub use protocol::{Protocol, ProtocolError, ProtocolField, ProtocolMatch, protocol_fields};
+pub use reading::{ReadingOfAgreement, reading_of_agreement};
 pub use reliability::{
     CannotSayError, Origin, OwnError, OwnErrorProblem, OwnRepeats, PublishedError, Question, Raters,
     Reliability, RowUse, StandardError, own_repeats, published_errors, reliability,
