@@ -146,8 +146,11 @@ fn one_person(asked: &Asked) -> Answer {
     let change = change(asked.number("before"), asked.number("after"), asked.number("practice"), error)?;
     let threshold = asked.number("threshold");
     let shrunk = change.with_prior(Prior { mean: asked.number("mean"), sd: asked.number("sd") })?;
-    let group =
-        Group { mean: asked.number("mean"), sd: asked.number("sd"), reliability: asked.number("reliability") };
+    let group = Group {
+        mean: asked.number("mean"),
+        sd: asked.number("sd"),
+        reliability: asked.number("reliability"),
+    };
     let (before, confidence) = (asked.number("before"), asked.confidence()?);
     let with_error = |value| Measured { value, error: asked.number("sem") };
     Ok(json!({
