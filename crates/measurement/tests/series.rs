@@ -63,7 +63,7 @@ fn an_axis_given_in_millimetres_or_metres_gives_the_same_centimetres() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 100, rng_seed: proptest::test_runner::RngSeed::Fixed(11), ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 100, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(11), ..ProptestConfig::default() })]
 
     #[test]
     fn turning_and_moving_the_plate_changes_no_area_and_no_path(

@@ -19,7 +19,9 @@ pub fn normal_upper(tail: f64) -> Result<f64, Problem> {
 }
 
 fn above_half(tail: f64) -> f64 {
-    let mut z = 0.0;
+    // The tail is at most ½ e^(−z²/2), so this is not below the answer, and from above Newton on a
+    // concave function never passes it.
+    let mut z = (-2.0 * (2.0 * tail).ln()).max(0.0).sqrt();
     for _ in 0..100 {
         let upper = normal_above(z);
         let density = (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt();
