@@ -133,7 +133,7 @@ pub(crate) fn end_of_order(order: &SurgeonOrder, today: Date) -> End {
         },
         Some(last) => End {
             until: Some(last),
-            opens_when: format!("the team says after {} that it no longer holds", words::day(last)),
+            opens_when: format!("the team says after {} that the order no longer holds", words::day(last)),
         },
         None => End { until: None, opens_when: format!("{} withdraws or changes the order", order.by) },
     }

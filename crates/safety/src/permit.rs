@@ -152,7 +152,11 @@ impl ActiveLimit {
             );
         }
         let line = if self.motion == Coordinate::HipAdduction.positive() { "the midline" } else { "neutral" };
-        format!("{joint} would pass {line} by {}{reference}", check.computed)
+        let left = Angle::deg(margins().angle.at_neutral_deg);
+        format!(
+            "{joint} would pass {line} by {}{reference}; {left} is left for the model's error",
+            check.computed
+        )
     }
 
     fn reason(&self, spec: &MovementSpec, what: &str) -> String {

@@ -86,7 +86,9 @@ fn active(
     }
     let mut end = state.end_of(row.before_phase, asked);
     if !needed.is_empty() {
-        end.opens_when = words::list(&needed);
+        // A row that ends with a phase, whatever was found, says both ways.
+        let by_phase = row.before_phase.map(|_| format!(", or {}", end.opens_when)).unwrap_or_default();
+        end.opens_when = words::list(&needed) + &by_phase;
     } else if row.before_phase.is_none() {
         end.opens_when = state.no_longer(&row.only).unwrap_or_else(|| format!(
             "the clinic's own table changes {} (who, when and why are recorded), or it no longer applies to this person",

@@ -199,3 +199,36 @@ fn a_long_shallow_lunge_is_found_where_a_short_one_bends_a_worn_knee_too_far() {
     let surveyed = space.survey_ray(&body, &capacity, ray);
     assert!(surveyed.verdict.to().is_some(), "{}", surveyed.sentence());
 }
+
+#[test]
+fn a_lateral_lunge_on_a_worn_inner_knee_comes_last_and_not_never() {
+    let thrust = |phases: &[u8]| {
+        all_well(vec![Condition::KneeOsteoarthritis {
+            involved: Involved::Right,
+            medial_or_varus_thrust: found(true),
+            confirmed: phases.iter().map(|phase| people::confirmation(*phase)).collect(),
+        }])
+    };
+    let lunge = || going(Family::Lunge, Side::Right, D::Lateral, 60.0);
+    let early = refused(&thrust(&[2]), lunge());
+    assert_eq!(rules(&early), ["KOA-2"]);
+    // A knee that thrusts stays one: the phase is the way that is open.
+    assert!(early[0].opens_when.contains("phase 3"), "{}", early[0].opens_when);
+    assert!(refused(&thrust(&[3]), lunge()).is_empty());
+}
+
+#[test]
+fn an_angle_past_neutral_is_told_with_what_is_left_for_the_error() {
+    let findings = new_hip(HipApproach::Posterior, 4, 2);
+    let spec = going(Family::Step, Side::Right, D::Anterior, 40.0);
+    let far = synthetic::posture(&[(Side::Right, Coordinate::HipAdduction, 8.0)], &[]);
+    let frames =
+        [Turn::Square, Turn::Turned].map(|t| synthetic::frame(Phase::Far, t, far.clone(), [0.5, 0.5], 0.05));
+    let motion = synthetic::motion(spec.clone(), frames.to_vec());
+    let space = space(&findings);
+    let moments = moments(&average(), &motion);
+    let demands = demands(&moments, &capacity(&people::size(anatomy::Sex::Male, 176.0, 80.0)));
+    let refusals = space.permit(space.screen(spec).unwrap(), &motion, &moments, &demands, TODAY).unwrap_err();
+    let reason = &refusals.iter().find(|r| r.rule == "THA-P2").unwrap().reason;
+    assert!(reason.contains("8°") && reason.contains("3°"), "{reason}");
+}
