@@ -195,7 +195,8 @@ pub fn explain_case(case: &CaseFile, sentence: &str, today: Date) -> Result<Expl
     out.moments = moment_rows(&moments, case.person.body.mass());
     out.demands = demand_rows(&demands);
     out.inside = Some(Inside::of(&person.body, &person.capacity, &motion));
-    let tempo = &programme::figures().tempo;
+    let notes = screened.as_ref().map_or(&[][..], |passed| passed.notes());
+    let tempo = &programme::tempo_of(notes);
     out.in_time = Some(InTime::of(&person.body, &person.capacity, &motion, &moments, tempo));
     out.checks = person.allowed.angle_checks(&motion);
     if let Ok(screened) = screened {

@@ -9,6 +9,7 @@ mod candidates;
 mod demo;
 mod explain;
 mod full_space;
+mod held;
 mod in_time;
 mod inside;
 mod motion_cache;

@@ -16,13 +16,15 @@ use jiff::civil::Date;
 use movement::{MovementSpec, Support};
 use person::CaseFile;
 use programme::{
-    Candidate, Changed, Exercise, Limits, Way, floor_needed, step_ceilings, steps, to_other_sides,
+    Candidate, Changed, Exercise, HeldDirection, InPlace, Limits, Way, floor_needed, in_its_place,
+    step_ceilings, steps, to_other_sides,
 };
 use quantity::Length;
 use safety::Engine;
 use serde::Serialize;
 
 use crate::candidates::{permit, unsteady};
+use crate::held;
 use crate::survey::on_all_cores;
 use crate::{Outcome, PersonToday, Progress, SentenceError, SentenceReader, plan_case};
 
@@ -68,6 +70,9 @@ pub struct Around {
     /// Why it is refused today; absent when it is permitted. Without a permitted movement there is
     /// nothing to step from.
     pub refused: Option<String>,
+    /// What can be done in its place, where it is left out because it hurt.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub in_place: Option<InPlace>,
     /// The hardest-working joint motion now; absent where no capacity is known.
     pub hardest: Option<String>,
     /// Its demand, per cent of capacity.
@@ -91,6 +96,9 @@ pub struct Neighbours {
     pub invented: bool,
     /// The day.
     pub on: Date,
+    /// Directions that are held because they hurt, with what takes the place of each in today's programme.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub in_place: Vec<InPlace>,
     /// Each movement.
     pub movements: Vec<Around>,
 }
@@ -124,12 +132,14 @@ pub fn neighbours_case(
         return Err(NeighboursError::Alert(alert.clone()));
     }
     let limits = person.limits();
+    let mut in_place = Vec::new();
     let specs = match sentence {
         Some(sentence) => {
             vec![SentenceReader { body: &person.body, supports: &limits.supports }.read(sentence)?]
         }
         None => match plan_case(case, today, progress) {
             Outcome::Programme(plan) => {
+                in_place.clone_from(&plan.programme.in_place);
                 let all = plan.programme.exercises.iter().flat_map(Exercise::movements);
                 all.map(|m| m.spec().clone()).collect()
             }
@@ -141,6 +151,7 @@ pub fn neighbours_case(
         person: case.person.name.clone(),
         invented: case.invented,
         on: today,
+        in_place,
         movements: on_all_cores(&specs, |spec| neighbours_of(&person, &limits, spec)),
     })
 }
@@ -152,6 +163,7 @@ pub fn neighbours_of(person: &PersonToday<'_>, limits: &Limits, spec: &MovementS
         movement: spec.clone(),
         sentence: spec.sentence(),
         refused: None,
+        in_place: None,
         hardest: None,
         percent: None,
         up: Vec::new(),
@@ -164,6 +176,7 @@ pub fn neighbours_of(person: &PersonToday<'_>, limits: &Limits, spec: &MovementS
         Ok(now) => now,
         Err(because) => {
             around.refused = Some(because);
+            around.in_place = in_place(person, limits, engine, spec);
             return around;
         }
     };
@@ -187,6 +200,32 @@ pub fn neighbours_of(person: &PersonToday<'_>, limits: &Limits, spec: &MovementS
     }
     around.sideways = search.sideways();
     around
+}
+
+/// What can be done in the place of a movement that is left out because it hurt: another direction as
+/// far as this one, or as near as a way to the side may be.
+fn in_place(
+    person: &PersonToday<'_>,
+    limits: &Limits,
+    engine: Engine<'_>,
+    spec: &MovementSpec,
+) -> Option<InPlace> {
+    let because = held::because(person, spec)?;
+    let case = held::without(person.case, &held::left_out(person));
+    let unhurt = PersonToday::of(&case, person.today);
+    let would_be = permit(&unhurt, &engine, spec, None).ok()?;
+    let search = Search { person, limits, engine, hardest: None, now: &would_be };
+    let nearer = (spec.distance.in_cm() * step_ceilings().sideways_at_least).round();
+    let candidates: Vec<Candidate> = to_other_sides(spec)
+        .into_iter()
+        .filter_map(|side| {
+            let as_far = search.permitted(&side, None);
+            as_far.or_else(|_| search.permitted(&side.at(Length::cm(nearer)), None)).ok()
+        })
+        .collect();
+    let groups = held::groups(&person.case.wishes.goals);
+    let hurt = person.allowed.directions_that_hurt();
+    Some(in_its_place(&HeldDirection { would_be, because }, &groups, &hurt, &candidates))
 }
 
 /// The hardest-working joint motion of a leg.
@@ -393,10 +432,16 @@ impl Neighbours {
         let mut out = String::from(
             "Each neighbour is permitted today by both gates, fits the home and changes one thing.\n",
         );
+        for held in &self.in_place {
+            out.push_str(&format!("\n{}\n", held.words));
+        }
         for around in &self.movements {
             out.push_str(&format!("\n{}\n", around.sentence));
             if let Some(because) = &around.refused {
                 out.push_str(&format!("  refused today, so there is nothing to step from: {because}\n"));
+                if let Some(held) = &around.in_place {
+                    out.push_str(&format!("  {}\n", held.words));
+                }
                 continue;
             }
             match (&around.hardest, around.percent) {

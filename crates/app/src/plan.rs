@@ -7,6 +7,7 @@ use programme::{Conflict, NoProgramme, Programme, Proof, Proposal};
 use safety::{Alert, Engine, Movements, Refusal, Space, allowed_space};
 
 use crate::candidates::candidates;
+use crate::held::held;
 use crate::survey::survey_by;
 use crate::{MotionCache, Part, PersonToday, Progress, tasks};
 
@@ -88,7 +89,8 @@ fn plan_by(
     let tasks = tasks::asked(person, &case.wishes.goals);
     let found = tasks::with_profiles(person, &tasks, found);
     progress(Part::Choice);
-    match programme::propose(&found, &case.wishes, &tasks, &limits, wanted) {
+    let held = held(person, movements, &space, &limits);
+    match programme::propose_around(&found, &held, (&case.wishes, &tasks), &limits, wanted) {
         Ok(offer) => {
             let mut proposals: Vec<Proposal> = offer.programmes;
             for proposal in &mut proposals {

@@ -3,7 +3,7 @@
 use anatomy::Side;
 use document::{Handout, SheetSettings, handout};
 use jiff::civil::Date;
-use movement::{Load, Support};
+use movement::{Load, Support, Tempo};
 use person::CaseFile;
 use programme::{Days, Exercise, Proposal};
 use serde_json::{Value, json};
@@ -33,7 +33,12 @@ pub fn programme_text(plan: &Plan, case: &CaseFile, sheet: &Handout) -> String {
         out.push_str(&format!("   {}\n", dose(exercise)));
         for limb in &exercise.limbs {
             for movement in &limb.movements {
-                out.push_str(&format!("   - {}\n", movement.spec().sentence()));
+                let slower = if movement.tempo() == exercise.tempo {
+                    String::new()
+                } else {
+                    format!(", slower: {}", pace(movement.tempo()))
+                };
+                out.push_str(&format!("   - {}{slower}\n", movement.spec().sentence()));
             }
         }
         for trained in &exercise.trains {
@@ -76,11 +81,14 @@ fn name(exercise: &Exercise) -> String {
     out
 }
 
+fn pace(t: Tempo) -> String {
+    format!("{:.0} s out, {:.0} s hold, {:.0} s back", t.out.in_s(), t.hold.in_s(), t.back.in_s())
+}
+
 fn dose(exercise: &Exercise) -> String {
     let d = exercise.dose;
-    let t = exercise.tempo;
     format!(
-        "{} times each direction on each limb, {} {}, {} {}; {:.0} s out, {:.0} s hold, {:.0} s back; {:.0} s in all",
+        "{} times each direction on each limb, {} {}, {} {}; {}; {:.0} s in all",
         d.repetitions,
         d.rounds,
         if d.rounds == 1 { "round" } else { "rounds" },
@@ -89,9 +97,7 @@ fn dose(exercise: &Exercise) -> String {
             Days::Every => "a day".to_owned(),
             days => format!("a day, {days}"),
         },
-        t.out.in_s(),
-        t.hold.in_s(),
-        t.back.in_s(),
+        pace(exercise.tempo),
         exercise.minutes.in_s().round(),
     )
 }
@@ -112,6 +118,7 @@ pub fn programme_json(plan: &Plan, case: &CaseFile, sheet: &Handout) -> Value {
         "why": p.why,
         "tasks": p.tasks,
         "notes": p.notes,
+        "in_place": p.in_place,
         "proof": plan.proof,
         "trades": plan.trades,
         "wishes_to_drop": plan.conflict,
@@ -135,6 +142,7 @@ fn other_json(other: &Proposal) -> Value {
         "tasks": p.tasks,
         "trades": other.trades,
         "notes": p.notes,
+        "in_place": p.in_place,
         "exercises": p.exercises.iter().map(exercise_json).collect::<Vec<_>>(),
     })
 }
@@ -166,6 +174,7 @@ fn exercise_json(exercise: &Exercise) -> Value {
                     "crossing": spec.crossing,
                     "stance_foot": spec.stance_foot,
                     "distance_cm": spec.distance.in_cm().round(),
+                    "tempo": m.tempo(),
                     "level": m.permitted.level(),
                     "balance_margin_cm": (m.permitted.motion().least_balance().in_cm() * 10.0).round() / 10.0,
                     "demands": Side::BOTH.iter().flat_map(|side| {

@@ -5,7 +5,7 @@ mod limb;
 use anatomy::Side;
 use biomech::{Body, Motion};
 use jiff::civil::Date;
-use movement::{Dose, Family, HandHeight, Load, Place, Support, Tempo};
+use movement::{Dose, Family, HandHeight, Load, MovementSpec, Place, Support, Tempo};
 use person::{Clinic, Person};
 use programme::{Days, Exercise, Programme};
 use quantity::{Length, Span};
@@ -35,6 +35,8 @@ pub struct ExerciseFacts<'a> {
     pub dose: Dose,
     /// How fast.
     pub tempo: Tempo,
+    /// Movements that are done at another pace than the rest, with that pace.
+    pub slower: Vec<(&'a MovementSpec, Tempo)>,
     /// How long it takes.
     pub minutes: Span,
     /// On which days.
@@ -59,6 +61,11 @@ impl<'a> From<&'a Exercise> for ExerciseFacts<'a> {
                 .collect(),
             dose: exercise.dose,
             tempo: exercise.tempo,
+            slower: exercise
+                .movements()
+                .filter(|m| m.tempo() != exercise.tempo)
+                .map(|m| (m.spec(), m.tempo()))
+                .collect(),
             minutes: exercise.minutes,
             days: exercise.days,
             why: &exercise.why,
@@ -224,6 +231,7 @@ fn exercise_sheet(
     let mut how =
         words::hands(facts.support, facts.place.as_ref(), facts.load, facts.family == Family::BendAndReach);
     how.push(pace(&facts.tempo));
+    how.extend(facts.slower.iter().map(|(spec, tempo)| limb::slower(spec, &pace(tempo))));
     how.push("Stand still in the middle before you go again.".to_owned());
     let arrows = facts.limbs.iter().map(|(_, motions)| motions.len()).max().unwrap_or(0);
     let rings = limb::rings(facts);

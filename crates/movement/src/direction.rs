@@ -52,7 +52,10 @@ impl Bearing {
         Self((360 - self.0) % 360)
     }
 
-    /// The angle between two bearings, whole degrees from 0 to 180.
+    /// The angle between two opposite bearings, degrees.
+    pub const OPPOSITE: u16 = 180;
+
+    /// The angle between two bearings, whole degrees from 0 to [`Self::OPPOSITE`].
     #[must_use]
     pub fn angle_to(self, other: Self) -> u16 {
         let turn = self.0.abs_diff(other.0);

@@ -22,6 +22,12 @@ impl Tempo {
     pub fn one_movement(&self) -> Span {
         self.out + self.hold + self.back + self.settle
     }
+
+    /// The same movement with the ways out and back taking `times` as long; held and still as before.
+    #[must_use]
+    pub fn slower(self, times: f64) -> Self {
+        Self { out: self.out.times(times), back: self.back.times(times), ..self }
+    }
 }
 
 /// How much of an exercise is done.

@@ -5,8 +5,9 @@ use std::sync::Arc;
 
 use anatomy::{Coordinate, JointMotion, Side};
 use biomech::{Body, Capacity, Demands, JointMoments, Profile};
+use movement::Tempo;
 use quantity::{Angle, Span};
-use safety::PermittedMovement;
+use safety::{Note, NoteKind, PermittedMovement};
 
 use crate::figures;
 
@@ -51,19 +52,24 @@ pub struct Candidate {
     pub profile: Option<Profile>,
 }
 
+/// The tempo of `reference/dose.toml`; slower where the gates say so.
+#[must_use]
+pub fn tempo_of(notes: &[Note]) -> Tempo {
+    let figures = figures();
+    if notes.iter().any(|note| note.kind == NoteKind::Slower) {
+        figures.tempo.slower(figures.slower_times)
+    } else {
+        figures.tempo
+    }
+}
+
 impl Candidate {
-    /// A candidate at the tempo of `reference/dose.toml`.
+    /// A candidate at the tempo that its notes ask for.
     #[must_use]
     pub fn new(permitted: PermittedMovement, moments: JointMoments, available: Arc<Available>) -> Self {
         let demands = permitted.demands().clone();
-        Self {
-            permitted,
-            moments,
-            demands,
-            available,
-            minutes: figures().tempo.one_movement(),
-            profile: None,
-        }
+        let minutes = tempo_of(permitted.notes()).one_movement();
+        Self { permitted, moments, demands, available, minutes, profile: None }
     }
 
     /// The same with its profile, computed from the very motion that was permitted.

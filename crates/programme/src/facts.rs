@@ -126,7 +126,8 @@ fn clear_of_limits(candidate: &Candidate) -> f64 {
 /// Less than this past a limit is printed as standing at it, degrees.
 const PAST_DEG: f64 = 0.5;
 
-fn ease(spec: &MovementSpec) -> f64 {
+/// What a movement that crosses or goes out of sight behind counts beside a plain one.
+pub(crate) fn ease(spec: &MovementSpec) -> f64 {
     let across = match spec.family {
         Family::BendAndReach => f64::from(spec.bearing.side_sign()) * spec.mover.sign() < 0.0,
         _ => spec.crosses(),

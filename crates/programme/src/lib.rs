@@ -8,12 +8,14 @@ mod column;
 mod conflict;
 mod distance;
 mod facts;
+mod in_place;
 mod limits;
 mod neighbours;
 mod option;
 mod plan;
 mod programme;
 mod reference;
+mod substitute;
 mod task;
 mod trade;
 mod trains;
@@ -28,17 +30,19 @@ mod laws_of_search;
 #[cfg(test)]
 mod laws_of_tasks;
 
-pub use candidate::{Available, Candidate};
+pub use candidate::{Available, Candidate, tempo_of};
 pub use conflict::{Conflict, Wish};
 pub use distance::{FurthestSetBy, floor_needed, prescribed_distance};
+pub use in_place::{Held, HeldDirection, InPlace, Taken, in_its_place};
 pub use limits::{ClearFloor, FootSize, Limits};
 pub use neighbours::{
     Changed, StepCeilings, Way, chosen_by_a_therapist_only, step_ceilings, steps, to_other_sides,
 };
-pub use plan::{plan, propose};
+pub use plan::{plan, propose, propose_around};
 pub use programme::{
     Days, Dropped, Exercise, ExerciseMovement, LimbPart, NoProgramme, Offer, Programme, Proof, Proposal,
 };
 pub use reference::{Figures, figures};
+pub use substitute::{Asks, AsksPart, Substitute, Substitution, substitute};
 pub use task::{Aspect, Missing, TaskAsked, TaskCovered};
 pub use trains::{Strong, Trained};

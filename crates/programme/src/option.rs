@@ -117,7 +117,7 @@ pub(crate) struct Choice {
     pub gains: Vec<f64>,
 }
 
-fn same_exercise(a: &MovementSpec, b: &MovementSpec) -> bool {
+pub(crate) fn same_exercise(a: &MovementSpec, b: &MovementSpec) -> bool {
     a.family == b.family
         && a.support == b.support
         && a.place == b.place

@@ -1,22 +1,23 @@
 //! Arrow 7: from candidates, wishes and limits to a programme.
 
-use anatomy::Side;
+use anatomy::{MuscleGroup, PerSide, Side};
 use jiff::ToSpan;
 use jiff::civil::Date;
-use movement::{Dose, Family, Load, Support};
+use movement::{Dose, Family, Load, Support, Tempo};
 use person::{Goal, GoalKind, Wishes};
 use quantity::Span;
 
-use crate::choose::{Terms, choose};
+use crate::choose::{Best, Terms, choose};
 use crate::conflict::conflict;
 use crate::distance::{dropped, floor_needed, name};
 use crate::facts::{Facts, facts};
+use crate::in_place::{Draft, Held, fill};
 use crate::option::{Choice, Group, choices, groups, with_tasks, without_beaten};
 use crate::trade::trade;
 use crate::words::{self, Rank};
 use crate::{
     Candidate, Days, Dropped, Exercise, ExerciseMovement, Figures, LimbPart, Limits, NoProgramme, Offer,
-    Programme, Proof, Proposal, Strong, TaskAsked, TaskCovered, Trained, figures,
+    Programme, Proof, Proposal, Strong, Taken, TaskAsked, TaskCovered, Trained, figures, tempo_of,
 };
 
 /// Chooses at most three exercises; the objective is stated in `choose.rs`, what a movement gives
@@ -51,6 +52,21 @@ pub fn propose(
     candidates: &[Candidate],
     wishes: &Wishes,
     tasks: &[TaskAsked],
+    limits: &Limits,
+    wanted: usize,
+) -> Result<Offer, NoProgramme> {
+    propose_around(candidates, &Held::default(), (wishes, tasks), limits, wanted)
+}
+
+/// As [`propose`], for somebody in whom directions are left out because they hurt: says what takes the
+/// place of each and, where there is time, puts it there (see `in_place.rs`).
+///
+/// # Errors
+/// As [`plan`].
+pub fn propose_around(
+    candidates: &[Candidate],
+    held: &Held,
+    (wishes, tasks): (&Wishes, &[TaskAsked]),
     limits: &Limits,
     wanted: usize,
 ) -> Result<Offer, NoProgramme> {
@@ -92,8 +108,31 @@ pub fn propose(
     let groups = with_tasks(groups(&facts), &facts, &tables, limits, figures);
     let asked: Vec<&TaskAsked> = asked.into_iter().flatten().collect();
     let all = all_choices(&groups, &facts, &kinds, limits, figures);
+    let muscle_groups: Vec<MuscleGroup> = kinds
+        .iter()
+        .filter_map(|kind| if let GoalKind::Strength { group } = kind { Some(*group) } else { None })
+        .collect();
     let terms = terms(&weights, wishes, limits, figures, wanted.clamp(1, 3));
-    let found = choose(&all, terms);
+    let filled = |best: &Best| {
+        let mut drafts: Vec<Draft> =
+            best.chosen.iter().map(|choice| draft(choice, &groups[choice.group])).collect();
+        let left = terms.time_s - best.seconds;
+        let filled = fill(&mut drafts, held, &muscle_groups, &fitting, left, figures);
+        (drafts, filled)
+    };
+    let mut found = choose(&all, terms);
+    // The best programme seldom leaves time: where a substitute has a place in it and no time, the best
+    // of those that leave as much is taken, if it has the place as well.
+    let mut kept_free = None;
+    let lacking_s = found.best.first().map_or(0.0, |best| filled(best).1.lacking_s);
+    if lacking_s > 0.0 && lacking_s < terms.time_s {
+        let shorter = choose(&all, Terms { time_s: terms.time_s - lacking_s, ..terms });
+        let placed = |best: &Best| filled(best).1.in_place.iter().any(|p| p.taken == Taken::Placed);
+        if shorter.best.first().is_some_and(placed) {
+            found = shorter;
+            kept_free = Some(Span::s(lacking_s));
+        }
+    }
     // Whether more time would do is asked of choices that take more time.
     let conflict = conflict(&all, &goals, terms, figures).and_then(|_| {
         let longest = Limits { minutes: figures.minutes_at_most, ..limits.clone() };
@@ -118,18 +157,22 @@ pub fn propose(
         .zip(compared)
         .enumerate()
         .map(|(place, (best, (gives, trades)))| {
+            let (drafts, filled) = filled(best);
+            let in_place = filled.in_place;
+            let more: f64 =
+                drafts.iter().zip(&best.chosen).map(|(draft, choice)| draft.seconds - choice.seconds).sum();
             let mut exercises: Vec<(u8, Exercise)> = best
                 .chosen
                 .iter()
-                .map(|choice| {
-                    let group = &groups[choice.group];
-                    let level = facts[group.example].level;
-                    (level, exercise(choice, group, &fitting, (&kinds, tasks), (wishes, limits), figures))
+                .zip(&drafts)
+                .map(|(choice, draft)| {
+                    let level = facts[draft.example].level;
+                    (level, exercise(choice, draft, &fitting, (&kinds, tasks), (wishes, limits), figures))
                 })
                 .collect();
             exercises.sort_by_key(|(level, e)| (*level, e.family));
             let exercises: Vec<Exercise> = exercises.into_iter().map(|(_, e)| e).collect();
-            let minutes = Span::s(best.seconds);
+            let minutes = Span::s(best.seconds + more);
             let rank = if place > 0 {
                 Rank::Other
             } else if found.proven || found.best_is_proven() {
@@ -137,16 +180,17 @@ pub fn propose(
             } else {
                 Rank::Unproven
             };
-            let used = best.chosen.iter().flat_map(|choice| used(choice, &groups[choice.group], &fitting));
+            let used = drafts.iter().flat_map(|draft| used(draft, &fitting));
             let set = words::profiles(&used.collect::<Vec<_>>());
             let covered: Vec<TaskCovered> = asked.iter().map(|asked| asked.covered(&set)).collect();
-            let mut notes = words::notes(&exercises, minutes, wishes, limits, figures);
+            let mut notes = words::notes(&exercises, &in_place, (minutes, wishes), limits, figures);
             notes.extend(asked.iter().flat_map(|asked| asked.impossible()));
             let programme = Programme {
-                why: words::why(&exercises, minutes, (&goals, &covered), &until, rank),
+                why: words::why(&exercises, (minutes, kept_free), (&goals, &covered), &until, rank),
                 tasks: covered,
                 notes,
                 exercises,
+                in_place,
                 minutes,
                 for_day: limits.for_day,
                 use_until,
@@ -171,10 +215,9 @@ fn asked_by<'a>(goal: &GoalKind, tasks: &'a [TaskAsked]) -> Option<&'a TaskAsked
     }
 }
 
-/// The movements of a choice, left limb first.
-fn used<'a>(choice: &Choice, group: &Group, candidates: &'a [Candidate]) -> Vec<&'a Candidate> {
-    let of_side = |side: Side| choice.units.iter().filter_map(move |u| *group.units[*u].limbs.get(side));
-    Side::BOTH.into_iter().flat_map(of_side).map(|k| &candidates[k]).collect()
+/// The movements of an exercise, left limb first.
+fn used<'a>(draft: &Draft, candidates: &'a [Candidate]) -> Vec<&'a Candidate> {
+    Side::BOTH.into_iter().flat_map(|side| draft.limbs.get(side)).map(|k| &candidates[*k]).collect()
 }
 
 /// Every choice of every group that fits the time.
@@ -297,16 +340,28 @@ fn fits(candidate: &Candidate, limits: &Limits, figures: &Figures) -> Result<(),
     Ok(())
 }
 
+/// The candidates of a choice, limb by limb.
+fn draft(choice: &Choice, group: &Group) -> Draft {
+    Draft {
+        example: group.example,
+        limbs: PerSide::from_fn(|side| {
+            choice.units.iter().filter_map(|u| *group.units[*u].limbs.get(side)).collect()
+        }),
+        times: (f64::from(choice.repetitions) * f64::from(choice.rounds), f64::from(choice.rounds)),
+        seconds: choice.seconds,
+    }
+}
+
 fn exercise(
     choice: &Choice,
-    group: &Group,
+    draft: &Draft,
     candidates: &[Candidate],
     (goals, tasks): (&[GoalKind], &[TaskAsked]),
     (wishes, limits): (&Wishes, &Limits),
     figures: &Figures,
 ) -> Exercise {
-    let spec = candidates[group.example].permitted.spec();
-    let used = used(choice, group, candidates);
+    let spec = candidates[draft.example].permitted.spec();
+    let used = used(draft, candidates);
     let of_side = |side: Side| used.iter().filter(move |c| c.permitted.spec().mover == side);
     let limbs: Vec<LimbPart> = Side::BOTH
         .into_iter()
@@ -333,11 +388,20 @@ fn exercise(
             // Two sessions of one day would be closer than the days between impacts.
             per_day: if spec.family.is_airborne() { 1 } else { wishes.per_day },
         },
-        tempo: figures.tempo,
-        minutes: Span::s(choice.seconds),
+        tempo: tempo(&used, figures),
+        minutes: Span::s(draft.seconds),
         days: days(spec.family, &trains),
         trains,
         why,
+    }
+}
+
+/// The usual tempo, unless every movement is done slower.
+fn tempo(used: &[&Candidate], figures: &Figures) -> Tempo {
+    let mut all = used.iter().map(|c| tempo_of(c.permitted.notes()));
+    match all.next() {
+        Some(first) if all.all(|other| other == first) => first,
+        _ => figures.tempo,
     }
 }
 

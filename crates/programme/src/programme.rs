@@ -8,7 +8,7 @@ use quantity::{Length, Span};
 use safety::PermittedMovement;
 use serde::Serialize;
 
-use crate::{Conflict, TaskCovered, Trained};
+use crate::{Conflict, InPlace, TaskCovered, Trained, tempo_of};
 
 /// One direction of an exercise on one limb, at the distance that is prescribed.
 #[derive(Clone, Debug)]
@@ -22,6 +22,12 @@ impl ExerciseMovement {
     #[must_use]
     pub fn spec(&self) -> &MovementSpec {
         self.permitted.spec()
+    }
+
+    /// How fast: slower than the exercise where the direction hurt before.
+    #[must_use]
+    pub fn tempo(&self) -> Tempo {
+        tempo_of(self.permitted.notes())
     }
 
     /// What it asks: estimates.
@@ -94,7 +100,7 @@ pub struct Exercise {
     pub limbs: Vec<LimbPart>,
     /// How much.
     pub dose: Dose,
-    /// How fast.
+    /// How fast, but for movements that are done slower.
     pub tempo: Tempo,
     /// Time of this exercise with its rests.
     pub minutes: Span,
@@ -141,6 +147,8 @@ pub struct Programme {
     pub notes: Vec<String>,
     /// What was permitted and is left out because of the home, with the reason.
     pub dropped: Vec<Dropped>,
+    /// Directions that are held because they hurt, with what takes the place of each.
+    pub in_place: Vec<InPlace>,
     /// Value of the objective, for comparison between programmes of the same person only.
     pub score: f64,
 }

@@ -42,6 +42,8 @@ pub struct Figures {
     pub minutes_at_most: Span,
     /// Pace of every movement.
     pub tempo: Tempo,
+    /// How much longer a movement that is done slower takes on its ways out and back.
+    pub slower_times: f64,
     /// Fewest repetitions of a direction before changing.
     pub repetitions_at_least: u8,
     /// Most repetitions of a direction before changing.
@@ -149,6 +151,7 @@ pub fn figures() -> &'static Figures {
                 back: Span::s(dose("tempo_back")),
                 settle: Span::s(dose("tempo_settle")),
             },
+            slower_times: dose("slower_times"),
             repetitions_at_least: count(dose("repetitions")),
             repetitions_at_most: count(own("repetitions_at_most")),
             rounds_at_most: count(dose("rounds")),
@@ -204,7 +207,8 @@ pub fn figures() -> &'static Figures {
     })
 }
 
-fn rows(file: &str, text: &str) -> BTreeMap<String, f64> {
+/// The values of a table by key.
+pub(crate) fn rows(file: &str, text: &str) -> BTreeMap<String, f64> {
     let table: Table = toml::from_str(text).unwrap_or_else(|e| panic!("reference/{file}: {e}"));
     table.row.into_iter().map(|row| (row.key, row.value)).collect()
 }

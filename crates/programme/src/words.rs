@@ -9,7 +9,7 @@ use quantity::{Angle, Share, Span};
 use crate::facts::{excursion, near_end, was_tolerated};
 use crate::plan::rested;
 use crate::{
-    Candidate, ClearFloor, Days, Exercise, Figures, Limits, Strong, TaskAsked, TaskCovered, Trained,
+    Candidate, ClearFloor, Days, Exercise, Figures, InPlace, Limits, Strong, TaskAsked, TaskCovered, Trained,
 };
 
 /// What a set of movements trains: the goals it serves first, then the two hardest-working other groups.
@@ -206,7 +206,7 @@ pub(crate) enum Rank {
 /// Why this programme: two sentences and the day.
 pub(crate) fn why(
     exercises: &[Exercise],
-    minutes: Span,
+    (minutes, kept_free): (Span, Option<Span>),
     (goals, tasks): (&[Goal], &[TaskCovered]),
     until: &str,
     rank: Rank,
@@ -220,10 +220,17 @@ pub(crate) fn why(
         time(minutes),
         match rank {
             Rank::Best => {
-                "no other choice of at most three that is permitted, fits the home and the time serves the goals better"
+                let kept = kept_free.map_or_else(String::new, |kept| {
+                    format!(", {} of it kept for what takes the place of a direction that hurt,", time(kept))
+                });
+                format!(
+                    "no other choice of at most three that is permitted, fits the home and the time{kept} serves the goals better"
+                )
             }
-            Rank::Unproven => "no better choice was found before the search stopped",
-            Rank::Other => "of the programmes with other exercises it serves the goals next best",
+            Rank::Unproven => "no better choice was found before the search stopped".to_owned(),
+            Rank::Other => {
+                "of the programmes with other exercises it serves the goals next best".to_owned()
+            }
         },
     );
     // Of a task it is told how much, below.
@@ -275,13 +282,14 @@ pub(crate) fn goal_name(goal: &GoalKind) -> String {
 /// What the therapist must know beside the programme.
 pub(crate) fn notes(
     exercises: &[Exercise],
-    minutes: Span,
-    wishes: &Wishes,
+    in_place: &[InPlace],
+    (minutes, wishes): (Span, &Wishes),
     limits: &Limits,
     figures: &Figures,
 ) -> Vec<String> {
     let mut out =
         vec!["Demands and angles are computed estimates for comparison, not measurements.".to_owned()];
+    out.extend(in_place.iter().map(|held| held.words.clone()));
     if limits.falls_risk {
         // What is not for every day takes its minutes from the week.
         let left_out: f64 = exercises

@@ -38,6 +38,8 @@ pub enum NoteKind {
     LooserService,
     /// No step up until this has settled.
     Hold,
+    /// It hurt more than once: slower than other movements.
+    Slower,
     /// Somebody else must look at this.
     Refer,
 }

@@ -1,7 +1,13 @@
 //! A direction that hurt: strict unless a clinician accepts some pain for this person.
+//!
+//! The first time it is shortened; the second time it is shortened more, done slower, and both hands
+//! hold where a hand can; the third time it is left out, as it is at once where pain spreads. It stays
+//! out: no date is asked here, so only taking entries out of the case file, which is how a therapist
+//! offers it again, brings it back.
 
+use anatomy::Side;
 use jiff::civil::Date;
-use movement::{Family, MovementSpec, Support};
+use movement::{Bearing, Family, MovementSpec, Support};
 use person::{Findings, HurtAt, OrderedLimit, SurgeonOrder};
 use quantity::Length;
 
@@ -62,13 +68,51 @@ pub(crate) fn back_off(findings: &Findings, today: Date) -> Option<Note> {
     })
 }
 
+/// How often a direction has hurt when it is done slower, and both hands hold.
+const SLOWER_FROM: usize = 2;
+
 impl AllowedSpace {
+    /// What was noted of one direction of a limb: what was accepted, and what counts.
+    fn hurt_in(&self, mover: Side, bearing: Bearing) -> (Vec<&HurtAt>, Vec<&HurtAt>) {
+        let here = self.hurt.iter().filter(|h| h.mover == mover && h.bearing == bearing);
+        here.partition(|h| is_accepted(h, self.ordered.pain_up_to))
+    }
+
+    /// Every direction of a limb in which something hurt, accepted or not; clockwise, the left limb first.
+    #[must_use]
+    pub fn directions_that_hurt(&self) -> Vec<(Side, Bearing)> {
+        let mut out: Vec<(Side, Bearing)> = self.hurt.iter().map(|h| (h.mover, h.bearing)).collect();
+        out.sort_unstable();
+        out.dedup();
+        out
+    }
+
+    /// Why this direction is left out for pain, whatever the distance; `None` while it is not.
+    #[must_use]
+    pub fn left_out_for_pain(&self, spec: &MovementSpec) -> Option<Refusal> {
+        self.pain(spec).filter(|refusal| refusal.blocked == Blocked::Direction)
+    }
+
+    /// A direction that hurt twice is done slower.
+    pub(crate) fn slower(&self, spec: &MovementSpec) -> Option<Note> {
+        let (_, hurt) = self.hurt_in(spec.mover, spec.bearing);
+        let last = hurt.iter().map(|h| h.on).max().filter(|_| hurt.len() >= SLOWER_FROM)?;
+        Some(Note {
+            kind: NoteKind::Slower,
+            rule: "PAIN-2".to_owned(),
+            words: format!(
+                "{} hurt twice, last on {}: it is done slower than the rest.",
+                words::sentence(&spec_name(spec)),
+                words::day(last)
+            ),
+            source: margins().pain.source.clone(),
+        })
+    }
+
     /// A direction that hurt is shortened, then shortened more and slower with support, then left
     /// out. Pain that spreads leaves it out at once. Accepted pain holds it where it is.
     pub(crate) fn pain(&self, spec: &MovementSpec) -> Option<Refusal> {
-        let here = self.hurt.iter().filter(|h| h.mover == spec.mover && h.bearing == spec.bearing);
-        let (held, hurt): (Vec<&HurtAt>, Vec<&HurtAt>) =
-            here.partition(|h| is_accepted(h, self.ordered.pain_up_to));
+        let (held, hurt) = self.hurt_in(spec.mover, spec.bearing);
         let name = words::sentence(&spec_name(spec));
         let factors = &margins().pain;
         let refusal = |rule: &str, blocked, reason| {

@@ -28,6 +28,12 @@ impl ScreenedMovement {
     pub fn level(&self) -> u8 {
         self.level
     }
+
+    /// What the therapist must know about it.
+    #[must_use]
+    pub fn notes(&self) -> &[Note] {
+        &self.notes
+    }
 }
 
 /// A movement that passed both gates on one day. It is built only by [`crate::AllowedSpace::permit`]

@@ -49,7 +49,7 @@ impl AllowedSpace {
         if !refusals.is_empty() {
             return Err(refusals);
         }
-        let mut notes = Vec::new();
+        let mut notes: Vec<Note> = self.slower(&spec).into_iter().collect();
         if level == 2 && spec.family == Family::Reach {
             notes.push(Note {
                 kind: NoteKind::Arrange,

@@ -92,6 +92,13 @@ fn shown<'a>(motions: &[&'a Motion], facts: &ExerciseFacts<'_>) -> &'a Motion {
     best
 }
 
+/// One movement that is done slower than the rest of its exercise: `pace` says how fast.
+pub(super) fn slower(spec: &MovementSpec, pace: &str) -> String {
+    let part = if spec.family == Family::BendAndReach { "hand" } else { "foot" };
+    let count = pace.trim_start_matches("Count ");
+    format!("Slower with your {} {part} {}: count {count}", words::side(spec.mover), where_to(spec))
+}
+
 fn steps(mover: Side, motions: &[&Motion], facts: &ExerciseFacts<'_>) -> Vec<String> {
     let (moves, stays) = (words::side(mover), words::side(mover.other()));
     let hand = facts.family == Family::BendAndReach;

@@ -172,6 +172,7 @@ pub fn sheet(plans: &[Plan], person: &Person, clinic: &Clinic, settings: &SheetS
             limbs: limbs.iter().map(|(side, motions)| (*side, motions.iter().collect())).collect(),
             dose: Dose { repetitions: 2, rounds: plan.rounds, rest: Span::s(30.0), per_day: 2 },
             tempo: Tempo { out: Span::s(2.0), hold: Span::s(1.0), back: Span::s(2.0), settle: Span::s(1.0) },
+            slower: Vec::new(),
             minutes: Span::s(90.0),
             days: plan.days,
             why: "Control going sideways.",

@@ -1,0 +1,78 @@
+//! Directions that are left out because they hurt, and what would be a candidate had they not.
+
+use anatomy::{MuscleGroup, Side};
+use movement::{Bearing, Crossing, Family, MovementSpec};
+use person::{CaseFile, Goal, GoalKind};
+use programme::{Held, HeldDirection, Limits};
+use quantity::Length;
+use safety::{Movements, Space, SurveyedRay};
+
+use crate::PersonToday;
+use crate::candidates::candidates;
+
+/// What is left out of a space for pain alone: both gates are asked about the same person in whom
+/// these directions never hurt. What another rule closes as well needs no substitute.
+pub(crate) fn held(
+    person: &PersonToday<'_>,
+    movements: &impl Movements,
+    space: &Space,
+    limits: &Limits,
+) -> Held {
+    let left_out = left_out(person);
+    let hurt = person.allowed.directions_that_hurt();
+    if left_out.is_empty() {
+        return Held { directions: Vec::new(), hurt };
+    }
+    let case = without(person.case, &left_out);
+    let unhurt = PersonToday::of(&case, person.today);
+    let rays: Vec<SurveyedRay> = space
+        .rays
+        .iter()
+        .filter(|ray| left_out.contains(&(ray.ray.mover, ray.ray.bearing)))
+        .map(|ray| {
+            let leg = person.body.leg_length(ray.ray.mover);
+            unhurt.allowed.survey_ray_by(leg, movements, ray.ray.clone())
+        })
+        .collect();
+    let (would_be, _) = candidates(&unhurt, movements, &unhurt.allowed.gather(rays), limits);
+    let directions = would_be
+        .into_iter()
+        .filter_map(|would_be| {
+            let because = because(person, would_be.permitted.spec())?;
+            Some(HeldDirection { would_be, because })
+        })
+        .collect();
+    Held { directions, hurt }
+}
+
+/// Why a movement is left out for pain and until when; `None` while it is not.
+pub(crate) fn because(person: &PersonToday<'_>, spec: &MovementSpec) -> Option<String> {
+    let refusal = person.allowed.left_out_for_pain(spec)?;
+    Some(format!("{} It opens when {}.", refusal.reason, refusal.opens_when))
+}
+
+/// Directions of a limb that are left out for pain.
+pub(crate) fn left_out(person: &PersonToday<'_>) -> Vec<(Side, Bearing)> {
+    let any = |(mover, bearing)| {
+        MovementSpec::bare(Family::Step, mover, bearing, Crossing::ways(bearing, mover)[0], Length::ZERO)
+    };
+    let mut all = person.allowed.directions_that_hurt();
+    all.retain(|direction| person.allowed.left_out_for_pain(&any(*direction)).is_some());
+    all
+}
+
+/// The same case without what hurt in these directions.
+pub(crate) fn without(case: &CaseFile, directions: &[(Side, Bearing)]) -> CaseFile {
+    let mut case = case.clone();
+    case.findings.hurt.retain(|hurt| !directions.contains(&(hurt.mover, hurt.bearing)));
+    case
+}
+
+/// The muscle groups whose strength is a goal.
+pub(crate) fn groups(goals: &[Goal]) -> Vec<MuscleGroup> {
+    let group = |goal: &Goal| match goal.kind {
+        GoalKind::Strength { group } if goal.weight > 0.0 => Some(group),
+        _ => None,
+    };
+    goals.iter().filter_map(group).collect()
+}
