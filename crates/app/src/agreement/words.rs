@@ -44,6 +44,7 @@ fn correlation(icc: &Icc) -> String {
             (format!("{:.2} to {:.2}", of.lower, of.upper), word)
         }
         Limits::AtMost(upper) => (format!("no lower limit, at most {upper:.2}"), "cannot be told".to_owned()),
+        Limits::Unknown => ("limits not known".to_owned(), "cannot be told".to_owned()),
     };
     format!("{:.2} ({limits}): {word}", icc.estimate).replace('-', "\u{2212}")
 }
