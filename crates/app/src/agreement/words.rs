@@ -43,6 +43,7 @@ fn correlation(icc: &Icc) -> String {
             let word = if low == high { low.to_owned() } else { format!("{low} to {high}") };
             (format!("{:.2} to {:.2}", of.lower, of.upper), word)
         }
+        Limits::Unknown => ("no limits".to_owned(), "cannot be told".to_owned()),
         Limits::AtMost(upper) => (format!("no lower limit, at most {upper:.2}"), "cannot be told".to_owned()),
         Limits::Unknown => ("limits not known".to_owned(), "cannot be told".to_owned()),
     };
