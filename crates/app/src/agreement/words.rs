@@ -45,7 +45,6 @@ fn correlation(icc: &Icc) -> String {
         }
         Limits::Unknown => ("no limits".to_owned(), "cannot be told".to_owned()),
         Limits::AtMost(upper) => (format!("no lower limit, at most {upper:.2}"), "cannot be told".to_owned()),
-        Limits::Unknown => ("limits not known".to_owned(), "cannot be told".to_owned()),
     };
     format!("{:.2} ({limits}): {word}", icc.estimate).replace('-', "\u{2212}")
 }
