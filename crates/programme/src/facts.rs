@@ -36,9 +36,10 @@
 //!   movement that works a part adds to its dose, and the hardest says how much of it is reached. In a
 //!   whole set the choice gives `C(S)`.
 //!
-//! Strength, range and balance (not tasks, which say themselves what they ask) of a movement that crosses or goes out of sight behind are
-//! multiplied by the named `e`: of two that give about the same the plainer one is chosen. All is
-//! multiplied by the named `f` where something was tolerated last time and this was not among it, and
+//! Strength, range, balance and tasks of a movement that crosses or goes out of sight behind are
+//! multiplied by the named `e`, unless the task itself goes that way: of two that give about the same
+//! the plainer one is chosen. So a choice gives a task `C(S)` in a whole set of plain movements, and
+//! less than `C(S)` otherwise. All is multiplied by the named `f` where something was tolerated last time and this was not among it, and
 //! by the named `w` where a joint lies past a limit at neutral, within the margin of the gates.
 
 use anatomy::{JointMotion, PerSide, Side};
@@ -77,12 +78,9 @@ pub(crate) fn facts(candidates: &[Candidate], goals: &[Goal], limits: &Limits) -
                 .iter()
                 .zip(goals)
                 .map(|(column, goal)| {
-                    let spec = candidate.permitted.spec();
                     // For control the direction itself is the goal.
-                    let plain = matches!(goal.kind, GoalKind::Control { .. });
-                    let counts = if plain { 1.0 } else { ease(spec) }
-                        * known(spec, limits)
-                        * clear_of_limits(candidate);
+                    let own_way = matches!(goal.kind, GoalKind::Control { .. });
+                    let counts = counts(candidate, own_way, limits);
                     column[k].map(|given| given * counts)
                 })
                 .collect(),
@@ -90,8 +88,16 @@ pub(crate) fn facts(candidates: &[Candidate], goals: &[Goal], limits: &Limits) -
         .collect()
 }
 
+/// What a movement counts beside a plain, familiar one that needs no margin; `own_way` where it goes
+/// the way that the goal itself asks for.
+pub(crate) fn counts(candidate: &Candidate, own_way: bool, limits: &Limits) -> f64 {
+    let spec = candidate.permitted.spec();
+    let plain = if own_way { 1.0 } else { ease(spec) };
+    plain * known(spec, limits) * clear_of_limits(candidate)
+}
+
 /// What was tolerated last time goes before what is new.
-pub(crate) fn known(spec: &MovementSpec, limits: &Limits) -> f64 {
+fn known(spec: &MovementSpec, limits: &Limits) -> f64 {
     let counts_fully = limits.tolerated.is_empty() || was_tolerated(spec, &limits.tolerated);
     if counts_fully { 1.0 } else { figures().unfamiliar_counts }
 }

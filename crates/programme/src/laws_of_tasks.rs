@@ -2,7 +2,7 @@
 
 use anatomy::{BodySize, MuscleGroup, PerSide, Sex, Side};
 use biomech::{ArmsCoverage, Asked, Body, Capacity, Coverage, Covered, Profile, covers, motion};
-use movement::{Bearing, Family, GoalTask, MovementSpec};
+use movement::{AnatomicalDirection, Bearing, Family, GoalTask, MovementSpec};
 use person::GoalKind;
 use quantity::{Length, Mass};
 
@@ -194,8 +194,8 @@ fn all_choices(asked: &TaskAsked, profiles: &[Profile], limits: &Limits) -> (Vec
             gives: vec![PerSide { left: 0.0, right: 0.0 }],
         })
         .collect();
-    let table = asked.table(profiles.iter().map(Some));
-    let groups = with_tasks(groups(&facts), &facts, &[Some(table)], limits, figures());
+    let table = asked.table(profiles.iter().map(|profile| (Some(profile), 1.0)));
+    let groups = with_tasks(groups(&facts), &[Some(table)], figures());
     let kinds = [GoalKind::Task { task: asked.task }];
     let all = groups
         .iter()
@@ -269,6 +269,20 @@ fn a_task_that_this_body_cannot_do_is_told_and_covered_by_nothing() {
         told.len() == 1 && told[0].contains("right leg") && told[0].contains("does not bend"),
         "{told:?}"
     );
+}
+
+#[test]
+fn what_goes_the_way_of_the_task_is_known_from_the_limb_that_moves() {
+    let (body, capacity) = person(44);
+    let asked = |task| TaskAsked::of(&body, &capacity, task);
+    for mover in Side::BOTH {
+        let toward = |direction| spec(&body, Family::Step, mover, Bearing::of(direction, mover), 30.0);
+        let (ahead, across) = (AnatomicalDirection::Anterior, AnatomicalDirection::Anteromedial);
+        assert!(asked(GoalTask::UpStair).goes_its_way(&toward(ahead)));
+        assert!(!asked(GoalTask::UpStair).goes_its_way(&toward(across)));
+        // A backhand crosses itself.
+        assert!(asked(GoalTask::Backhand).goes_its_way(&toward(across)));
+    }
 }
 
 /// Of a choice's movements, what the bridge says.

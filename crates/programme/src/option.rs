@@ -11,7 +11,7 @@ use anatomy::{PerSide, Side};
 use movement::{AnatomicalDirection, Bearing, Crossing, Family, MovementSpec, Support};
 use person::GoalKind;
 
-use crate::facts::{Facts, known};
+use crate::facts::Facts;
 use crate::task::TaskTable;
 use crate::{Figures, Limits};
 
@@ -43,7 +43,7 @@ pub(crate) struct Arcs {
 
 impl Arcs {
     /// All arcs, each grown by one direction from the one before it.
-    fn of(units: &[Unit], facts: &[Facts], table: &TaskTable, limits: &Limits, figures: &Figures) -> Self {
+    fn of(units: &[Unit], table: &TaskTable, figures: &Figures) -> Self {
         let mut done: Vec<f64> = (figures.repetitions_at_least..=figures.repetitions_at_most)
             .flat_map(|repetitions| {
                 (1..=figures.rounds_at_most).map(move |rounds| f64::from(repetitions) * f64::from(rounds))
@@ -57,7 +57,7 @@ impl Arcs {
             along
                 .map(|unit| {
                     for k in Side::BOTH.into_iter().filter_map(|side| *unit.limbs.get(side)) {
-                        table.add(&mut so_far, k, known(&facts[k].spec, limits));
+                        table.add(&mut so_far, k);
                     }
                     done.iter().map(|done| table.gives(&so_far, *done, figures)).collect()
                 })
@@ -78,13 +78,11 @@ impl Arcs {
 /// The groups with what their arcs give the tasks among the goals; `tables` by goal.
 pub(crate) fn with_tasks(
     mut groups: Vec<Group>,
-    facts: &[Facts],
     tables: &[Option<TaskTable>],
-    limits: &Limits,
     figures: &Figures,
 ) -> Vec<Group> {
     for group in &mut groups {
-        let arcs = |table: &TaskTable| Arcs::of(&group.units, facts, table, limits, figures);
+        let arcs = |table: &TaskTable| Arcs::of(&group.units, table, figures);
         group.arcs = tables.iter().map(|table| table.as_ref().map(arcs)).collect();
     }
     groups

@@ -10,9 +10,10 @@ use quantity::Span;
 use crate::choose::{Best, Terms, choose};
 use crate::conflict::conflict;
 use crate::distance::{dropped, floor_needed, name};
-use crate::facts::{Facts, facts};
+use crate::facts::{Facts, counts, facts};
 use crate::in_place::{Draft, Held, fill};
 use crate::option::{Choice, Group, choices, groups, with_tasks, without_beaten};
+use crate::task::TaskTable;
 use crate::trade::trade;
 use crate::words::{self, Rank};
 use crate::{
@@ -103,9 +104,8 @@ pub fn propose_around(
     let weights: Vec<f64> = goals.iter().map(|goal| goal.weight).collect();
     let facts = facts(&fitting, &goals, limits);
     let asked: Vec<Option<&TaskAsked>> = kinds.iter().map(|kind| asked_by(kind, tasks)).collect();
-    let profiles = fitting.iter().map(|candidate| candidate.profile.as_ref());
-    let tables: Vec<_> = asked.iter().map(|asked| Some(asked.as_ref()?.table(profiles.clone()))).collect();
-    let groups = with_tasks(groups(&facts), &facts, &tables, limits, figures);
+    let tables: Vec<_> = asked.iter().map(|asked| Some(table(asked.as_ref()?, &fitting, limits))).collect();
+    let groups = with_tasks(groups(&facts), &tables, figures);
     let asked: Vec<&TaskAsked> = asked.into_iter().flatten().collect();
     let all = all_choices(&groups, &facts, &kinds, limits, figures);
     let muscle_groups: Vec<MuscleGroup> = kinds
@@ -206,6 +206,14 @@ pub fn propose_around(
         Proof::Stopped { none_better_than: found.bound, gap: found.bound - found.best[0].score }
     };
     Ok(Offer { programmes, proof, nodes: found.nodes, conflict })
+}
+
+/// What each candidate covers of a task, and counts.
+fn table(asked: &TaskAsked, candidates: &[Candidate], limits: &Limits) -> TaskTable {
+    asked.table(candidates.iter().map(|candidate| {
+        let own_way = asked.goes_its_way(candidate.permitted.spec());
+        (candidate.profile.as_ref(), counts(candidate, own_way, limits))
+    }))
 }
 
 fn asked_by<'a>(goal: &GoalKind, tasks: &'a [TaskAsked]) -> Option<&'a TaskAsked> {

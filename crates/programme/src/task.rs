@@ -314,8 +314,19 @@ impl TaskAsked {
         }
     }
 
-    /// What each of many movements covers, each asked once.
-    pub(crate) fn table<'a>(&self, of: impl Iterator<Item = Option<&'a Profile>> + Clone) -> TaskTable {
+    /// Whether a movement goes the way of the task, named from the limb that moves.
+    pub(crate) fn goes_its_way(&self, spec: &MovementSpec) -> bool {
+        let way = |spec: &MovementSpec| spec.bearing.named_from(spec.mover);
+        let asked =
+            Side::BOTH.into_iter().find_map(|side| Some(way(&self.sides.get(side).as_ref().ok()?.spec)));
+        asked == Some(way(spec))
+    }
+
+    /// What each of many movements covers, each asked once, times what it counts.
+    pub(crate) fn table<'a>(
+        &self,
+        of: impl Iterator<Item = (Option<&'a Profile>, f64)> + Clone,
+    ) -> TaskTable {
         let figures = figures();
         let side = |side: Side| -> Option<SideTable> {
             let profile = self.sides.get(side).as_ref().ok()?;
@@ -324,8 +335,10 @@ impl TaskAsked {
             let parts_of = |set: &[Profile]| parts(profile, &still, set, figures);
             let weights: Vec<(Aspect, f64)> =
                 parts_of(&[]).into_iter().map(|part| (part.aspect, part.weight)).collect();
-            let covered = |one: Option<&Profile>| match one {
-                Some(one) => parts_of(std::slice::from_ref(one)).into_iter().map(|p| p.covered).collect(),
+            let covered = |(one, counts): (Option<&Profile>, f64)| match one {
+                Some(one) => {
+                    parts_of(std::slice::from_ref(one)).into_iter().map(|p| p.covered * counts).collect()
+                }
                 None => vec![0.0; weights.len()],
             };
             let covered = of.clone().map(covered).collect();
@@ -345,7 +358,7 @@ pub(crate) struct TaskTable {
 struct SideTable {
     /// By part: what the whole of it adds to `C`.
     weights: Vec<(Aspect, f64)>,
-    /// By movement and part.
+    /// By movement and part, times what the movement counts.
     covered: Vec<Vec<f64>>,
 }
 
@@ -359,12 +372,12 @@ impl TaskTable {
         SoFar(self.sides.iter().map(|side| vec![(0.0, 0.0); side.weights.len()]).collect())
     }
 
-    /// One movement more; what it covers counts so much.
-    pub(crate) fn add(&self, so_far: &mut SoFar, movement: usize, counts: f64) {
+    /// One movement more.
+    pub(crate) fn add(&self, so_far: &mut SoFar, movement: usize) {
         for (side, parts) in self.sides.iter().zip(&mut so_far.0) {
             for ((most, sum), covered) in parts.iter_mut().zip(&side.covered[movement]) {
-                *most = most.max(covered * counts);
-                *sum += covered * counts;
+                *most = most.max(*covered);
+                *sum += covered;
             }
         }
     }
@@ -398,10 +411,10 @@ mod tests {
         let figures = figures();
         assert_eq!((figures.repetitions_for_strength, figures.repetitions_for_control), (10.0, 4.0));
         let mut so_far = table.nothing();
-        table.add(&mut so_far, 0, 1.0);
+        table.add(&mut so_far, 0);
         // 0.5 · min(0.6, 0.6 · 5/10).
         assert!((table.gives(&so_far, 5.0, figures) - 0.15).abs() < 1e-12);
-        table.add(&mut so_far, 1, 1.0);
+        table.add(&mut so_far, 1);
         // 0.5 · min(0.6, 1.0 · 2/10) + 0.5 · min(1, 1 · 2/4), and with enough 0.5 · 0.6 + 0.5.
         assert!((table.gives(&so_far, 2.0, figures) - 0.35).abs() < 1e-12);
         assert!((table.gives(&so_far, 5.0, figures) - (0.25 + 0.5)).abs() < 1e-12);
