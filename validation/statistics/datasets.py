@@ -126,7 +126,8 @@ def main():
                 "f": 10 ** RNG.uniform(-2, 2),
                 "beta": RNG.uniform(0, 1),
             }[name]
-            p = RNG.uniform(0.001, 0.999) if i % 2 else 10 ** RNG.uniform(-12, -1)
+            least = -250 if name in ("normal", "chi2") else -12
+            p = RNG.uniform(0.001, 0.999) if i % 2 else 10 ** RNG.uniform(least, -1)
             put("distribution", of=name, x=x, a=a, b=b, p=p)
     for i in range(SETS):
         n = 40 if i % 12 == 0 else int(RNG.integers(40, 400))
