@@ -44,6 +44,12 @@ fn programmes_read_as_a_therapist_would_give_them() {
                 assert!(!low, "{name}: {}", one.spec().sentence());
             }
         }
+        // Each limb begins where the eyes are.
+        for limb in plan.programme.exercises.iter().flat_map(|exercise| &exercise.limbs) {
+            let directions: Vec<_> =
+                limb.movements.iter().map(|one| one.spec().bearing.named_from(limb.mover)).collect();
+            assert!(directions.is_sorted(), "{name}: {directions:?}");
+        }
         // Control of a direction is trained by a foot that goes there, wherever a foot may.
         for goal in &case.wishes.goals {
             let GoalKind::Control { direction } = goal.kind else { continue };

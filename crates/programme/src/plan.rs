@@ -223,9 +223,16 @@ fn asked_by<'a>(goal: &GoalKind, tasks: &'a [TaskAsked]) -> Option<&'a TaskAsked
     }
 }
 
-/// The movements of an exercise, left limb first.
+/// The movements of an exercise, left limb first, each limb from straight ahead on: what is in sight goes
+/// before what is behind, also where the arc runs past straight back.
 fn used<'a>(draft: &Draft, candidates: &'a [Candidate]) -> Vec<&'a Candidate> {
-    Side::BOTH.into_iter().flat_map(|side| draft.limbs.get(side)).map(|k| &candidates[*k]).collect()
+    let mut used: Vec<&Candidate> =
+        Side::BOTH.into_iter().flat_map(|side| draft.limbs.get(side)).map(|k| &candidates[*k]).collect();
+    used.sort_by_key(|candidate| {
+        let spec = candidate.permitted.spec();
+        (spec.mover, spec.bearing.named_from(spec.mover), spec.crossing)
+    });
+    used
 }
 
 /// Every choice of every group that fits the time.
