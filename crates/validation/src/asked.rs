@@ -44,6 +44,9 @@ pub struct Asked {
     /// What is carried, as a share of body mass.
     #[serde(default)]
     pub load_of_body_mass: f64,
+    /// What each hand carries, kilograms, for weights that are the same for everybody; goes before a
+    /// share of body mass.
+    pub each_hand_kg: Option<f64>,
     /// How it is carried.
     #[serde(default)]
     pub carried: Carried,
@@ -53,6 +56,12 @@ pub struct Asked {
     pub distance: Option<Distance>,
     /// This lunge's own depth, as a share of leg length, instead of the setting's.
     pub depth: Option<f64>,
+    /// How much further than the setting it goes, as a share of leg length.
+    #[serde(default)]
+    pub further: f64,
+    /// How much deeper than the setting this lunge sinks, as a share of leg length.
+    #[serde(default)]
+    pub deeper: f64,
     /// How low the hand goes, for bend and reach.
     pub hand_height: Option<HandHeight>,
     /// What the hands hold.
@@ -179,10 +188,13 @@ impl Asked {
             crossing: None,
             pivots: false,
             load_of_body_mass: 0.0,
+            each_hand_kg: None,
             carried: Carried::InEachHand,
             lean_deg: None,
             distance: None,
             depth: None,
+            further: 0.0,
+            deeper: 0.0,
             hand_height: None,
             support: None,
             hand_share: None,
@@ -211,7 +223,7 @@ impl Asked {
             spec.stance_foot = StanceFoot::Pivoting;
         }
         if self.family == Family::Lunge {
-            spec.depth = Some(leg.times(self.depth.unwrap_or(depth)));
+            spec.depth = Some(leg.times(self.depth.unwrap_or(depth) + self.deeper));
         }
         if self.load_of_body_mass > 0.0 {
             let mass = Mass::kg(person.mass.in_kg() * self.load_of_body_mass);
@@ -220,6 +232,9 @@ impl Asked {
                 Carried::InBothHands => Load::InBothHands { mass },
                 Carried::OnTrunk => Load::OnTrunk { mass },
             };
+        }
+        if let Some(each) = self.each_hand_kg {
+            spec.load = Load::HandWeights { each: Mass::kg(each) };
         }
         spec.hand_height = self.hand_height;
         if let Some(support) = self.support {
@@ -238,6 +253,7 @@ impl Asked {
             Distance::OfLegLength(share) => leg.times(share),
             Distance::OfFurthest(share) => furthest(person, &spec)?.times(share),
         };
+        let distance = distance + leg.times(self.further);
         spec.at(distance).checked().map_err(|e| e.to_string())
     }
 

@@ -40,6 +40,8 @@ pub enum Expectation {
     SlopeOrder,
     /// Every term rises from each of its movements to the next.
     Rises,
+    /// From its first movement to its last the first term changes less than every other, up or down.
+    ChangesLeast,
     /// No term changes over its movements.
     Flat {
         /// How far the largest may be from the smallest.
@@ -85,6 +87,11 @@ pub(crate) fn slope(values: &[f64], at: &[f64]) -> f64 {
     let above: f64 = at.iter().zip(values).map(|(a, v)| (a - x) * (v - y)).sum();
     let below: f64 = at.iter().map(|a| (a - x).powi(2)).sum();
     above / below
+}
+
+/// From the first value to the last.
+pub(crate) fn change(values: &[f64]) -> f64 {
+    values.last().zip(values.first()).map_or(0.0, |(last, first)| last - first)
 }
 
 fn descends(values: &[f64], same_within: f64) -> Outcome {
@@ -151,6 +158,13 @@ pub fn outcome(claim: &Claim, terms: &[Vec<f64>], at: &[f64]) -> Outcome {
                 descends(&down, claim.same_within)
             })
             .fold(Outcome::Holds, worse),
+        Expectation::ChangesLeast => {
+            let changes: Vec<f64> = terms.iter().map(|values| change(values).abs()).collect();
+            changes[1..]
+                .iter()
+                .map(|other| descends(&[*other, changes[0]], claim.same_within))
+                .fold(Outcome::Holds, worse)
+        }
         Expectation::Flat { within: limit, relative } => {
             terms.iter().map(|values| within(values, *limit, *relative)).fold(Outcome::Holds, worse)
         }
@@ -213,6 +227,15 @@ mod tests {
         assert_eq!(judged(Expectation::SlopeOrder, &[gentle, steep], &at), Outcome::Fails);
         let falling = vec![1.0, 0.5, 0.0];
         assert_eq!(judged(Expectation::SlopeOrder, &[vec![0.0, 1.0, 2.0], falling], &at), Outcome::Fails);
+    }
+
+    #[test]
+    fn what_changes_least_is_told_by_size_up_or_down_and_not_by_where_it_starts() {
+        let least = |terms: &[Vec<f64>]| judged(Expectation::ChangesLeast, terms, &[]);
+        let (small, up, down) = (vec![9.0, 9.1], vec![1.0, 2.0], vec![5.0, 3.0]);
+        assert_eq!(least(&[small.clone(), up.clone(), down.clone()]), Outcome::Holds);
+        assert_eq!(least(&[up.clone(), small, down.clone()]), Outcome::Fails);
+        assert_eq!(least(&[up, vec![4.0, 3.0], down]), Outcome::TooClose);
     }
 
     #[test]

@@ -12,7 +12,7 @@ use quantity::reference::{HowRead, TableHead};
 use serde::Deserialize;
 
 use crate::asked::{Asked, Computed, Distance};
-use crate::claim::{Claim, Expectation, Outcome, outcome, percent_above, slope};
+use crate::claim::{Claim, Expectation, Outcome, change, outcome, percent_above, slope};
 use crate::measure::{At, Measure};
 use crate::people::{Person, people};
 use crate::row::{Row, Topic, Verdict, shown};
@@ -347,6 +347,7 @@ fn tolerance(claim: &ClaimRow) -> String {
             | Expectation::Greatest
             | Expectation::Least
             | Expectation::SlopeOrder
+            | Expectation::ChangesLeast
             | Expectation::Rises,
         ) => {
             format!("within {} % counts as the same", shown(claim.same_within * 100.0, 0))
@@ -389,6 +390,19 @@ fn summary(claim: &ClaimRow, expect: &Expectation, said: &[Said], places: &[f64]
                 .map(|(k, term)| format!("{} {}", term.name, show(over(&|s| slope(&s.terms[k], places)))))
                 .collect();
             format!("slopes: {}{unit}", parts.join(", "))
+        }
+        Expectation::ChangesLeast => {
+            let parts: Vec<String> = claim
+                .term
+                .iter()
+                .enumerate()
+                .map(|(k, term)| {
+                    let changed = over(&|s| change(&s.terms[k]));
+                    let sign = if changed > 0.0 { "+" } else { "" };
+                    format!("{} {sign}{}", term.name, show(changed).replace('-', "−"))
+                })
+                .collect();
+            format!("changes: {}{unit}", parts.join(", "))
         }
         Expectation::Rises | Expectation::Flat { .. } => {
             let parts: Vec<String> = claim
