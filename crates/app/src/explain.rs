@@ -12,6 +12,7 @@ use safety::{AngleCheck, Note, Refusal};
 use serde::Serialize;
 
 use crate::in_time::InTime;
+use crate::load_effect::LoadEffect;
 use crate::{Inside, PersonToday, SentenceError, SentenceReader};
 
 /// One line of numbers.
@@ -127,6 +128,9 @@ pub struct Explanation {
     /// Muscles, what changes the demands, the next step up; absent when there is no posture.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub inside: Option<Inside>,
+    /// What the load changes; absent where nothing is carried or there is no posture.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub load_effect: Option<LoadEffect>,
     /// The movement in time at the tempo of the plans; absent where there are no key postures.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub in_time: Option<InTime>,
@@ -174,6 +178,7 @@ pub fn explain_case(case: &CaseFile, sentence: &str, today: Date) -> Result<Expl
         moments: Vec::new(),
         demands: Vec::new(),
         inside: None,
+        load_effect: None,
         in_time: None,
         checks: Vec::new(),
         verdict: Verdict::Refused { gate: 'A', by: gate_a },
@@ -195,6 +200,8 @@ pub fn explain_case(case: &CaseFile, sentence: &str, today: Date) -> Result<Expl
     out.moments = moment_rows(&moments, case.person.body.mass());
     out.demands = demand_rows(&demands);
     out.inside = Some(Inside::of(&person.body, &person.capacity, &motion));
+    let mass_kg = case.person.body.mass().in_kg();
+    out.load_effect = LoadEffect::of(&person.body, &person.capacity, mass_kg, &spec, &moments);
     let notes = screened.as_ref().map_or(&[][..], |passed| passed.notes());
     let tempo = &programme::tempo_of(notes);
     out.in_time = Some(InTime::of(&person.body, &person.capacity, &motion, &moments, tempo));
@@ -343,6 +350,9 @@ impl Explanation {
         }
         if let Some(inside) = &self.inside {
             out.push_str(&inside.text());
+        }
+        if let Some(load_effect) = &self.load_effect {
+            out.push_str(&load_effect.text());
         }
         if let Some(in_time) = &self.in_time {
             out.push_str(&in_time.text());

@@ -12,6 +12,7 @@ mod full_space;
 mod held;
 mod in_time;
 mod inside;
+mod load_effect;
 mod motion_cache;
 mod neighbours;
 mod person_today;
@@ -35,6 +36,7 @@ pub use explain::{ExplainError, Explanation, Row, explain_case};
 pub use full_space::{FullSpace, Repertoire, full_space};
 pub use in_time::{InTime, PeakRow, PhaseRow};
 pub use inside::{ChangeRow, Inside, MuscleRow, StepRow};
+pub use load_effect::{LoadEffect, LoadRow};
 pub use motion_cache::MotionCache;
 pub use neighbours::{
     Around, Neighbour, Neighbours, NeighboursError, NotFound, neighbours_case, neighbours_of,
