@@ -101,7 +101,27 @@ fn no_two_labels_lie_on_each_other() {
         ray.state = drawing::RayState::Open(quantity::Length::cm(40.0));
     }
     eight.names = Names::Trade { named_from: Side::Right };
+    // Toes that cross in front and behind, with the words for it: little height between neighbours.
+    let mut crossing = right_leg_floor();
+    crossing.landing = drawing::Landing::ToeTouch;
+    for (ray, (cm, note)) in crossing.rays.iter_mut().zip([
+        (54.0, None),
+        (54.0, None),
+        (0.0, None),
+        (0.0, None),
+        (0.0, None),
+        (54.0, Some("in front")),
+        (36.0, Some("behind")),
+        (36.0, Some("in front")),
+    ]) {
+        if cm > 0.0 {
+            ray.state = drawing::RayState::Open(quantity::Length::cm(cm));
+            ray.note = note.map(str::to_owned);
+        }
+    }
     let cases = [
+        (&crossing, Frame { width: 254.0, height: 190.0, type_size: 16.0 }),
+        (&crossing, Frame { width: 254.0, height: 320.0, type_size: 16.0 }),
         (&five, Frame { width: 254.0, height: 230.0, type_size: 16.0 }),
         (&five, Frame { width: 345.0, height: 270.0, type_size: 21.0 }),
         (&eight, Frame { width: 420.0, height: 420.0, type_size: 13.0 }),

@@ -130,7 +130,7 @@ impl std::fmt::Display for Trained {
             Self::Range { motion, angle } => write!(f, "{motion} to about {angle}"),
             Self::Control { direction } => write!(f, "control going {direction}"),
             Self::Task { task, covered } => {
-                write!(f, "about {:.0} % of {}, an estimate", about(*covered), task.name())
+                write!(f, "about {:.0} % of {} (an estimate)", about(*covered), task.name())
             }
             Self::Balance { .. } => f.write_str("balance"),
         }

@@ -181,6 +181,23 @@ pub(super) fn labels(input: &FloorInput, frame: Frame, rim: Rim, split: bool) ->
         let sign = label.at[0].signum();
         label.at[0] = sign * label.at[0].abs().max(clear);
     }
+    // Where a diagonal one had too little height between its neighbours, the one straight ahead or back
+    // goes further out.
+    let diagonal: Vec<(u16, [f64; 4])> =
+        all.iter().filter(|(b, _)| b % 90 != 0).map(|(b, l)| (*b, l.edges())).collect();
+    for (bearing, label) in all.iter_mut().filter(|(b, _)| b % 180 == 0) {
+        let up = *bearing == 0;
+        for (_, [left, right, top, bottom]) in diagonal.iter().filter(|(b, _)| matches!(b, 45 | 315) == up) {
+            let [own_left, own_right, own_top, own_bottom] = label.edges();
+            if *left < own_right + APART
+                && *right > own_left - APART
+                && *top < own_bottom
+                && *bottom > own_top
+            {
+                label.at[1] += if up { top - 1.0 - own_bottom } else { bottom + 1.0 - own_top };
+            }
+        }
+    }
     all
 }
 
