@@ -1,7 +1,7 @@
 //! Laws of statics at a fixed posture: the floor may turn, the body may grow, a load adds up.
 
 use anatomy::{BodySize, PerSide, Sex, Side};
-use movement::{ArmTask, Bearing, Crossing, Family, HandShare, Load, MovementSpec, StanceFoot, Support};
+use movement::{Bearing, Crossing, Family, MovementSpec};
 use quantity::{Length, Mass};
 
 use crate::body::Body;
@@ -15,23 +15,8 @@ use crate::task::PostureProblem;
 fn stepping() -> (Body, Row, Setting) {
     let size = BodySize::new(Length::cm(176.0), Mass::kg(80.0), Sex::Male, 60, PerSide::default()).unwrap();
     let (body, capacity) = (Body::of(&size), Capacity::of(&size, &[]));
-    let spec = MovementSpec {
-        family: Family::Step,
-        mover: Side::Right,
-        bearing: Bearing::ALL[1],
-        crossing: Crossing::None,
-        stance_foot: StanceFoot::Fixed,
-        distance: Length::cm(50.0),
-        depth: None,
-        hand_height: None,
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: HandShare::NotAssessed,
-        arms: ArmTask::Free,
-        landing: None,
-        rise: Length::ZERO,
-    };
+    let spec =
+        MovementSpec::bare(Family::Step, Side::Right, Bearing::ALL[1], Crossing::None, Length::cm(50.0));
     let found = direct(&body, &capacity, &spec, None).unwrap();
     let setting = PostureProblem::new(&body, &capacity, &found.task).setting;
     (body, found.solved.x, setting)

@@ -147,4 +147,19 @@ impl Condition {
             Self::Other(other) => other.involved,
         }
     }
+
+    /// The same condition on the other side.
+    #[must_use]
+    pub fn mirrored(&self) -> Self {
+        let mut mirrored = self.clone();
+        match &mut mirrored {
+            Self::HipReplacement { involved, .. }
+            | Self::KneeReplacement { involved, .. }
+            | Self::KneeOsteoarthritis { involved, .. } => *involved = involved.mirrored(),
+            Self::FallsRisk { .. } => {}
+            Self::Presented(presented) => presented.involved = presented.involved.mirrored(),
+            Self::Other(other) => other.involved = other.involved.mirrored(),
+        }
+        mirrored
+    }
 }

@@ -10,19 +10,8 @@ use crate::choose::{Best, Found, choose, objective};
 use crate::facts::Facts;
 use crate::option::{Choice, Group, choices, groups};
 use crate::plan::{all_choices, for_both, terms};
+use crate::trial::Dice;
 use crate::{ClearFloor, FootSize, Limits, figures};
-
-/// A small linear congruential generator: the same invented people on every run.
-struct Dice(u64);
-
-impl Dice {
-    fn unit(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        #[allow(clippy::cast_precision_loss)]
-        let x = (self.0 >> 40) as f64 / (1_u64 << 24) as f64;
-        x
-    }
-}
 
 pub(crate) fn limits(minutes: f64) -> Limits {
     Limits {

@@ -5,23 +5,12 @@ use movement::Family;
 use crate::choose::{EQUAL, Found, Terms, choose, objective, whole};
 use crate::column::{Columns, Rank, Thresholds};
 use crate::option::{Choice, Kind, without_beaten};
+use crate::trial::Dice;
 
-/// A small linear congruential generator: the same invented problems on every run.
-struct Dice(u64);
-
-impl Dice {
-    fn unit(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        #[allow(clippy::cast_precision_loss)]
-        let x = (self.0 >> 40) as f64 / (1_u64 << 24) as f64;
-        x
-    }
-
-    fn below(&mut self, n: usize) -> usize {
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
-        let x = (self.unit() * n as f64) as usize;
-        x.min(n - 1)
-    }
+fn below(dice: &mut Dice, n: usize) -> usize {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
+    let x = (dice.unit() * n as f64) as usize;
+    x.min(n - 1)
 }
 
 const FAMILIES: [Family; 5] = [Family::Reach, Family::Step, Family::Lunge, Family::BendAndReach, Family::Hop];
@@ -32,7 +21,7 @@ fn invented(dice: &mut Dice, count: usize, goals: usize) -> Vec<Choice> {
     (0..count)
         .map(|group| Choice {
             group,
-            kind: Kind { family: FAMILIES[dice.below(FAMILIES.len())], held: dice.unit() < 0.3 },
+            kind: Kind { family: FAMILIES[below(dice, FAMILIES.len())], held: dice.unit() < 0.3 },
             units: Vec::new(),
             repetitions: 1,
             rounds: 1,
@@ -102,10 +91,10 @@ fn assert_same(found: &Found, all: &[(Vec<Kind>, f64, f64)], wanted: usize, told
 fn the_best_and_the_next_distinct_are_what_trying_everything_finds() {
     let mut dice = Dice(1);
     for problem in 0..400 {
-        let goals = 1 + dice.below(5);
-        let count = 1 + dice.below(22);
+        let goals = 1 + below(&mut dice, 5);
+        let count = 1 + below(&mut dice, 22);
         let choices = invented(&mut dice, count, goals);
-        let most = 1 + dice.below(3);
+        let most = 1 + below(&mut dice, 3);
         let terms = terms(goals, 60.0 + 420.0 * dice.unit(), most, 3);
         let found = choose(&choices, terms);
         assert_same(&found, &everything(&choices, terms), 3, &format!("problem {problem}"));

@@ -81,10 +81,12 @@ pub struct TrialTerms {
     pub most: usize,
 }
 
-struct Dice(u64);
+/// A small linear congruential generator: the same invented problems on every run.
+pub(crate) struct Dice(pub u64);
 
 impl Dice {
-    fn unit(&mut self) -> f64 {
+    /// The next number from 0 to 1, 1 excluded.
+    pub fn unit(&mut self) -> f64 {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         #[allow(clippy::cast_precision_loss)]
         let x = (self.0 >> 40) as f64 / (1_u64 << 24) as f64;

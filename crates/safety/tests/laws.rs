@@ -327,14 +327,7 @@ fn findings() -> impl Strategy<Value = Findings> {
 fn mirrored(findings: &Findings) -> Findings {
     let mut f = findings.clone();
     for condition in &mut f.conditions {
-        match condition {
-            Condition::HipReplacement { involved, .. }
-            | Condition::KneeReplacement { involved, .. }
-            | Condition::KneeOsteoarthritis { involved, .. } => *involved = involved.mirrored(),
-            Condition::FallsRisk { .. } => {}
-            Condition::Presented(presented) => presented.involved = presented.involved.mirrored(),
-            Condition::Other(other) => other.involved = other.involved.mirrored(),
-        }
+        *condition = condition.mirrored();
     }
     for order in &mut f.orders {
         order.side = order.side.map(Side::other);

@@ -147,23 +147,7 @@ const BEYOND_REACH_M: f64 = 2.5;
 
 /// A movement of the right leg with everything else plain.
 pub(crate) fn plain(family: Family, bearing: Bearing, distance: Length) -> MovementSpec {
-    MovementSpec {
-        family,
-        mover: Side::Right,
-        bearing,
-        crossing: family.ways(bearing, Side::Right)[0],
-        stance_foot: StanceFoot::Fixed,
-        distance,
-        depth: None,
-        hand_height: None,
-        load: Load::None,
-        support: Support::None,
-        place: None,
-        hand_share: HandShare::NotAssessed,
-        arms: ArmTask::Free,
-        landing: None,
-        rise: Length::ZERO,
-    }
+    MovementSpec::bare(family, Side::Right, bearing, family.ways(bearing, Side::Right)[0], distance)
 }
 
 /// The furthest distance of a movement that the engine finds, or why there is none.

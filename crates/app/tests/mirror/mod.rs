@@ -1,6 +1,6 @@
 //! A case in a mirror that exchanges left and right, and words in the same mirror.
 
-use person::{CaseFile, Condition};
+use person::CaseFile;
 
 /// The same person with everything that has a side on the other one.
 pub fn mirrored(case: &CaseFile) -> CaseFile {
@@ -11,14 +11,7 @@ pub fn mirrored(case: &CaseFile) -> CaseFile {
     }
     let f = &mut m.findings;
     for condition in &mut f.conditions {
-        match condition {
-            Condition::HipReplacement { involved, .. }
-            | Condition::KneeReplacement { involved, .. }
-            | Condition::KneeOsteoarthritis { involved, .. } => *involved = involved.mirrored(),
-            Condition::FallsRisk { .. } => {}
-            Condition::Presented(presented) => presented.involved = presented.involved.mirrored(),
-            Condition::Other(other) => other.involved = other.involved.mirrored(),
-        }
+        *condition = condition.mirrored();
     }
     for order in &mut f.orders {
         order.side = order.side.map(anatomy::Side::other);
