@@ -23,6 +23,7 @@ mod sheet;
 mod space;
 mod survey;
 mod tasks;
+mod tests_today;
 mod wishes;
 
 pub use agreement::{
@@ -48,4 +49,8 @@ pub use sentence::{GRAMMAR, SentenceError, SentenceReader};
 pub use sheet::{handout_of_plan, programme_json, programme_text};
 pub use space::{SpaceRow, SpaceTable, space_case, space_table};
 pub use survey::{survey, survey_again};
+pub use tests_today::{
+    Caution, Nearest, OneTestError, Override, OverrideError, TestAnswer, TestToday, TestsToday, one_test,
+    tests_today,
+};
 pub use wishes::{GOALS_GRAMMAR, WishError, goals};

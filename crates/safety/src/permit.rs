@@ -289,17 +289,7 @@ impl AllowedSpace {
             return Err(refusals);
         }
         let prints: Vec<Print> = far_prints(motion, spec.mover, &self.body).collect();
-        for limit in self.limits.iter().filter(|l| l.about.includes(&spec, l.legs, &self.body)) {
-            if let Some(check) = limit.check(motion) {
-                if check.passes() {
-                    notes.extend(close_to(limit, &check));
-                } else {
-                    refusals.push(limit.refusal(&spec, &check));
-                }
-            }
-            refusals.extend(limit.floor_line(motion, &prints));
-        }
-        refusals.extend(self.poses.iter().filter_map(|pose| pose.refuse(motion)));
+        refusals.extend(self.refuse_angles(motion, &prints, &mut notes));
         notes.extend(self.only_turned(motion));
         self.check_weight(motion, &mut refusals, &mut notes);
         self.check_impact(motion, &mut refusals, &mut notes);
@@ -317,6 +307,29 @@ impl AllowedSpace {
             valid_on: today,
             notes,
         })
+    }
+
+    /// Every limit and pose that the angles of a motion break; what comes close to one is noted.
+    pub(crate) fn refuse_angles(
+        &self,
+        motion: &Motion,
+        prints: &[Print],
+        notes: &mut Vec<Note>,
+    ) -> Vec<Refusal> {
+        let spec = &motion.spec;
+        let mut refusals = Vec::new();
+        for limit in self.limits.iter().filter(|l| l.about.includes(spec, l.legs, &self.body)) {
+            if let Some(check) = limit.check(motion) {
+                if check.passes() {
+                    notes.extend(close_to(limit, &check));
+                } else {
+                    refusals.push(limit.refusal(spec, &check));
+                }
+            }
+            refusals.extend(limit.floor_line(motion, prints));
+        }
+        refusals.extend(self.poses.iter().filter_map(|pose| pose.refuse(motion)));
+        refusals
     }
 
     /// Limits at neutral are judged by the worse of two postures; where only one exists that is told.

@@ -169,7 +169,7 @@ pub(crate) enum Leg {
 }
 
 /// Which movements a row is about; what is left out does not narrow it.
-#[derive(Clone, Debug, Default, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Scope {
     #[serde(default)]
