@@ -3,7 +3,7 @@
 use person::CaseFile;
 use person::case_file::CaseErrors;
 
-/// A case file that comes with the program.
+/// A file that comes with the program: a case, or the measures of one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct DemoCase {
     /// The name of the file.
@@ -35,6 +35,19 @@ pub fn demo_cases() -> &'static [DemoCase] {
         "11-net-mender.toml",
         "12-crane-driver.toml",
         "13-market-gardener.toml",
+    ]
+}
+
+/// Measures of some of them, and the recordings that they name, as `measures/NAME`; each measures file belongs to
+/// the case of the same name.
+#[must_use]
+pub fn demo_measures() -> &'static [DemoCase] {
+    cases![
+        "measures/01-lighthouse-mechanic.toml",
+        "measures/04-handball-player.toml",
+        "measures/05-postal-worker.toml",
+        "measures/05-sway-left.csv",
+        "measures/05-sway-right.csv",
     ]
 }
 

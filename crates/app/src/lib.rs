@@ -13,6 +13,7 @@ mod held;
 mod in_time;
 mod inside;
 mod load_effect;
+mod measures;
 mod motion_cache;
 mod neighbours;
 mod person_today;
@@ -32,12 +33,17 @@ pub use agreement::{
 };
 pub use ask::{Asked, ask_case};
 pub use bridge::{BridgeError, BridgeTable, TaskOutcome, TaskRow, bridge_case};
-pub use demo::{DemoCase, demo_cases};
+pub use demo::{DemoCase, demo_cases, demo_measures};
 pub use explain::{ExplainError, Explanation, Row, explain_case};
 pub use full_space::{FullSpace, Repertoire, full_space};
 pub use in_time::{InTime, PeakRow, PhaseRow};
 pub use inside::{ChangeRow, Inside, MuscleRow, StepRow};
 pub use load_effect::{LoadEffect, LoadRow};
+pub use measures::{
+    ChangeChart, ChangeReport, ChangedResult, ChangedTest, CourseRow, Entry, MeasureReport, MeasuredDay,
+    MeasuredRow, Measures, OnScale, Override, OverrideError, ReturnReport, SeriesFile, SymmetryRow,
+    activity_of, change_report, measure_report, measures_template, read_measures, return_report, tests_list,
+};
 pub use motion_cache::MotionCache;
 pub use neighbours::{
     Around, Neighbour, Neighbours, NeighboursError, NotFound, neighbours_case, neighbours_of,

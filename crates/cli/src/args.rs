@@ -14,11 +14,11 @@ const EXIT_CODES: &str = "\
 Exit codes:
   0   done
   2   the command line is not understood
-  10  the case file (or a table of orderings or readings, a clinic's table, the line of goals) has something to mend
+  10  the case file (or a measures file, a table of orderings or readings, a clinic's table, the line of goals) has something to mend
   11  no programme is possible today; what is missing is printed
   12  a red flag: the alert is printed, and nothing else
   13  a file cannot be read or written
-  14  the movement is refused today, or its sentence is not understood
+  14  the movement, or a test of today, is refused, or its sentence is not understood
   15  the sheet cannot be set (letters that the typeface lacks)";
 
 /// From one person's findings to floor movements that are safe today, and a home sheet.
@@ -96,6 +96,12 @@ pub enum Command {
         #[arg(long, value_name = "SENTENCE")]
         movement: Option<String>,
     },
+    /// Prints which tests may be done today; with a measures file the scores, with error, norms and both limbs
+    Measure(MeasureArgs),
+    /// Prints what changed between two days, how probable it is that it is real, and the course of more
+    Change(ChangeArgs),
+    /// Prints criteria of return: met, not met or not tested, each with value, error and source
+    Return(ReturnArgs),
     /// Prints how well raters or repeated trials agree: error, detectable change, limits, correlations
     Agreement(AgreementArgs),
     /// Writes the case files of the invented people, to start from
@@ -174,6 +180,58 @@ pub struct AgreementArgs {
     pub json: bool,
 }
 
+/// What is measured.
+#[derive(Debug, ClapArgs)]
+pub struct MeasureArgs {
+    #[command(flatten)]
+    pub case: Option<CaseArgs>,
+    /// The measures file (TOML) of this person; without one the tests of today are listed
+    #[arg(value_name = "MEASURES")]
+    pub measures: Option<PathBuf>,
+    /// List every test with its key, unit, trials and protocol fields, and nothing else
+    #[arg(long)]
+    pub tests: bool,
+    /// Print a complete measures file with a comment on every key, and nothing else
+    #[arg(long, conflicts_with = "tests")]
+    pub template: bool,
+}
+
+/// A case and its measures.
+#[derive(Debug, ClapArgs)]
+pub struct MeasuresArgs {
+    #[command(flatten)]
+    pub case: CaseArgs,
+    /// The measures file (TOML); `footrose measure --template` prints one
+    #[arg(value_name = "MEASURES")]
+    pub measures: PathBuf,
+}
+
+/// Two days of measures.
+#[derive(Debug, ClapArgs)]
+pub struct ChangeArgs {
+    #[command(flatten)]
+    pub of: MeasuresArgs,
+    /// Compare from this day on, such as 2026-01-12; else from the first of every test
+    #[arg(long, value_name = "DATE")]
+    pub from: Option<Date>,
+    /// Compare up to this day; else up to the last of every test
+    #[arg(long, value_name = "DATE")]
+    pub to: Option<Date>,
+    /// Folder for report and charts (text, JSON, SVG); it is made when it is not there
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+}
+
+/// Measures beside criteria.
+#[derive(Debug, ClapArgs)]
+pub struct ReturnArgs {
+    #[command(flatten)]
+    pub of: MeasuresArgs,
+    /// Only this activity; may be given several times
+    #[arg(long = "activity", value_name = "ACTIVITY", value_parser = activity)]
+    pub activities: Vec<progress::Activity>,
+}
+
 /// Paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum PaperArg {
@@ -194,6 +252,9 @@ impl Args {
             | Command::Bridge { case, .. }
             | Command::Neighbours { case, .. } => case.json,
             Command::Agreement(args) => args.json,
+            Command::Measure(args) => args.case.as_ref().is_some_and(|case| case.json),
+            Command::Change(args) => args.of.case.json,
+            Command::Return(args) => args.of.case.json,
             Command::Cases { json, .. } | Command::Schema { json, .. } | Command::Validate { json, .. } => {
                 *json
             }
@@ -206,6 +267,13 @@ fn minutes(text: &str) -> Result<Span, String> {
     let given = text.parse::<f64>().ok().map(Span::min_).filter(|span| *span > Span::ZERO && *span <= most);
     given.ok_or_else(|| {
         format!("`{text}` is no time for a home programme; accepted: above 0, at most {:.0}", most.in_min())
+    })
+}
+
+fn activity(text: &str) -> Result<progress::Activity, String> {
+    app::activity_of(&text.replace('-', "_")).ok_or_else(|| {
+        let keys: Vec<&str> = progress::Activity::ALL.iter().map(|one| one.key()).collect();
+        format!("there is no activity `{text}`; accepted: {}", keys.join(", "))
     })
 }
 

@@ -103,7 +103,8 @@ impl Failure {
         }
     }
 
-    fn text(&self) -> String {
+    /// In words.
+    pub fn text(&self) -> String {
         match self {
             Self::Case(errors) => errors.to_string(),
             Self::NoProgramme(none) => {

@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 
 use crate::args::{Args, CaseArgs, Command, PaperArg};
 use crate::end::{End, Failure};
-use crate::{agreement, folder, input, say, validate};
+use crate::{agreement, folder, input, measures, say, validate};
 
 /// The sheets that are made, one for each paper.
 const SHEETS: [(&str, PaperArg, Paper); 2] =
@@ -31,6 +31,9 @@ pub fn run(args: &Args) -> Result<End, Failure> {
         Command::Bridge { case, task, movements } => bridge(case, *task, movements),
         Command::Neighbours { case, movement } => neighbours(case, movement.as_deref()),
         Command::Agreement(args) => agreement::run(args),
+        Command::Measure(args) => measures::measure(args),
+        Command::Change(args) => measures::change(args),
+        Command::Return(args) => measures::returning(args),
         Command::Cases { out, json } => cases(out, *json),
         Command::Validate { report, orderings, json } => {
             validate::run(report.as_deref(), orderings.as_deref(), *json)
@@ -150,7 +153,7 @@ fn write_plan(
     Ok(End::Done)
 }
 
-fn first_line(case: &CaseFile, today: Date) -> String {
+pub fn first_line(case: &CaseFile, today: Date) -> String {
     let invented = if case.invented { ", an invented person" } else { "" };
     format!(
         "{}{invented}, {today}. Angles, moments and shares of strength are a model's estimates.\n",
@@ -164,7 +167,7 @@ fn pdf(sheet: &Handout, paper: Paper) -> Result<Vec<u8>, Failure> {
 }
 
 /// The alert, and nothing else.
-fn tell_alert(alert: &Alert, case: &CaseFile, today: Date, as_json: bool) -> End {
+pub fn tell_alert(alert: &Alert, case: &CaseFile, today: Date, as_json: bool) -> End {
     let sheet = document::alert(alert, &case.person, &case.clinic, case.invented, today);
     if as_json {
         say::json(&json!({ "alert": sheet.json() }))
@@ -256,13 +259,19 @@ fn neighbours(args: &CaseArgs, movement: Option<&str>) -> Result<End, Failure> {
 fn cases(out: &Path, as_json: bool) -> Result<End, Failure> {
     let files: Vec<(&str, &[u8])> =
         app::demo_cases().iter().map(|case| (case.file, case.text.as_bytes())).collect();
-    let written = folder::write(out, &files)?;
+    let mut written = folder::write(out, &files)?;
+    let people = written.len();
+    let measures: Vec<(&str, &[u8])> = app::demo_measures()
+        .iter()
+        .filter_map(|one| Some((one.file.strip_prefix("measures/")?, one.text.as_bytes())))
+        .collect();
+    written.extend(folder::write(&out.join("measures"), &measures)?);
     let names: Vec<String> = written.iter().map(|path| path.display().to_string()).collect();
     if as_json {
         say::json(&json!({ "files": names }));
     } else {
         let list: String = names.iter().map(|name| format!("wrote {name}\n")).collect();
-        say::text(&format!("{} invented people.\n{list}", names.len()));
+        say::text(&format!("{people} invented people.\n{list}"));
     }
     Ok(End::Done)
 }

@@ -11,6 +11,7 @@ use crate::population::Population;
 use crate::protocol::ProtocolMatch;
 use crate::score::Bound;
 use crate::session::Reading;
+use crate::statistics::true_score::Group;
 
 pub use answer::{NoZ, NormAnswer, OtherProtocol, Sample};
 pub use rows::{Norm, NormKind, norms};
@@ -61,6 +62,28 @@ pub fn norm(reading: &Reading, who: &Who) -> NormAnswer {
         }
     }
     NormAnswer::OtherProtocol(refused.expect("every row of these people was refused"))
+}
+
+/// The group whose middle an extreme first value moves to by itself: people of exactly this population, sex, age
+/// and protocol of whom mean and spread were read; none otherwise, since another group would mislead.
+///
+/// The reliability of one measurement among them is 1 − sem²/sd², `sem` being the error of one session on the
+/// scale of the reading (`kelley1947`); none when the error is as large as the spread.
+#[must_use]
+pub fn group(reading: &Reading, who: &Who, sem: f64) -> Option<Group> {
+    let usable = |row: &&Norm| {
+        (row.instrument, row.scale, row.direction) == (reading.instrument, reading.scale, reading.direction)
+            && row.is_for(who)
+            && row.kind == NormKind::Individuals
+            && !reading.instrument.instrument().skewed
+            && difference(row, reading).is_none()
+            && row.read != quantity::reference::HowRead::Memory
+            && row.sd_read != quantity::reference::HowRead::Memory
+    };
+    let row = norms().iter().find(usable)?;
+    let (mean, sd) = row.mean.zip(row.sd)?;
+    let reliability = 1.0 - (sem / sd).powi(2);
+    (reliability > 0.0 && reliability < 1.0).then_some(Group { mean, sd, reliability })
 }
 
 /// What of the protocol is another or unknown.

@@ -19,6 +19,8 @@ struct Row {
     key: String,
     words: String,
     near: Vec<String>,
+    #[serde(default)]
+    presentations: Vec<String>,
 }
 
 fn rows() -> &'static [Row] {
@@ -74,6 +76,15 @@ impl Population {
     #[must_use]
     pub fn words(self) -> &'static str {
         rows().iter().find(|row| row.key == self.0).map_or(self.0, |row| row.words.as_str())
+    }
+
+    /// The group that people with this presentation belong to, a key of the tables in `reference/presets/`.
+    #[must_use]
+    pub fn of_presentation(key: &str) -> Option<Self> {
+        rows()
+            .iter()
+            .find(|row| row.presentations.iter().any(|one| one == key))
+            .map(|row| Self(row.key.as_str()))
     }
 
     /// How far an error found in `studied` is from this group: 0 for the same, then the place among those that

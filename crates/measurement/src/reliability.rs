@@ -114,6 +114,7 @@ impl Reliability {
     pub fn cite(&self) -> String {
         match self.origin {
             Origin::Own { people } => format!("own repeats of {people} people"),
+            _ if self.read == HowRead::Own => self.read.to_string(),
             _ => format!("{}, {}", short_cite(&self.source), self.read),
         }
     }

@@ -83,6 +83,12 @@ impl InvalidReason {
         rows().iter().map(|row| Self(row.key.as_str()))
     }
 
+    /// The key as a file writes it.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        self.0
+    }
+
     /// The reason in words: `the heel lifted`.
     #[must_use]
     pub fn words(self) -> &'static str {

@@ -148,6 +148,22 @@ impl Condition {
         }
     }
 
+    /// The day of the operation or of the injury, where it is known and counts.
+    #[must_use]
+    pub fn since(&self) -> Option<Date> {
+        let day = |finding: &Finding<Date>| match finding {
+            Finding::Found { value, .. } => Some(*value),
+            Finding::NotAssessed => None,
+        };
+        match self {
+            Self::HipReplacement { operated_on, .. } | Self::KneeReplacement { operated_on, .. } => {
+                day(operated_on)
+            }
+            Self::Presented(presented) => day(&presented.since),
+            Self::KneeOsteoarthritis { .. } | Self::FallsRisk { .. } | Self::Other(_) => None,
+        }
+    }
+
     /// The same condition on the other side.
     #[must_use]
     pub fn mirrored(&self) -> Self {

@@ -60,6 +60,31 @@ enum Goal {
 }
 
 impl Activity {
+    /// Every activity.
+    pub const ALL: [Self; 7] = [
+        Self::WalkWithoutAid,
+        Self::WorkTasks,
+        Self::Run,
+        Self::Jump,
+        Self::Sport(SportKind::Straight),
+        Self::Sport(SportKind::Jumping),
+        Self::Sport(SportKind::Pivoting),
+    ];
+
+    /// The key as a file or a command line writes it.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::WalkWithoutAid => "walk_without_aid",
+            Self::WorkTasks => "work_tasks",
+            Self::Run => "run",
+            Self::Jump => "jump",
+            Self::Sport(SportKind::Straight) => "sport_straight",
+            Self::Sport(SportKind::Jumping) => "sport_jumping",
+            Self::Sport(SportKind::Pivoting) => "sport_pivoting",
+        }
+    }
+
     fn goal(self) -> Goal {
         match self {
             Self::WalkWithoutAid => Goal::WalkWithoutAid,
@@ -131,6 +156,11 @@ pub(crate) struct ObservationRow {
     pub(crate) key: String,
     pub(crate) words: String,
     pub(crate) ages_as: FindingKey,
+}
+
+/// What a clinician can say beside the tests: key and words of every observation.
+pub fn observations() -> impl Iterator<Item = (&'static str, &'static str)> {
+    table().observation.iter().map(|row| (row.key.as_str(), row.words.as_str()))
 }
 
 /// The observation with this key.

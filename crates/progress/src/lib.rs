@@ -13,6 +13,6 @@ mod measure;
 mod words;
 
 pub use check::{Check, Measured, Standing};
-pub use criteria::{Activity, Domain, SportKind};
+pub use criteria::{Activity, Domain, SportKind, observations};
 pub use decide::{Decision, Outcome, decide};
 pub use evidence::{Evidence, ExternalSupport, Observed, Tested};

@@ -3,6 +3,7 @@
 use super::{Change, NotComparable, Note, Verdict, Way};
 use crate::protocol::ProtocolMatch;
 use crate::session::NoReading;
+use crate::unit::Scale;
 
 impl std::fmt::Display for Verdict {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -84,7 +85,7 @@ impl std::fmt::Display for Note {
                 100.0 * weight
             ),
             Self::ImportantBelowError => f.write_str(
-                "what matters to patients is smaller than the error of the test: one pair of results cannot show it",
+                "what matters to patients is smaller than the error of the test: one pair of results cannot show a change of just that size",
             ),
             Self::ImportantUnknown => f.write_str("how much matters to patients is not known for this test"),
             Self::PracticeTakenOff { amount } => {
@@ -118,7 +119,16 @@ impl std::fmt::Display for Change {
             write!(f, "No difference: {}", self.verdict)?;
         } else {
             let way = if self.way == Way::Better { "Better" } else { "Worse" };
-            write!(f, "{way} by {} {scale}: {}", unit.say(e.difference.abs()), self.verdict)?;
+            let by = unit.say(e.difference.abs());
+            match self.scale {
+                // A difference of two shares is not a share of anything.
+                Scale::Symmetry => {
+                    write!(f, "{way} by {} percentage points of symmetry", by.trim_end_matches(" %"))?;
+                }
+                Scale::Raw => write!(f, "{way} by {by}")?,
+                _ => write!(f, "{way} by {by} {scale}")?,
+            }
+            write!(f, ": {}", self.verdict)?;
         }
         write!(
             f,
@@ -137,6 +147,13 @@ impl std::fmt::Display for Change {
         )?;
         if self.verdict == Verdict::WithinNoise {
             f.write_str("; this does not show that nothing changed")?;
+        }
+        let several = self.notes.iter().any(|note| matches!(note, Note::SeveralLooks { .. }));
+        if several && self.verdict != Verdict::RealAndLarge && e.difference.abs() >= e.detectable {
+            f.write_str("; this one is larger, which is no rarity where several are looked at together")?;
+        }
+        if self.verdict == Verdict::ProbablyReal && e.difference.abs() < e.detectable {
+            f.write_str("; this one is not larger, so it is likely and not shown")?;
         }
         f.write_str(".")
     }
