@@ -289,3 +289,22 @@ fn every_test_that_changed_has_its_chart() {
     let once: std::collections::BTreeSet<&String> = names.iter().collect();
     assert_eq!(once.len(), names.len(), "no file over another");
 }
+
+/// What a therapist reads about the three invented people with measures.
+#[test]
+fn the_stories_read_as_they_were_read_before() {
+    for number in [1, 4, 5] {
+        let (case, measures) = demo(number);
+        let name = demo_cases()[number - 1].file.trim_end_matches(".toml");
+        let told = format!(
+            "{}\n==== what changed ====\n{}",
+            measure_report(&case, &measures).text(),
+            change_report(&case, &measures, None, None).text()
+        );
+        let mut settings = insta::Settings::clone_current();
+        settings.set_snapshot_path(concat!(env!("CARGO_MANIFEST_DIR"), "/../../cases/snapshots"));
+        settings.set_prepend_module_to_snapshot(false);
+        settings.set_omit_expression(true);
+        settings.bind(|| insta::assert_snapshot!(format!("{name}-measures"), told));
+    }
+}
