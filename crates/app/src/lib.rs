@@ -41,8 +41,8 @@ pub use inside::{ChangeRow, Inside, MuscleRow, StepRow};
 pub use load_effect::{LoadEffect, LoadRow};
 pub use measures::{
     ChangeChart, ChangeReport, ChangedResult, ChangedTest, CourseRow, Entry, MeasureReport, MeasuredDay,
-    MeasuredRow, Measures, OnScale, Override, OverrideError, ReturnReport, SeriesFile, SymmetryRow,
-    activity_of, change_report, measure_report, measures_template, read_measures, return_report, tests_list,
+    MeasuredRow, Measures, OnScale, RefusedTest, ReturnReport, SeriesFile, SymmetryRow, activity_of,
+    change_report, gates_of, measure_report, measures_template, read_measures, return_report, tests_list,
 };
 pub use motion_cache::MotionCache;
 pub use neighbours::{

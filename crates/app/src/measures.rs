@@ -5,6 +5,7 @@ mod change_charts;
 mod change_words;
 mod derived;
 mod file;
+mod gates;
 mod own;
 mod read;
 mod read_test;
@@ -17,8 +18,9 @@ mod trials;
 
 pub use change::{ChangeReport, ChangedResult, ChangedTest, CourseRow, change_report};
 pub use change_charts::ChangeChart;
+pub use gates::{RefusedTest, gates_of};
 pub use read::{SeriesFile, read_measures};
-pub use recorded::{Entry, Measures, Override, OverrideError};
+pub use recorded::{Entry, Measures};
 pub use report::{MeasureReport, MeasuredDay, MeasuredRow, OnScale, SymmetryRow, measure_report};
 pub use returning::{ReturnReport, activity_of, return_report};
 pub use template::{measures_template, tests_list};

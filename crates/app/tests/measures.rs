@@ -250,7 +250,7 @@ fn an_override_needs_reason_and_name() {
     let hop = "[[day.test]]\ntest = \"single_hop\"\nlimb = \"left\"\ntrials = [100, 110]\n\
                override = { reason = \" \", by = \"Tarn\", on = 2026-02-05 }\n";
     let errors = read(4, &one_day(hop)).expect_err("no reason");
-    assert!(errors.to_string().contains("the reason is empty"), "{errors}");
+    assert!(errors.to_string().contains("an override needs a reason"), "{errors}");
 }
 
 #[test]

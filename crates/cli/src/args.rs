@@ -189,10 +189,10 @@ pub struct MeasureArgs {
     #[arg(value_name = "MEASURES")]
     pub measures: Option<PathBuf>,
     /// List every test with its key, unit, trials and protocol fields, and nothing else
-    #[arg(long)]
+    #[arg(long, exclusive = true)]
     pub tests: bool,
     /// Print a complete measures file with a comment on every key, and nothing else
-    #[arg(long, conflicts_with = "tests")]
+    #[arg(long, exclusive = true)]
     pub template: bool,
 }
 

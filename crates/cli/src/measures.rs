@@ -32,20 +32,49 @@ pub fn measure(args: &MeasureArgs) -> Result<End, Failure> {
         });
     };
     let (case, today) = input::case(of)?;
-    let Some(file) = &args.measures else { return Ok(End::Done) };
+    let Some(file) = &args.measures else { return Ok(tests(of.json, &case, today)) };
+    if let Some(end) = alert(of.json, &case, today) {
+        return Ok(end);
+    }
     let measures = read(file, &case)?;
+    let gates = app::gates_of(&case, today, &measures);
     let report = app::measure_report(&case, &measures);
     if of.json {
-        say::json(&json!({ "measures": value(&report) }));
+        say::json(&json!({ "measures": value(&report), "refused_today": value(&gates) }));
     } else {
-        say::text(&format!("{}{}", run::first_line(&case, today), report.text()));
+        let told: String = gates.iter().map(|refused| format!("{refused}\n")).collect();
+        say::text(&format!("{}{}{told}", run::first_line(&case, today), report.text()));
     }
-    Ok(End::Done)
+    Ok(if gates.iter().any(app::RefusedTest::stands) { End::Refused } else { End::Done })
+}
+
+/// Which tests may be offered today.
+fn tests(as_json: bool, case: &CaseFile, today: Date) -> End {
+    let watch = say::Watch::start();
+    let tests = app::tests_today(case, today, &|part| watch.see(part));
+    if let Some(alert) = &tests.alert {
+        return run::tell_alert(alert, case, today, as_json);
+    }
+    if as_json {
+        say::json(&json!({ "tests": value(&tests) }));
+    } else {
+        say::text(&tests.text());
+    }
+    End::Done
+}
+
+/// A red flag goes before everything.
+fn alert(as_json: bool, case: &CaseFile, today: Date) -> Option<End> {
+    let person = app::PersonToday::of(case, today);
+    person.allowed.alert().map(|alert| run::tell_alert(alert, case, today, as_json))
 }
 
 /// Runs `change`.
 pub fn change(args: &ChangeArgs) -> Result<End, Failure> {
     let (case, today, measures) = both(&args.of)?;
+    if let Some(end) = alert(args.of.case.json, &case, today) {
+        return Ok(end);
+    }
     let report = app::change_report(&case, &measures, args.from, args.to);
     let written = match &args.out {
         Some(out) => write(out, &args.of.measures, &report)?,
@@ -63,8 +92,8 @@ pub fn change(args: &ChangeArgs) -> Result<End, Failure> {
 /// Runs `return`.
 pub fn returning(args: &ReturnArgs) -> Result<End, Failure> {
     let (case, today, measures) = both(&args.of)?;
-    if let Some(alert) = app::PersonToday::of(&case, today).allowed.alert() {
-        return Ok(run::tell_alert(alert, &case, today, args.of.case.json));
+    if let Some(end) = alert(args.of.case.json, &case, today) {
+        return Ok(end);
     }
     let every = progress::Activity::ALL;
     let asked = if args.activities.is_empty() { every.as_slice() } else { &args.activities };

@@ -351,3 +351,98 @@ fn agreement_prints_the_error_of_a_test_writes_its_charts_and_says_what_it_canno
     assert!(err(&wrong).contains("line 4, column `second day`: `88.7 cm` is no number"), "{}", err(&wrong));
     assert_eq!(run(&["agreement", "nothing.csv"]).status.code(), Some(13));
 }
+
+#[test]
+fn measure_lists_the_tests_of_today_scores_what_was_tried_and_says_what_is_wrong() {
+    let listed = run(&["measure", "01-lighthouse-mechanic.toml"]);
+    assert_eq!(listed.status.code(), Some(0), "{}", err(&listed));
+    assert!(out(&listed).contains("nearest:"), "{}", out(&listed));
+    let measures = cases().join("measures/05-postal-worker.toml");
+    let done = run(&["measure", "05-postal-worker.toml", text(&measures), "--json"]);
+    assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+    let json: serde_json::Value = serde_json::from_str(&out(&done)).expect("JSON");
+    assert_eq!(json["measures"]["days"].as_array().map(Vec::len), Some(2));
+
+    let alert = run(&["measure", "13-market-gardener.toml"]);
+    assert_eq!(alert.status.code(), Some(12));
+    for command in ["change", "return"] {
+        let alert = run(&[command, "13-market-gardener.toml", text(&measures)]);
+        assert_eq!(alert.status.code(), Some(12), "{command}: a red flag goes before everything");
+    }
+    for alone in ["--tests", "--template"] {
+        let told = run(&["measure", alone]);
+        assert!(told.status.success() && out(&told).contains("star_reach"), "{alone}");
+    }
+
+    let folder = folder("measures");
+    std::fs::create_dir_all(&folder).expect("made");
+    let wrong = folder.join("wrong.toml");
+    let good = std::fs::read_to_string(&measures).expect("measures");
+    std::fs::write(&wrong, good.replacen("[5.5, 6.0, 6.0]", "[5.5, 600, 6.0]", 1)).expect("written");
+    let told = run(&["measure", "05-postal-worker.toml", text(&wrong)]);
+    assert_eq!(told.status.code(), Some(10), "{}", out(&told));
+    assert!(err(&told).contains("`600`") && err(&told).contains("wrong.toml:"), "{}", err(&told));
+    assert_eq!(run(&["measure", "05-postal-worker.toml", "nothing.toml"]).status.code(), Some(13));
+}
+
+#[test]
+fn a_refused_test_of_today_is_kept_told_and_ends_with_14_unless_somebody_stands_for_it() {
+    let folder = folder("refused");
+    std::fs::create_dir_all(&folder).expect("made");
+    let file = folder.join("measures.toml");
+    let hop = |more: &str| {
+        format!(
+            "format = \"footrose-measures\"\nversion = 1\n\n[[day]]\ndate = 2026-02-04\n\n[[day.test]]\n\
+             test = \"single_hop\"\nlimb = \"left\"\npractice = 1\ntrials = [40, 45]\n{more}\n"
+        )
+    };
+    let measure = |text_of: String| {
+        std::fs::write(&file, text_of).expect("written");
+        run(&["measure", "01-lighthouse-mechanic.toml", text(&file)])
+    };
+    let refused = measure(hop(""));
+    assert_eq!(refused.status.code(), Some(14));
+    let told = out(&refused);
+    assert!(told.contains("42.5 cm") && told.contains("REFUSED TODAY"), "{told}");
+    assert!(told.contains("Nearest test that is open"), "{told}");
+    let word = "override = { reason = \"asked for by the insurer\", by = \"Tarn\", on = 2026-02-04 }";
+    let overridden = measure(hop(word));
+    assert_eq!(overridden.status.code(), Some(0), "{}", out(&overridden));
+    assert!(out(&overridden).contains("by the word of Tarn"), "{}", out(&overridden));
+    let yesterday = measure(hop(&word.replace("02-04", "02-03")));
+    assert_eq!(yesterday.status.code(), Some(14), "an override holds for its own day");
+    assert!(out(&yesterday).contains("The override does not do"), "{}", out(&yesterday));
+}
+
+#[test]
+fn change_writes_its_charts_and_return_names_what_was_not_tested() {
+    let folder = folder("change");
+    let measures = cases().join("measures/04-handball-player.toml");
+    let done = run(&["change", "04-handball-player.toml", text(&measures), "--out", text(&folder)]);
+    assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+    let chart =
+        std::fs::read_to_string(folder.join("04-handball-player-three_reach-right.svg")).expect("a chart");
+    assert!(chart.contains("2025-11-18") && chart.contains("2026-02-05"));
+    let json: serde_json::Value =
+        serde_json::from_str(&out(&run(&["change", "04-handball-player.toml", text(&measures), "--json"])))
+            .expect("JSON");
+    let verdicts: Vec<&str> = json["change"]["tests"]
+        .as_array()
+        .expect("tests")
+        .iter()
+        .flat_map(|test| test["rows"].as_array().expect("rows"))
+        .filter_map(|row| row["change"]["verdict"].as_str())
+        .collect();
+    assert!(verdicts.contains(&"within_noise") && verdicts.contains(&"probably_real"), "{verdicts:?}");
+    let back = run(&["return", "04-handball-player.toml", text(&measures), "--activity", "sport-pivoting"]);
+    assert_eq!(back.status.code(), Some(0), "{}", err(&back));
+    for part in
+        ["not yet", "not met: 91.6 % of the other side", "not tested:", "A licensed clinician decides"]
+    {
+        assert!(out(&back).contains(part), "{part} in {}", out(&back));
+    }
+    assert_eq!(
+        run(&["return", "04-handball-player.toml", text(&measures), "--activity", "fly"]).status.code(),
+        Some(2)
+    );
+}

@@ -102,6 +102,8 @@ pub(super) struct OverrideRow {
     pub reason: String,
     pub by: String,
     pub on: TomlDate,
+    #[serde(default)]
+    pub informed: Vec<String>,
 }
 
 /// The day of a TOML date; none when a time stands with it or there is no date.

@@ -20,9 +20,10 @@ use toml::Spanned;
 use super::file::{Day, File, TestRow, day_of};
 use super::read::SeriesFile;
 use super::reader::Reader;
-use super::recorded::{Entry, Override};
+use super::recorded::Entry;
 use super::returning::activity_of;
 use super::trials::trial;
+use crate::Override;
 
 /// Acceleration of gravity by definition (`bipm2019`), m/s².
 const GRAVITY: f64 = 9.806_65;
@@ -266,7 +267,10 @@ impl Reader<'_> {
             self.add(Wrong::Value, &at, "override.on", &text, "a date such as 2026-02-03", to_do);
             return None;
         };
-        match Override::new(&given.get_ref().reason, &given.get_ref().by, on) {
+        let given = given.get_ref();
+        let done = Override::new(&given.reason, &given.by, Some(on))
+            .and_then(|done| given.informed.iter().try_fold(done, |done, author| done.informed(author)));
+        match done {
             Ok(done) => Some(Some(done)),
             Err(error) => {
                 let to_do = "an override needs reason, by and on";

@@ -6,66 +6,7 @@ use measurement::{OwnRepeats, Population, Raters, Session};
 use progress::{Activity, ExternalSupport, Observed, Tested};
 use serde::Serialize;
 
-/// Why a test was done although a gate refuses it: reason, name and day, all three.
-///
-/// It never makes the refusal go away, which stays beside the result.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Override {
-    reason: String,
-    by: String,
-    on: Date,
-}
-
-/// An override that lacks something.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum OverrideError {
-    /// No reason.
-    #[error("the reason is empty; say in a sentence why the test is done although it is refused")]
-    NoReason,
-    /// No name.
-    #[error("the name is empty; say which clinician decided it")]
-    NoName,
-}
-
-impl Override {
-    /// An override with reason, name and day.
-    ///
-    /// # Errors
-    /// Names what is empty.
-    pub fn new(reason: &str, by: &str, on: Date) -> Result<Self, OverrideError> {
-        if reason.trim().is_empty() {
-            return Err(OverrideError::NoReason);
-        }
-        if by.trim().is_empty() {
-            return Err(OverrideError::NoName);
-        }
-        Ok(Self { reason: reason.trim().to_owned(), by: by.trim().to_owned(), on })
-    }
-
-    /// Why.
-    #[must_use]
-    pub fn reason(&self) -> &str {
-        &self.reason
-    }
-
-    /// Who.
-    #[must_use]
-    pub fn by(&self) -> &str {
-        &self.by
-    }
-
-    /// When.
-    #[must_use]
-    pub fn on(&self) -> Date {
-        self.on
-    }
-}
-
-impl std::fmt::Display for Override {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "done all the same by {} on {}: {}", self.by, self.on, self.reason)
-    }
-}
+use crate::Override;
 
 /// One test of one limb and direction on one day, with what stands beside it.
 #[derive(Clone, Debug, PartialEq, Serialize)]

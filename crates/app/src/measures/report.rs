@@ -157,7 +157,12 @@ fn row(entry: &Entry, measures: &Measures, who: &Who) -> MeasuredRow {
     }
     cautions
         .extend(entry.support.map(|worn| format!("done with {}: it never meets a criterion", worn.words())));
-    cautions.extend(entry.done_anyway.as_ref().map(ToString::to_string));
+    cautions.extend(
+        entry
+            .done_anyway
+            .as_ref()
+            .map(|by| format!("done although refused, by {} on {}: {}", by.name(), by.date(), by.reason())),
+    );
     cautions.extend(toward(entry));
     cautions.extend(entry.sway.iter().enumerate().map(|(k, sway)| {
         format!(
