@@ -371,7 +371,7 @@ fn measure_lists_the_tests_of_today_scores_what_was_tried_and_says_what_is_wrong
     }
     for alone in ["--tests", "--template"] {
         let told = run(&["measure", alone]);
-        assert!(told.status.success() && out(&told).contains("star_reach"), "{alone}");
+        assert!(told.status.success() && out(&told).contains("three_reach"), "{alone}");
     }
 
     let folder = folder("measures");
