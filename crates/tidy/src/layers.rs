@@ -1,7 +1,7 @@
 //! The rings and the order of the crates: who may use whom.
 
 /// Every crate with its ring, in the order of the map. A crate may use those that stand before it.
-pub const ORDER: [(&str, Ring); 15] = [
+pub const ORDER: [(&str, Ring); 16] = [
     ("quantity", Ring::Nouns),
     ("anatomy", Ring::Nouns),
     ("movement", Ring::Records),
@@ -14,6 +14,7 @@ pub const ORDER: [(&str, Ring); 15] = [
     ("validation", Ring::Reasoning),
     ("drawing", Ring::Words),
     ("document", Ring::Words),
+    ("store", Ring::Edges),
     ("app", Ring::Edges),
     ("cli", Ring::Edges),
     ("tidy", Ring::Outside),

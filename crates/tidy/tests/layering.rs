@@ -67,12 +67,13 @@ fn the_physics_does_not_know_the_diagnosis() {
 }
 
 #[test]
-fn only_one_crate_sets_type_and_only_one_reads_the_command_line() {
+fn only_one_crate_sets_type_only_one_reads_the_command_line_and_only_one_knows_the_database() {
     let mut complaints = Vec::new();
     for (name, _) in ORDER {
         for (used, _) in dependencies(name) {
             let home = match used.as_str() {
                 "clap" | "anyhow" => "cli",
+                "sqlx" | "argon2" | "chacha20poly1305" => "store",
                 typst if typst.starts_with("typst") => "document",
                 _ => continue,
             };
