@@ -178,3 +178,20 @@ fn a_research_cut_is_shown_with_what_speaks_against_it() {
         made
     }
 }
+
+/// Doherty 2015 again, spread 5.99: with an error of 2.0 the reliability of one measurement is 1 − (2/5.99)².
+#[test]
+fn the_group_whose_middle_draws_is_the_persons_own_or_none() {
+    use measurement::norm::group as drawn;
+    let place = [("foot_placement", "toe_at_line")];
+    let on = |form, pairs: &[(&str, &str)]| with("star_reach", 55.0, form, Scale::LimbLength, pairs);
+    let own = who("healthy_young", Sex::Female, 24);
+    let reading = on(ScoreForm::MeanOf(3), &place);
+    let found = drawn(&reading, &own, 2.0).expect("the same people and protocol");
+    close(found.mean, 64.86);
+    close(found.sd, 5.99);
+    close(found.reliability, 1.0 - (2.0_f64 / 5.99).powi(2));
+    assert!(drawn(&reading, &own, 6.0).is_none(), "an error as large as the spread tells nobody apart");
+    assert!(drawn(&reading, &who("older_adult", Sex::Female, 24), 2.0).is_none(), "another group misleads");
+    assert!(drawn(&on(ScoreForm::MeanOf(3), &[("foot_placement", "foot_centred")]), &own, 2.0).is_none());
+}
