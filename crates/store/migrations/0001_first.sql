@@ -87,9 +87,10 @@ CREATE TABLE attempt (
     last         BIGINT NOT NULL
 );
 
--- When a backup was last made and read back.
+-- When a backup was made and read back, how long the audit was then, and (sealed) where it lies.
 CREATE TABLE backup (
     at           BIGINT NOT NULL PRIMARY KEY,
     length       BIGINT NOT NULL,
-    hash         BLOB   NOT NULL
+    hash         BLOB   NOT NULL,
+    sealed       BLOB   NOT NULL
 );

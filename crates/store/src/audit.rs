@@ -88,9 +88,9 @@ impl Action {
         WORDS.iter().find(|(_, known)| *known == word).map(|(action, _)| *action)
     }
 
-    /// Whether it is written while nobody is signed in, when no key is there to seal with.
+    /// Whether it may be written while nobody is signed in, when no key is there to seal with.
     fn needs_no_key(self) -> bool {
-        self == Self::SignInFailed
+        matches!(self, Self::SignInFailed | Self::Restored)
     }
 }
 
@@ -223,7 +223,7 @@ pub(crate) async fn head(conn: &mut SqliteConnection) -> Result<Head, Error> {
 }
 
 /// Adds one entry within the caller's transaction; with the clinic's key the entry and the end are
-/// sealed, without it only a failed sign-in can be added.
+/// sealed, without it only a failed sign-in or a restoring can be added.
 pub(crate) async fn add(
     conn: &mut SqliteConnection,
     key: Option<&Key>,
@@ -255,27 +255,36 @@ pub(crate) async fn add(
     .bind(&hash)
     .execute(&mut *conn)
     .await?;
-    match key {
-        Some(key) => {
-            let seal = key.derive("audit").seal(&[], &bound_head(number, &hash))?;
-            sqlx::query(
-                "UPDATE audit_head SET length = ?1, hash = ?2, sealed_length = ?1, sealed = ?3 WHERE one = 1",
-            )
+    sqlx::query("UPDATE audit_head SET length = ?1, hash = ?2 WHERE one = 1")
+        .bind(number)
+        .bind(&hash)
+        .execute(&mut *conn)
+        .await?;
+    if let Some(key) = key.map(|key| key.derive("audit"))
+        && (before.length == 0 || seal_holds(conn, &key).await?)
+    {
+        let seal = key.seal(&[], &bound_head(number, &hash))?;
+        sqlx::query("UPDATE audit_head SET sealed_length = ?1, sealed = ?2 WHERE one = 1")
             .bind(number)
-            .bind(&hash)
             .bind(seal)
             .execute(conn)
             .await?;
-        }
-        None => {
-            sqlx::query("UPDATE audit_head SET length = ?1, hash = ?2 WHERE one = 1")
-                .bind(number)
-                .bind(&hash)
-                .execute(conn)
-                .await?;
-        }
     }
     Ok(Head { length: number, hash })
+}
+
+/// Whether the end that was sealed last is still in the chain. If not, it is not sealed anew: what
+/// was cut off or changed while nobody was signed in stays visible for ever.
+async fn seal_holds(conn: &mut SqliteConnection, key: &Key) -> Result<bool, Error> {
+    let row = sqlx::query(
+        "SELECT sealed_length, sealed, (SELECT hash FROM audit WHERE seq = sealed_length) AS hash
+         FROM audit_head WHERE one = 1",
+    )
+    .fetch_one(conn)
+    .await?;
+    let (length, seal): (i64, &[u8]) = (row.try_get(0)?, row.try_get(1)?);
+    let hash: Option<&[u8]> = row.try_get(2)?;
+    Ok(hash.is_some_and(|hash| key.open(seal, &bound_head(length, hash)).is_some()))
 }
 
 /// The end of a chain without entries.
@@ -353,6 +362,48 @@ pub(crate) async fn entries(
             })
         })
         .collect()
+}
+
+/// How many records each person has according to the last entry that says so.
+pub(crate) async fn counts(
+    conn: &mut SqliteConnection,
+    key: &Key,
+) -> Result<std::collections::HashMap<PersonId, i64>, Error> {
+    let key = key.derive("audit");
+    let mut counts = std::collections::HashMap::new();
+    let mut number = 0;
+    loop {
+        let rows = sqlx::query("SELECT * FROM audit WHERE seq > ?1 ORDER BY seq LIMIT ?2")
+            .bind(number)
+            .bind(STRIDE)
+            .fetch_all(&mut *conn)
+            .await?;
+        let Some(last) = rows.last() else { return Ok(counts) };
+        number = last.try_get("seq")?;
+        for row in &rows {
+            if let Some((person, up_to)) = up_to(&key, row)? {
+                counts.insert(person, up_to);
+            }
+        }
+    }
+}
+
+/// Whom an entry is about and how many records that person has after it, if it says so.
+fn up_to(key: &Key, row: &SqliteRow) -> Result<Option<(PersonId, i64)>, Error> {
+    let (person, sealed): (&[u8], &[u8]) = (row.try_get("person")?, row.try_get("sealed")?);
+    let bound = bound(
+        row.try_get("seq")?,
+        row.try_get("at")?,
+        row.try_get("account")?,
+        row.try_get("action")?,
+        person,
+    );
+    let detail: Option<Detail> =
+        key.open(sealed, &bound).and_then(|plain| serde_json::from_slice(&plain).ok());
+    match detail.and_then(|detail| detail.up_to) {
+        Some(up_to) => Ok(Some((PersonId::from_bytes(person)?, up_to))),
+        None => Ok(None),
+    }
 }
 
 /// Rows read at once when the whole chain is walked.

@@ -146,12 +146,12 @@ pub(crate) struct Connections {
     guard: Mutex<Option<Guard>>,
 }
 
-/// How a connection that writes is set up.
-fn settings(path: &Path) -> SqliteConnectOptions {
-    SqliteConnectOptions::new()
-        .filename(path)
-        .create_if_missing(false)
-        .journal_mode(SqliteJournalMode::Wal)
+/// How a connection is set up. Only a file of records keeps a log beside it: a backup and a ring of
+/// keys are read, and reading must not change a byte of them.
+pub(crate) fn settings(path: &Path, mark: u32) -> SqliteConnectOptions {
+    let options = SqliteConnectOptions::new().filename(path).create_if_missing(false);
+    let options = if mark == RECORDS { options.journal_mode(SqliteJournalMode::Wal) } else { options };
+    options
         .synchronous(SqliteSynchronous::Full)
         .foreign_keys(false)
         .pragma("secure_delete", "ON")
@@ -169,7 +169,7 @@ pub(crate) async fn create(path: &Path, mark: u32) -> Result<(), Error> {
         Err(error) => return Err(error.into()),
     }
     let made = async {
-        let mut conn = SqliteConnection::connect_with(&settings(path)).await?;
+        let mut conn = SqliteConnection::connect_with(&settings(path, mark)).await?;
         let marked = format!("PRAGMA application_id = {mark}; PRAGMA auto_vacuum = NONE");
         conn.execute(sqlx::AssertSqlSafe(marked)).await?;
         migrate(&mut conn, 0).await?;
@@ -208,7 +208,7 @@ async fn migrate(conn: &mut SqliteConnection, from: u32) -> Result<(), Error> {
 pub(crate) async fn open(path: &Path, mark: u32, pages: Option<u32>) -> Result<Connections, Error> {
     let guard = Guard::take(path)?;
     check_header(path, &guard.file, mark)?;
-    let mut options = settings(path);
+    let mut options = settings(path, mark);
     if let Some(pages) = pages {
         options = options.pragma("max_page_count", pages.to_string());
     }
@@ -220,7 +220,7 @@ pub(crate) async fn open(path: &Path, mark: u32, pages: Option<u32>) -> Result<C
     check_header(path, &guard.file, mark)?;
     let readers = SqlitePoolOptions::new()
         .max_connections(3)
-        .connect_with(settings(path).read_only(true).pragma("query_only", "ON"))
+        .connect_with(settings(path, mark).read_only(true).pragma("query_only", "ON"))
         .await?;
     Ok(Connections { writer: tokio::sync::Mutex::new(Some(conn)), readers, guard: Mutex::new(Some(guard)) })
 }

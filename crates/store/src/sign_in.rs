@@ -113,16 +113,13 @@ impl Store {
         let stretched = tokio::task::spawn_blocking(move || stretch(&passphrase, &salt, &name, cost))
             .await
             .map_err(|error| Error::Failed { why: error.to_string() })??;
-        match self.unwrap_master(&stretched.tag, &stretched.key).await? {
-            Some((account, master)) => {
-                let session = self.welcome(account, master, Action::SignedIn, Some(bucket)).await?;
-                Ok(SignIn::Welcome(session))
-            }
-            None => {
-                self.refuse().await?;
-                Ok(SignIn::Refused { wait: duration(wait_after(failures)) })
-            }
+        if let Some((account, master)) = self.unwrap_master(&stretched.tag, &stretched.key).await?
+            && let Some(session) = self.welcome(account, master, Action::SignedIn, Some(bucket)).await?
+        {
+            return Ok(SignIn::Welcome(session));
         }
+        self.refuse().await?;
+        Ok(SignIn::Refused { wait: duration(wait_after(failures)) })
     }
 
     /// Signs in with the recovery key. The audit says so, for everybody to see.
@@ -132,15 +129,13 @@ impl Store {
     pub async fn recover(&self, key: &RecoveryKey) -> Result<SignIn, Error> {
         let (me, key) = (self.clone(), key.key(&self.inner.id));
         uncancelled(async move {
-            match me.unwrap_master(&recovery_tag(&key), &key).await? {
-                Some((account, master)) => {
-                    Ok(SignIn::Welcome(me.welcome(account, master, Action::Recovered, None).await?))
-                }
-                None => {
-                    me.refuse().await?;
-                    Ok(SignIn::Refused { wait: Duration::ZERO })
-                }
+            if let Some((account, master)) = me.unwrap_master(&recovery_tag(&key), &key).await?
+                && let Some(session) = me.welcome(account, master, Action::Recovered, None).await?
+            {
+                return Ok(SignIn::Welcome(session));
             }
+            me.refuse().await?;
+            Ok(SignIn::Refused { wait: Duration::ZERO })
         })
         .await
     }
@@ -178,14 +173,15 @@ impl Store {
         Ok(())
     }
 
-    /// Opens the vault if it is closed, and gives the account a seat.
+    /// Opens the vault if it is closed, and gives the account a seat; `None` for an account that the
+    /// records do not know, as after restoring a backup from before it was created.
     async fn welcome(
         &self,
         account: AccountId,
         master: Key,
         action: Action,
         bucket: Option<i64>,
-    ) -> Result<Session, Error> {
+    ) -> Result<Option<Session>, Error> {
         let inner = &self.inner;
         let mut writer = inner.conns.writer.lock().await;
         let conn = writer.as_mut().ok_or(Error::Closed)?;
@@ -194,13 +190,20 @@ impl Store {
             vault.as_ref().is_some_and(|vault| vault.master.same(&master))
         };
         let opened = if is_open { None } else { Some(open_vault(conn, inner, master).await?) };
-        let clinic = match &opened {
-            Some(vault) => vault.clinic.clone(),
+        let known = |vault: &Vault| {
+            let enabled = vault.accounts.get(&account).is_some_and(|known| known.enabled);
+            (vault.clinic.clone(), enabled || account == AccountId::RECOVERY)
+        };
+        let (clinic, enabled) = match &opened {
+            Some(vault) => known(vault),
             None => {
                 let vault = inner.vault.read().unwrap_or_else(PoisonError::into_inner);
-                vault.as_ref().ok_or(Error::SessionEnded)?.clinic.clone()
+                known(vault.as_ref().ok_or(Error::SessionEnded)?)
             }
         };
+        if !enabled {
+            return Ok(None);
+        }
         let mut change = conn.begin().await?;
         if let Some(bucket) = bucket {
             sqlx::query("DELETE FROM attempt WHERE bucket = ?1").bind(bucket).execute(&mut *change).await?;
@@ -221,7 +224,7 @@ impl Store {
         }
         let vault = vault.as_mut().ok_or(Error::SessionEnded)?;
         vault.seats.insert(number, Seat { account, looks: HashMap::new() });
-        Ok(Session { inner: self.inner.clone(), number, account })
+        Ok(Some(Session { inner: self.inner.clone(), number, account }))
     }
 }
 

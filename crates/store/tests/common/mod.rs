@@ -118,6 +118,12 @@ impl Clinic {
         self.store = Store::open(&self.path(), options(&self.time)).await.expect("it opens again");
     }
 
+    /// Opens a file that was closed, and signs in.
+    pub async fn reopen_closed(&mut self) {
+        self.store = Store::open(&self.path(), options(&self.time)).await.expect("it opens again");
+        self.session = self.sign_in(NAME, PASSPHRASE).await;
+    }
+
     /// Closes the file, opens it again, and signs in.
     pub async fn restart(&mut self) {
         self.reopen().await;

@@ -1,0 +1,295 @@
+//! Backups that were read back before they count, and restoring one to a new file.
+
+use std::path::{Path, PathBuf};
+
+use sqlx::sqlite::SqliteConnection;
+use sqlx::{Connection, Row};
+
+use crate::audit::{self, Action, Detail, NewEntry};
+use crate::check::{Check, check};
+use crate::destroy;
+use crate::error::Error;
+use crate::file;
+use crate::ids::{AccountId, Moment, PersonId};
+use crate::ring;
+use crate::secret::random;
+use crate::session::{Session, uncancelled};
+use crate::store::{beside, sync_folder};
+
+/// A backup that was read back whole.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Backup {
+    /// The file with the records. It is of use only together with the ring of keys in its folder.
+    pub file: PathBuf,
+    /// The ring of keys.
+    pub keys: PathBuf,
+    /// When it was made.
+    pub at: Moment,
+    /// Records in it.
+    pub records: u64,
+    /// Entries of the audit in it.
+    pub audit: u64,
+    /// The end of the audit in it; print it and keep it elsewhere.
+    pub head: String,
+}
+
+/// The moment in the name of a backup: `2026-11-25T190000Z`, so that names sort by time.
+fn stamp(at: Moment) -> String {
+    let seconds = at.in_unix_ms().div_euclid(1000);
+    let (day, second) = (seconds.div_euclid(86_400), seconds.rem_euclid(86_400));
+    let (year, month, date) = civil(day);
+    format!("{year:04}-{month:02}-{date:02}T{:02}{:02}{:02}Z", second / 3600, second / 60 % 60, second % 60)
+}
+
+/// The date of a day counted from 1970-01-01, in the Gregorian calendar (H. Hinnant's algorithm).
+fn civil(day: i64) -> (i64, i64, i64) {
+    let shifted = day + 719_468;
+    let era = shifted.div_euclid(146_097);
+    let of_era = shifted.rem_euclid(146_097);
+    let year_of_era = (of_era - of_era / 1460 + of_era / 36_524 - of_era / 146_096) / 365;
+    let of_year = of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+    let month_from_march = (5 * of_year + 2) / 153;
+    let date = of_year - (153 * month_from_march + 2) / 5 + 1;
+    let month = if month_from_march < 10 { month_from_march + 3 } else { month_from_march - 9 };
+    (year_of_era + era * 400 + i64::from(month <= 2), month, date)
+}
+
+impl Session {
+    /// Makes a backup in a folder, reads all of it back, and only then calls it one.
+    ///
+    /// Others go on working meanwhile. The folder gets a file of records named by the moment and the
+    /// ring of keys, which is replaced; copy the folder as a whole when you carry it elsewhere.
+    ///
+    /// # Errors
+    /// The folder is not there or full, or what was read back is not what should be there; the
+    /// unfinished file is removed and the backups before stay as they are.
+    pub async fn backup(&self, folder: &Path) -> Result<Backup, Error> {
+        let (me, folder) = (self.clone(), folder.to_owned());
+        uncancelled(async move { me.backup_now(&folder).await }).await
+    }
+
+    async fn backup_now(&self, folder: &Path) -> Result<Backup, Error> {
+        self.permit()?;
+        if !folder.is_dir() {
+            return Err(Error::Backup {
+                path: folder.to_owned(),
+                why: "the folder is not there; create it, or plug the disk in".to_owned(),
+            });
+        }
+        let at = self.inner.options.now();
+        let name = folder.join(format!("records-{}.backup", stamp(at)));
+        if name.exists() {
+            return Err(Error::Exists { path: name });
+        }
+        let unfinished = beside(&name, &audit::hex(&random::<8>()?));
+        let made = self.copy_and_check(&unfinished, folder).await;
+        let (records, length, head) = match made {
+            Ok(made) => made,
+            Err(error) => {
+                file::discard(&unfinished);
+                return Err(error);
+            }
+        };
+        std::fs::rename(&unfinished, &name)?;
+        sync_folder(&name)?;
+        self.remember(at, &name, folder, (length, &head)).await?;
+        Ok(Backup { file: name, keys: folder.join(ring::NAME), at, records, audit: length, head })
+    }
+
+    async fn copy_and_check(&self, to: &Path, folder: &Path) -> Result<(u64, u64, String), Error> {
+        file::create(to, file::BACKUP).await?;
+        let mut conn = ring::aside(&self.inner).await?;
+        ring::copy_into(
+            &mut conn,
+            to,
+            &[
+                "INSERT INTO copy.header SELECT * FROM main.header",
+                "INSERT INTO copy.tombstone SELECT * FROM main.tombstone",
+                "INSERT INTO copy.record SELECT * FROM main.record",
+                "INSERT INTO copy.latest SELECT * FROM main.latest",
+                "INSERT INTO copy.audit SELECT * FROM main.audit",
+                "INSERT INTO copy.audit_head SELECT * FROM main.audit_head",
+                "INSERT INTO copy.backup SELECT * FROM main.backup",
+            ],
+        )
+        .await?;
+        conn.close().await?;
+        std::fs::OpenOptions::new().write(true).open(to)?.sync_all()?;
+        // Keys that were made since are in the ring too; keys that were destroyed since are not.
+        ring::renew(&self.inner, folder).await?;
+        let keys = self.check_keys()?;
+        let copy = file::open(to, file::BACKUP, None).await?;
+        let checked = {
+            let mut conn = copy.readers.acquire().await?;
+            check(&mut conn, &keys, &self.inner.id).await
+        };
+        copy.close().await?;
+        match checked? {
+            Check::Sound { records, audit, head, .. } => Ok((records, audit, head)),
+            Check::Unsound { findings } => Err(Error::Backup {
+                path: to.to_owned(),
+                why: format!("what was read back is not sound: {}", findings.join("; ")),
+            }),
+        }
+    }
+
+    /// Writes down that a backup was made, and in which folder.
+    async fn remember(
+        &self,
+        at: Moment,
+        name: &Path,
+        folder: &Path,
+        (length, head): (u64, &str),
+    ) -> Result<(), Error> {
+        let permit = self.permit()?;
+        let place = folder.canonicalize()?.to_string_lossy().into_owned();
+        let mut writer = self.inner.conns.writer.lock().await;
+        let conn = writer.as_mut().ok_or(Error::Closed)?;
+        let mut change = conn.begin().await?;
+        let ms = at.in_unix_ms();
+        let sealed = permit.clinic.derive("backup").seal(place.as_bytes(), &ms.to_be_bytes())?;
+        sqlx::query("INSERT INTO backup (at, length, hash, sealed) VALUES (?1, ?2, ?3, ?4)")
+            .bind(ms)
+            .bind(i64::try_from(length).unwrap_or(i64::MAX))
+            .bind(head.as_bytes())
+            .bind(sealed)
+            .execute(&mut *change)
+            .await?;
+        let file = name.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        let entry = NewEntry {
+            at,
+            account: permit.account,
+            action: Action::BackedUp,
+            person: PersonId::CLINIC,
+            detail: &Detail::words(file),
+        };
+        audit::add(&mut change, Some(&permit.clinic), entry).await?;
+        change.commit().await?;
+        Ok(())
+    }
+
+    /// Every folder in which a backup was ever made.
+    pub(crate) async fn backup_folders(&self) -> Result<Vec<PathBuf>, Error> {
+        let key = self.permit()?.clinic.derive("backup");
+        let mut conn = self.inner.conns.readers.acquire().await?;
+        let rows = sqlx::query("SELECT at, sealed FROM backup ORDER BY at").fetch_all(&mut *conn).await?;
+        let mut folders = Vec::new();
+        for row in &rows {
+            let at: i64 = row.try_get(0)?;
+            let plain = key
+                .open(row.try_get(1)?, &at.to_be_bytes())
+                .ok_or_else(|| Error::damaged("where a backup lies is not what was written"))?;
+            let folder = PathBuf::from(String::from_utf8_lossy(&plain).into_owned());
+            if !folders.contains(&folder) {
+                folders.push(folder);
+            }
+        }
+        Ok(folders)
+    }
+}
+
+/// Makes a new file of records from a backup and the ring of keys that lies beside it.
+///
+/// Whoever can sign in today can sign in to the new file, as far as the account was there when the
+/// backup was made; who was destroyed since stays destroyed. Sign in and run [`Session::check`]
+/// afterwards: without a key nothing in it can be read, only copied.
+///
+/// # Errors
+/// The new file exists, the backup or the ring is missing, foreign or cut short, or they do not
+/// belong together. An unfinished file is removed.
+pub async fn restore(backup: &Path, to: &Path, now: Moment) -> Result<(), Error> {
+    let (backup, to) = (backup.to_owned(), to.to_owned());
+    uncancelled(async move { restore_now(&backup, &to, now).await }).await
+}
+
+async fn restore_now(backup: &Path, to: &Path, now: Moment) -> Result<(), Error> {
+    if to.exists() {
+        return Err(Error::Exists { path: to.to_owned() });
+    }
+    let ring = backup.with_file_name(ring::NAME);
+    if backup.exists() && !ring.exists() {
+        return Err(Error::Backup {
+            path: backup.to_owned(),
+            why: format!("the ring of keys `{}` is not beside it; bring the whole folder", ring::NAME),
+        });
+    }
+    let records = file::open(backup, file::BACKUP, None).await?;
+    let keys = match file::open(&ring, file::KEYS, None).await {
+        Ok(keys) => keys,
+        Err(error) => {
+            records.close().await?;
+            return Err(error);
+        }
+    };
+    let unfinished = beside(to, &audit::hex(&random::<8>()?));
+    let made = async {
+        let mut writer = records.writer.lock().await;
+        let conn = writer.as_mut().ok_or(Error::Closed)?;
+        let ring_name = ring.to_str().ok_or_else(|| Error::Backup {
+            path: ring.clone(),
+            why: "its name has letters the database cannot read".to_owned(),
+        })?;
+        sqlx::query("ATTACH DATABASE ?1 AS ring").bind(ring_name).execute(&mut *conn).await?;
+        let same: i64 = sqlx::query(
+            "SELECT count(*) FROM main.header JOIN ring.header AS other ON header.store = other.store",
+        )
+        .fetch_one(&mut *conn)
+        .await?
+        .try_get(0)?;
+        if same != 1 {
+            return Err(Error::Backup {
+                path: backup.to_owned(),
+                why: "the ring of keys beside it belongs to another file of records".to_owned(),
+            });
+        }
+        file::create(&unfinished, file::RECORDS).await?;
+        ring::copy_into(
+            conn,
+            &unfinished,
+            &[
+                "INSERT INTO copy.header SELECT * FROM ring.header",
+                "INSERT INTO copy.access SELECT * FROM ring.access",
+                "INSERT INTO copy.tombstone SELECT * FROM ring.tombstone",
+                "INSERT INTO copy.person SELECT * FROM ring.person
+                 WHERE person IN (SELECT DISTINCT person FROM main.record)",
+                "INSERT INTO copy.record SELECT * FROM main.record
+                 WHERE person NOT IN (SELECT person FROM ring.tombstone)",
+                "INSERT INTO copy.latest SELECT * FROM main.latest
+                 WHERE person NOT IN (SELECT person FROM ring.tombstone)",
+                "INSERT INTO copy.audit SELECT * FROM main.audit",
+                "INSERT INTO copy.audit_head SELECT * FROM main.audit_head",
+                "INSERT INTO copy.backup SELECT * FROM main.backup",
+            ],
+        )
+        .await?;
+        sqlx::query("DETACH DATABASE ring").execute(&mut *conn).await?;
+        let new = file::open(&unfinished, file::RECORDS, None).await?;
+        let noted = note_restored(new.writer.lock().await.as_mut().ok_or(Error::Closed)?, now).await;
+        new.close().await?;
+        noted?;
+        std::fs::rename(&unfinished, to)?;
+        sync_folder(to)
+    }
+    .await;
+    keys.close().await?;
+    records.close().await?;
+    if made.is_err() {
+        file::discard(&unfinished);
+    }
+    made
+}
+
+/// The one entry that can be written about this without a key.
+async fn note_restored(conn: &mut SqliteConnection, now: Moment) -> Result<(), Error> {
+    let mut change = conn.begin().await?;
+    let entry = NewEntry {
+        at: now,
+        account: AccountId::NOBODY,
+        action: Action::Restored,
+        person: PersonId::CLINIC,
+        detail: &Detail::default(),
+    };
+    audit::add(&mut change, None, entry).await?;
+    change.commit().await?;
+    destroy::empty_log(conn).await
+}
