@@ -1,8 +1,11 @@
-//! The full space of one person, cold and with a changed finding; a survey cold and again.
+//! The full space of one person, cold and with a changed finding; a survey cold and again; tests of today.
 //!
 //! `cargo bench -p app --no-default-features --bench space`
 
-use app::{MotionCache, PersonToday, Repertoire, demo_cases, full_space, silent, survey, survey_again};
+use app::{
+    MotionCache, PersonToday, Repertoire, demo_cases, full_space, one_test, silent, survey, survey_again,
+    tests_today,
+};
 use divan::Bencher;
 use jiff::civil::{Date, date};
 use person::CaseFile;
@@ -58,4 +61,18 @@ fn d_survey_with_another_finding(bencher: Bencher) {
             cache
         })
         .bench_values(|cache| survey_again(&PersonToday::of(&changed, today), &cache, &silent));
+}
+
+#[divan::bench(sample_count = 5, sample_size = 1)]
+fn e_tests_today(bencher: Bencher) {
+    let (case, today) = person();
+    bencher.bench(|| tests_today(&case, today, &silent));
+}
+
+#[divan::bench(sample_count = 20, sample_size = 1)]
+fn f_one_test(bencher: Bencher) {
+    let (case, today) = person();
+    let reach = measurement::InstrumentKey::find("star_reach").expect("a test");
+    let back = measurement::StanceDirection::named(movement::AnatomicalDirection::Posteromedial);
+    bencher.bench(|| one_test(&case, today, reach, Some(anatomy::Side::Left), Some(back)));
 }

@@ -22,6 +22,7 @@ use safety::{Blocked, Layer};
 const LIGHTHOUSE_MECHANIC: usize = 0;
 const HANDBALL_PLAYER: usize = 3;
 const POSTAL_WORKER: usize = 4;
+const CLOCK_KEEPER: usize = 8;
 const MARKET_GARDENER: usize = 12;
 /// Everybody but the one with an alert.
 const WITH_TESTS: std::ops::Range<usize> = 0..MARKET_GARDENER;
@@ -128,7 +129,9 @@ fn the_handball_player_hops_once_she_is_cleared() {
     let after = tests_today(&case, today, &silent);
     for limb in Side::BOTH {
         let hop = find(&after, "single_hop", Some(limb), None);
-        let TestAnswer::Offered { first, up_to, .. } = &hop.answer else { panic!("{:?}", hop.answer) };
+        let TestAnswer::Offered { first, up_to, cautions } = &hop.answer else { panic!("{:?}", hop.answer) };
+        // Her landings were looked at the day before.
+        assert!(cautions.iter().any(|caution| caution.rule == "IMPACT-DAYS"), "{cautions:?}");
         // 75 % of the 131 cm hopped on the weaker leg, reference/longest.toml.
         assert_eq!((first.map(|f| f.in_cm().round()), *up_to), (Some(98.0), None));
         let triple = find(&after, "triple_hop", Some(limb), None);
@@ -157,6 +160,31 @@ fn the_postal_worker_stops_where_it_hurt_before() {
     assert!(cautions.iter().any(|caution| caution.words.contains("lower limit")));
 }
 
+/// At risk of falling, a hand stays on a support until balance was measured. Heel to toe and rising come first;
+/// once they are good, standing on one leg is tried although the same rule waits for its result.
+#[test]
+fn the_clock_keeper_stands_on_one_leg_after_heel_to_toe_and_rising_were_measured() {
+    let (mut case, today) = story(CLOCK_KEEPER);
+    let ordered = tests_today(&case, today, &silent);
+    assert!(rules(find(&ordered, "stance_eyes_open", Some(Side::Left), None)).contains("ORDER"));
+    case.findings.orders.clear();
+    let stance = |case: &CaseFile| {
+        one_test(case, today, key("stance_eyes_open"), Some(Side::Left), None)
+            .unwrap_or_else(|e| panic!("{e}"))
+    };
+    case.findings.tandem_stance = Finding::Found { value: 10.0, on: today };
+    case.findings.timed_up_and_go = Finding::Found { value: 14.0, on: today };
+    let slow = stance(&case);
+    assert!(rules(&slow).contains("FALL-1"), "{:?}", rules(&slow));
+    assert_eq!(nearest(&slow).limb, None);
+    case.findings.timed_up_and_go = Finding::Found { value: 11.0, on: today };
+    let TestAnswer::Offered { cautions, .. } = stance(&case).answer else { panic!("it is offered") };
+    assert!(
+        cautions.iter().any(|c| c.rule == "ITS-OWN-RESULT" && c.words.contains("FALL-1")),
+        "{cautions:?}"
+    );
+}
+
 #[test]
 fn who_has_a_red_flag_gets_the_alert_and_no_test_not_even_a_question() {
     let (case, today) = story(MARKET_GARDENER);
@@ -176,6 +204,7 @@ fn every_test_has_an_answer_and_every_refusal_says_why_what_opens_it_and_what_is
         let all = tests_today(&case, today, &silent);
         let there: BTreeSet<InstrumentKey> = all.tests.iter().map(|test| test.instrument).collect();
         assert_eq!(there, InstrumentKey::all().collect());
+        let mut asked = BTreeSet::new();
         for test in all.tests.iter().filter(|test| !test.is_offered()) {
             refused += 1;
             assert!(!test.reasons().is_empty(), "{} {}", test.instrument, test.who());
@@ -183,10 +212,12 @@ fn every_test_has_an_answer_and_every_refusal_says_why_what_opens_it_and_what_is
                 assert!(!reason.reason.trim().is_empty() && !reason.opens_when.trim().is_empty());
             }
             let near = nearest(test);
-            let instead = one_test(&case, today, near.instrument, near.limb, near.direction);
-            let instead = instead.unwrap_or_else(|e| panic!("{e}"));
-            assert_eq!(up_to(&instead), near.up_to, "{}", near.instrument);
             assert!(near.limb.is_none() || near.limb == test.limb);
+            if asked.insert((near.instrument, near.limb, near.direction)) {
+                let instead = one_test(&case, today, near.instrument, near.limb, near.direction);
+                let instead = instead.unwrap_or_else(|e| panic!("{e}"));
+                assert_eq!(up_to(&instead), near.up_to, "{}", near.instrument);
+            }
         }
         let mut questions = all.tests.iter().filter(|test| {
             !matches!(test.instrument.instrument().from, MadeFrom::Trials | MadeFrom::Derived)
@@ -207,6 +238,18 @@ fn one_test_alone_gets_the_answer_that_it_gets_among_all() {
             assert_eq!(Ok(test), one.as_ref());
         }
     }
+}
+
+#[test]
+fn an_answer_in_json_says_which_test_where_and_what() {
+    let all = tests_of(POSTAL_WORKER);
+    let stop = find(&all, "star_reach", Some(Side::Left), Some(D::Posterolateral));
+    let json = serde_json::to_value(stop).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!((&json["instrument"], &json["limb"]), (&"star_reach".into(), &"left".into()));
+    assert_eq!((&json["direction"], &json["answer"]), (&"posterolateral".into(), &"offered".into()));
+    let refused = find(&all, "single_hop", Some(Side::Left), None);
+    let json = serde_json::to_value(refused).unwrap_or_else(|e| panic!("{e}"));
+    assert!(json["reasons"][0]["opens_when"].is_string() && json["nearest"]["instrument"].is_string());
 }
 
 #[test]
@@ -270,7 +313,7 @@ fn what_is_not_assessed_never_opens_a_test() {
         ("swelling", |c| c.findings.effusion.right = Finding::NotAssessed),
     ];
     let mut closed = 0;
-    for index in [LIGHTHOUSE_MECHANIC, 2, HANDBALL_PLAYER, POSTAL_WORKER, 8, 11] {
+    for index in [LIGHTHOUSE_MECHANIC, 2, HANDBALL_PLAYER, POSTAL_WORKER] {
         let (case, today) = story(index);
         let before = offered(&case, today);
         for (what, forget) in forget {
@@ -303,7 +346,7 @@ fn an_order_that_tightens_never_opens_a_test() {
         knee(30.0),
     ];
     let mut closed = 0;
-    for index in [LIGHTHOUSE_MECHANIC, HANDBALL_PLAYER, POSTAL_WORKER, 5, 7, 9] {
+    for index in [LIGHTHOUSE_MECHANIC, HANDBALL_PLAYER, POSTAL_WORKER, 9] {
         let (case, today) = story(index);
         let before = offered(&case, today);
         for limit in orders.iter().cloned() {
@@ -378,7 +421,7 @@ fn told(test: &TestToday, in_a_mirror: bool) -> String {
 
 #[test]
 fn the_person_in_a_mirror_gets_the_answers_in_a_mirror() {
-    for index in [LIGHTHOUSE_MECHANIC, 2, HANDBALL_PLAYER, POSTAL_WORKER, 6, 9] {
+    for index in [LIGHTHOUSE_MECHANIC, 2, HANDBALL_PLAYER, POSTAL_WORKER] {
         let (case, today) = story(index);
         let here = tests_today(&case, today, &silent);
         let there = tests_today(&mirror::mirrored(&case), today, &silent);
@@ -443,6 +486,10 @@ fn nobody_overrides_red_flags_that_were_not_asked_for() {
     let test = one_test(&case, today, key("single_hop"), Some(Side::Left), None);
     let test = test.unwrap_or_else(|e| panic!("{e}"));
     assert!(matches!(test.reasons()[0].blocked, Blocked::NotAssessed { .. }));
+    let all = tests_today(&case, today, &silent);
+    let offered =
+        all.tests.iter().filter(|test| test.is_offered()).map(|test| test.instrument.instrument().from);
+    assert!(offered.into_iter().all(|from| !matches!(from, MadeFrom::Trials | MadeFrom::Derived)));
     let by = Override::new("a reason", "a name", Some(today)).unwrap_or_else(|e| panic!("{e}"));
     let by = by.informed("Tarn, physiotherapist").unwrap_or_else(|e| panic!("{e}"));
     assert!(matches!(test.overridden(by), Err(OverrideError::RedFlag { .. })));

@@ -213,10 +213,22 @@ pub(super) fn turning(person: &PersonToday<'_>, stance: Side) -> Vec<Refusal> {
     pivoting.into_iter().filter(|refusal| !without.contains(refusal)).collect()
 }
 
-/// Standing on one leg: the moment of a short step ahead, or the shortest reach ahead.
+/// Standing on one leg: the moment of a short step or the shortest reach, ahead, to the side or back. One of
+/// them is enough, since each has that moment in it.
 pub(super) fn stance(person: &PersonToday<'_>, stance: Side, family: Family) -> Look {
-    let spec = MovementSpec::bare(family, stance.other(), Bearing::ALL[0], Crossing::None, Length::ZERO);
-    shortest(person, &spec)
+    let mover = stance.other();
+    let ways = [AnatomicalDirection::Anterior, AnatomicalDirection::Lateral, AnatomicalDirection::Posterior];
+    let mut closed: Option<Look> = None;
+    for way in ways {
+        let bearing = Bearing::of(way, mover);
+        let look =
+            shortest(person, &MovementSpec::bare(family, mover, bearing, Crossing::None, Length::ZERO));
+        if look.is_open() {
+            return look;
+        }
+        closed.get_or_insert(look);
+    }
+    closed.unwrap_or(Look::Shut(Vec::new()))
 }
 
 /// A short step of each leg in each of these directions, named from the leg that steps.
@@ -269,6 +281,26 @@ pub(super) fn walk(person: &PersonToday<'_>, stairs: bool) -> Look {
         })
         .find(|look| matches!(look, Look::Open { .. }))
         .map_or(free, |look| look.beside("AID", "with the aid that was found, in both hands"))
+}
+
+/// Walking at the person's own pace, as every day: weight on each leg, or hands that were seen to take it;
+/// limits that a short step would meet are said.
+pub(super) fn own_walk(person: &PersonToday<'_>, name: &str) -> Look {
+    let weight: Vec<Refusal> =
+        Side::BOTH.into_iter().filter_map(|side| person.allowed.why_weight_shut(side, name)).collect();
+    if !weight.is_empty() {
+        let held = walk(person, false);
+        return if held.is_open() { held } else { Look::Shut(weight) };
+    }
+    let meets = Side::BOTH.into_iter().flat_map(|mover| {
+        let step = MovementSpec::bare(Family::Step, mover, Bearing::ALL[0], Crossing::None, Length::ZERO);
+        angles(person, &step).unwrap_or_default()
+    });
+    let caution = |refusal: Refusal| Caution {
+        words: format!("steps stay shorter than one that meets a limit: {}", refusal.reason),
+        rule: refusal.rule,
+    };
+    Look::open(meets.map(caution).collect())
 }
 
 fn both_hands_on_aid(person: &PersonToday<'_>) -> bool {

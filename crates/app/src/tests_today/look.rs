@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use anatomy::Side;
 use measurement::{Instrument, InstrumentKey, Per, StanceDirection};
 use movement::{Crossing, Family};
-use person::{Aid, Involved};
+use person::{Aid, Finding, Involved};
 use quantity::Length;
 use safety::{Blocked, FindingKey, Layer, Looked, Ray, Refusal, SurveyedRay, shelf_life, table_of};
 
@@ -129,6 +129,11 @@ impl<'a> Asker<'a> {
             Some(row) => self.floor(which, row).and(self.asks(which, test, row)),
         };
         if let Some(row) = row {
+            if row.movement == Some(As::Hop)
+                && let Some(words) = landed_lately(self.person)
+            {
+                look = look.beside("IMPACT-DAYS", &words);
+            }
             if !row.words.is_empty() {
                 look = look.beside("TEST", &row.words);
             }
@@ -175,10 +180,11 @@ impl<'a> Asker<'a> {
         match (row.movement, which.limb, which.direction) {
             (Some(As::Reach), Some(limb), Some(direction)) => self.reach(limb, direction),
             (Some(As::HandReach), ..) => self.hands(row),
-            (Some(As::Stance), Some(limb), _) => floor::stance(person, limb, Family::Step),
+            (Some(As::Stance), Some(limb), _) => stance(person, limb),
             (Some(As::StanceEyesClosed), Some(limb), _) => floor::stance(person, limb, Family::Reach),
             (Some(As::InLine), ..) => floor::in_line(person),
             (Some(As::Steps), ..) => floor::steps(person, &row.ways),
+            (Some(As::OwnWalk), ..) => floor::own_walk(person, &which.instrument.instrument().name),
             (Some(As::Walk), ..) => floor::walk(person, false),
             (Some(As::Stairs), ..) => floor::walk(person, true),
             (Some(As::Hop), Some(limb), _) => floor::hop(person, limb, row),
@@ -318,6 +324,39 @@ pub(super) fn every(instrument: InstrumentKey) -> impl Iterator<Item = Which> {
         .into_iter()
         .flat_map(move |limb| directions.clone().into_iter().map(move |direction| (limb, direction)))
         .map(move |(limb, direction)| Which { instrument, limb, direction })
+}
+
+/// Standing on one leg. What only waits for this very result does not close it: the gates are asked again as
+/// if both legs had stood as long as the test lasts.
+fn stance(person: &PersonToday<'_>, limb: Side) -> Look {
+    let now = floor::stance(person, limb, Family::Step);
+    let Look::Shut(by) = &now else { return now };
+    let test = InstrumentKey::find("stance_eyes_open").ok().map(InstrumentKey::instrument);
+    let Some(longest) = test.and_then(|test| test.cap) else { return now };
+    let mut case = person.case.clone();
+    for side in Side::BOTH {
+        *case.findings.single_leg_stance.get_mut(side) = Finding::Found { value: longest, on: person.today };
+    }
+    let as_if = floor::stance(&PersonToday::of(&case, person.today), limb, Family::Step);
+    if !as_if.is_open() {
+        return now;
+    }
+    let rules: Vec<&str> = by.iter().map(|refusal| refusal.rule.as_str()).collect();
+    let words = format!(
+        "{} waits for this very result: a hand stays by the support, and nothing else is done without a hand before the result is entered",
+        rules.join(", ")
+    );
+    as_if.beside("ITS-OWN-RESULT", &words)
+}
+
+/// Landings of the last days, which a programme would wait for.
+fn landed_lately(person: &PersonToday<'_>) -> Option<String> {
+    let last = person.case.last_programme.last_jumps?;
+    let days = programme::figures().days_between_impacts;
+    let since = person.today.since(last).ok()?.get_days();
+    (since < i32::from(days)).then(|| {
+        format!("leaps, jumps or hops were done on {last}, and {days} days lie from one such day to the next")
+    })
 }
 
 /// Red flags first, then orders, then what a joint would do, other rules, and last the rungs.

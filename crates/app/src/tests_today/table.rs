@@ -27,6 +27,8 @@ pub(super) enum As {
     InLine,
     /// Short steps with each leg.
     Steps,
+    /// Walking as the person does it every day.
+    OwnWalk,
     /// Short steps ahead, with the aid that the person walks with.
     Walk,
     /// Steps onto a tread.
