@@ -36,3 +36,11 @@ planner-check:
 # every statistic of measurement beside other packages on random data sets (installs them from PyPI into target/)
 statistics-check:
     validation/statistics/run.sh
+
+# a process that writes records is killed 200 times; nothing that was acknowledged may be lost
+kill:
+    cargo run -p store --example kill -- 200
+
+# how long a clinic of 10,000 people and two million entries takes (about 900 MB of disk for a while)
+load:
+    cargo run -p store --example load

@@ -59,6 +59,14 @@ CREATE TABLE latest (
     PRIMARY KEY (kind, person)
 ) WITHOUT ROWID;
 
+-- Derived: the records of students that no clinician has answered yet.
+CREATE TABLE awaiting (
+    person       BLOB   NOT NULL,
+    seq          BIGINT NOT NULL,
+    origin       BIGINT NOT NULL,
+    PRIMARY KEY (person, seq)
+) WITHOUT ROWID;
+
 CREATE TABLE audit (
     seq          BIGINT NOT NULL PRIMARY KEY,
     at           BIGINT NOT NULL,

@@ -110,6 +110,18 @@ async fn put_at(
     .execute(&mut *conn)
     .await?;
     if done.rows_affected() == 1 {
+        match (author.role, draft.corrects) {
+            (Role::Student, _) => {
+                sqlx::query("INSERT INTO awaiting (person, seq, origin) VALUES (?1, ?2, ?3)")
+                    .bind(draft.person.bytes())
+                    .bind(seq)
+                    .bind(draft.corrects.unwrap_or(seq))
+                    .execute(conn)
+                    .await?;
+            }
+            (Role::Clinician, Some(origin)) => answered(conn, draft.person, origin, seq).await?,
+            _ => {}
+        }
         return Ok(Put { id, seq, was_there: false });
     }
     let row = sqlx::query("SELECT * FROM record WHERE once = ?1").bind(once).fetch_one(conn).await?;
@@ -120,6 +132,23 @@ async fn put_at(
     } else {
         Err(Error::SentDifferently { record: before.id })
     }
+}
+
+/// A clinician countersigned an entry or wrote a new version of it: nothing of it awaits any more, up
+/// to that version.
+async fn answered(
+    conn: &mut SqliteConnection,
+    person: PersonId,
+    origin: i64,
+    up_to: i64,
+) -> Result<(), Error> {
+    sqlx::query("DELETE FROM awaiting WHERE person = ?1 AND origin = ?2 AND seq <= ?3")
+        .bind(person.bytes())
+        .bind(origin)
+        .bind(up_to)
+        .execute(conn)
+        .await?;
+    Ok(())
 }
 
 /// Finds the newest entry of a kind again: the last one begun, in its last version, unless taken back.
@@ -380,6 +409,7 @@ impl Session {
             if put.was_there {
                 return Ok(Appended::WasThere(put.id));
             }
+            answered(&mut change, signed.person, signed.origin, signed.seq).await?;
             let detail = Detail { kinds: vec![signed.kind], up_to: Some(put.seq), ..Detail::default() };
             let entry = NewEntry {
                 at: author.at,

@@ -92,6 +92,7 @@ impl Session {
         };
         std::fs::rename(&unfinished, &name)?;
         sync_folder(&name)?;
+        sweep(folder);
         self.remember(at, &name, folder, (length, &head)).await?;
         Ok(Backup { file: name, keys: folder.join(ring::NAME), at, records, audit: length, head })
     }
@@ -107,6 +108,7 @@ impl Session {
                 "INSERT INTO copy.tombstone SELECT * FROM main.tombstone",
                 "INSERT INTO copy.record SELECT * FROM main.record",
                 "INSERT INTO copy.latest SELECT * FROM main.latest",
+                "INSERT INTO copy.awaiting SELECT * FROM main.awaiting",
                 "INSERT INTO copy.audit SELECT * FROM main.audit",
                 "INSERT INTO copy.audit_head SELECT * FROM main.audit_head",
                 "INSERT INTO copy.backup SELECT * FROM main.backup",
@@ -188,6 +190,19 @@ impl Session {
     }
 }
 
+/// Removes what a killed process left unfinished in a folder of ours.
+fn sweep(folder: &Path) {
+    let ours = |name: &str| {
+        (name.starts_with("records-") || name.starts_with(ring::NAME)) && name.contains(".unfinished-")
+    };
+    for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
+        if ours(&entry.file_name().to_string_lossy()) {
+            // It is only in the way; the next backup tries again.
+            let _ = std::fs::remove_file(entry.path());
+        }
+    }
+}
+
 /// Makes a new file of records from a backup and the ring of keys that lies beside it.
 ///
 /// Whoever can sign in today can sign in to the new file, as far as the account was there when the
@@ -255,6 +270,8 @@ async fn restore_now(backup: &Path, to: &Path, now: Moment) -> Result<(), Error>
                 "INSERT INTO copy.record SELECT * FROM main.record
                  WHERE person NOT IN (SELECT person FROM ring.tombstone)",
                 "INSERT INTO copy.latest SELECT * FROM main.latest
+                 WHERE person NOT IN (SELECT person FROM ring.tombstone)",
+                "INSERT INTO copy.awaiting SELECT * FROM main.awaiting
                  WHERE person NOT IN (SELECT person FROM ring.tombstone)",
                 "INSERT INTO copy.audit SELECT * FROM main.audit",
                 "INSERT INTO copy.audit_head SELECT * FROM main.audit_head",

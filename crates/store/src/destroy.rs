@@ -186,6 +186,7 @@ pub(crate) async fn remove(conn: &mut SqliteConnection, person: PersonId) -> Res
         "UPDATE record SET sealed = zeroblob(length(sealed)) WHERE person = ?1",
         "DELETE FROM record WHERE person = ?1",
         "DELETE FROM latest WHERE person = ?1",
+        "DELETE FROM awaiting WHERE person = ?1",
     ] {
         sqlx::query(statement).bind(person.bytes()).execute(&mut *conn).await?;
     }

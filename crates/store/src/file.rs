@@ -10,7 +10,7 @@ use sqlx::sqlite::{
     SqliteConnectOptions, SqliteConnection, SqliteJournalMode, SqlitePool, SqlitePoolOptions,
     SqliteSynchronous,
 };
-use sqlx::{Connection, Executor, Row};
+use sqlx::{ConnectOptions, Connection, Executor, Row};
 
 use crate::error::Error;
 
@@ -156,7 +156,8 @@ pub(crate) fn settings(path: &Path, mark: u32) -> SqliteConnectOptions {
         .foreign_keys(false)
         .pragma("secure_delete", "ON")
         .pragma("temp_store", "MEMORY")
-        .pragma("cache_size", "-32768")
+        .pragma("cache_size", "-16384")
+        .disable_statement_logging()
 }
 
 /// Creates a file with the tables of this version; the path must not exist.
@@ -212,7 +213,7 @@ pub(crate) async fn open(path: &Path, mark: u32, pages: Option<u32>) -> Result<C
     if let Some(pages) = pages {
         options = options.pragma("max_page_count", pages.to_string());
     }
-    let mut conn = SqliteConnection::connect_with(&options).await?;
+    let mut conn = SqliteConnection::connect_with(&options).await.map_err(|error| busy(path, error))?;
     let format: i64 = sqlx::query("PRAGMA user_version").fetch_one(&mut conn).await?.try_get(0)?;
     migrate(&mut conn, u32::try_from(format).unwrap_or(0)).await?;
     // What a killed process left in the log goes into the file now, and then lengths must agree.
@@ -223,6 +224,14 @@ pub(crate) async fn open(path: &Path, mark: u32, pages: Option<u32>) -> Result<C
         .connect_with(settings(path, mark).read_only(true).pragma("query_only", "ON"))
         .await?;
     Ok(Connections { writer: tokio::sync::Mutex::new(Some(conn)), readers, guard: Mutex::new(Some(guard)) })
+}
+
+/// A database that another program holds says so with result code 5.
+fn busy(path: &Path, error: sqlx::Error) -> Error {
+    match error.as_database_error().and_then(|database| database.code()).as_deref() {
+        Some("5") => Error::InUse { path: path.to_owned() },
+        _ => error.into(),
+    }
 }
 
 impl Connections {

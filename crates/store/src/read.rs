@@ -14,21 +14,25 @@ use crate::registry::{COUNTERSIGNATURE, Registry, Role};
 use crate::secret::Key;
 use crate::session::Session;
 
-/// Opens one row, in the shape it was written in.
+/// Where a row of the table of records names the person.
+const PERSON: usize = 0;
+
+/// Opens one row with all columns of the table, in the shape it was written in.
 pub(crate) fn open_as_written(key: &Key, row: &SqliteRow) -> Result<Record, Error> {
+    // In the order of the columns of the table, without `once`.
     let stored = Row {
-        id: row.try_get("id")?,
-        person: row.try_get("person")?,
-        seq: row.try_get("seq")?,
-        kind: row.try_get("kind")?,
-        shape: row.try_get("shape")?,
-        origin: row.try_get("origin")?,
-        at: row.try_get("at")?,
-        account: row.try_get("account")?,
-        role: row.try_get("role")?,
+        person: row.try_get(PERSON)?,
+        seq: row.try_get(1)?,
+        id: row.try_get(2)?,
+        kind: row.try_get(4)?,
+        shape: row.try_get(5)?,
+        origin: row.try_get(6)?,
+        at: row.try_get(7)?,
+        account: row.try_get(8)?,
+        role: row.try_get(9)?,
     };
     let id = RecordId::from_bytes(stored.id)?;
-    let sealed: &[u8] = row.try_get("sealed")?;
+    let sealed: &[u8] = row.try_get(10)?;
     let plain = key.open(sealed, &stored.bound()).ok_or_else(|| {
         Error::damaged(format!("record {id} is not what was written, or not where it was written"))
     })?;
@@ -232,31 +236,21 @@ impl Session {
         rows.iter().map(|row| open(&self.inner.options.registry, &key, row)).collect()
     }
 
-    /// Records of students that no clinician has countersigned yet, oldest first.
+    /// Records of students that no clinician has countersigned or rewritten yet, oldest first.
     ///
     /// # Errors
     /// As [`Session::latest`].
     pub async fn awaiting_countersignature(&self) -> Result<Vec<Record>, Error> {
         self.look(PersonId::CLINIC, COUNTERSIGNATURE).await?;
         let mut conn = self.inner.conns.readers.acquire().await?;
-        let written = sqlx::query("SELECT * FROM record WHERE role = ?1 ORDER BY at")
-            .bind(Role::Student.word())
-            .fetch_all(&mut *conn)
-            .await?;
-        let signed = sqlx::query("SELECT * FROM record WHERE kind = ?1")
-            .bind(COUNTERSIGNATURE)
-            .fetch_all(&mut *conn)
-            .await?;
-        self.open_vault(|vault| {
-            let registry = &self.inner.options.registry;
-            let signed: Vec<Vec<u8>> = open_all(registry, |p| vault.key(p), &signed)?
-                .into_iter()
-                .map(|record| record.body.to_vec())
-                .collect();
-            let mut open = open_all(registry, |p| vault.key(p), &written)?;
-            open.retain(|record| !signed.contains(&record.id.to_string().into_bytes()));
-            Ok(open)
-        })
+        let rows = sqlx::query(
+            "SELECT record.* FROM awaiting JOIN record
+               ON record.person = awaiting.person AND record.seq = awaiting.seq
+             ORDER BY record.at, record.person, record.seq",
+        )
+        .fetch_all(&mut *conn)
+        .await?;
+        self.open_vault(|vault| open_all(&self.inner.options.registry, |p| vault.key(p), &rows))
     }
 
     /// Audit entries from a number on, oldest first, of one person or of all.
@@ -299,7 +293,7 @@ impl Session {
             .fetch_optional(&mut *conn)
             .await?
             .ok_or(Error::NoRecord { record })?;
-        let person = PersonId::from_bytes(row.try_get("person")?)?;
+        let person = PersonId::from_bytes(row.try_get(PERSON)?)?;
         let key = self.person_key(conn, person).await?;
         open(&self.inner.options.registry, &key, &row)
     }
@@ -334,7 +328,7 @@ pub(crate) fn open_all<'a>(
 ) -> Result<Vec<Record>, Error> {
     let mut out = Vec::with_capacity(rows.len());
     for row in rows {
-        if let Some(key) = key(PersonId::from_bytes(row.try_get("person")?)?) {
+        if let Some(key) = key(PersonId::from_bytes(row.try_get(PERSON)?)?) {
             out.push(open(registry, key, row)?);
         }
     }

@@ -103,47 +103,63 @@ impl Session {
     /// # Errors
     /// The role only reads, or the disk is full.
     pub async fn create_person(&self, once: &str) -> Result<PersonId, Error> {
-        let (me, once) = (self.clone(), once.to_owned());
-        uncancelled(async move { me.create_person_now(&once).await }).await
+        let mut made = self.create_persons(&[once.to_owned()]).await?;
+        made.pop().ok_or_else(|| Error::damaged("one person was asked for and none came"))
     }
 
-    async fn create_person_now(&self, once: &str) -> Result<PersonId, Error> {
+    /// Creates several persons, all or none, as when a list of people is taken over.
+    ///
+    /// # Errors
+    /// As [`Session::create_person`].
+    pub async fn create_persons(&self, once: &[String]) -> Result<Vec<PersonId>, Error> {
+        let (me, once) = (self.clone(), once.to_owned());
+        uncancelled(async move { me.create_now(&once).await }).await
+    }
+
+    async fn create_now(&self, names: &[String]) -> Result<Vec<PersonId>, Error> {
         let mut writer = self.inner.conns.writer.lock().await;
         let conn = writer.as_mut().ok_or(Error::Closed)?;
         let permit = self.permit()?;
         if matches!(permit.role, Role::Reader | Role::Recovery) {
             return Err(permit.refuse("create a person"));
         }
-        let once = &permit.clinic.derive("once").mac(&[b"person".as_slice(), once.as_bytes()])[..16];
+        let once_key = permit.clinic.derive("once");
         let mut change = conn.begin().await?;
-        let there = sqlx::query("SELECT person FROM person WHERE once = ?1")
-            .bind(once)
-            .fetch_optional(&mut *change)
-            .await?;
-        if let Some(row) = there {
-            return PersonId::from_bytes(sqlx::Row::try_get(&row, 0)?);
+        let (mut all, mut fresh) = (Vec::with_capacity(names.len()), Vec::new());
+        for name in names {
+            let once = &once_key.mac(&[b"person".as_slice(), name.as_bytes()])[..16];
+            let there = sqlx::query("SELECT person FROM person WHERE once = ?1")
+                .bind(once)
+                .fetch_optional(&mut *change)
+                .await?;
+            if let Some(row) = there {
+                all.push(PersonId::from_bytes(sqlx::Row::try_get(&row, 0)?)?);
+                continue;
+            }
+            let now = self.inner.options.now();
+            let (person, key) = (PersonId::new(now)?, Key::new()?);
+            let wrapped = self.open_vault(|vault| vault.master.wrap(&key, person.bytes()))?;
+            sqlx::query("INSERT INTO person (person, once, created, wrapped) VALUES (?1, ?2, ?3, ?4)")
+                .bind(person.bytes())
+                .bind(once)
+                .bind(now.in_unix_ms())
+                .bind(wrapped)
+                .execute(&mut *change)
+                .await?;
+            let entry = NewEntry {
+                at: now,
+                account: permit.account,
+                action: Action::Wrote,
+                person,
+                detail: &Detail { up_to: Some(0), ..Detail::default() },
+            };
+            audit::add(&mut change, Some(&permit.clinic), entry).await?;
+            fresh.push((person, key));
+            all.push(person);
         }
-        let now = self.inner.options.now();
-        let (person, key) = (PersonId::new(now)?, Key::new()?);
-        let wrapped = self.open_vault(|vault| vault.master.wrap(&key, person.bytes()))?;
-        sqlx::query("INSERT INTO person (person, once, created, wrapped) VALUES (?1, ?2, ?3, ?4)")
-            .bind(person.bytes())
-            .bind(once)
-            .bind(now.in_unix_ms())
-            .bind(wrapped)
-            .execute(&mut *change)
-            .await?;
-        let entry = NewEntry {
-            at: now,
-            account: permit.account,
-            action: Action::Wrote,
-            person,
-            detail: &Detail { up_to: Some(0), ..Detail::default() },
-        };
-        audit::add(&mut change, Some(&permit.clinic), entry).await?;
         change.commit().await?;
-        self.change_vault(|vault| vault.keys.insert(person, key));
-        Ok(person)
+        self.change_vault(|vault| vault.keys.extend(fresh));
+        Ok(all)
     }
 
     /// Everybody there are records of, in the order of their ids, which begin with the moment of creation.

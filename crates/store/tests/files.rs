@@ -102,6 +102,20 @@ async fn a_second_opening_in_this_process_is_refused_and_the_first_goes_on() {
 }
 
 #[tokio::test]
+async fn a_file_that_another_process_holds_is_refused_and_the_other_way_round() {
+    let clinic = Clinic::new("held").await;
+    // A lock belongs to one opening of the file, so this handle stands for another process.
+    let other = fs::File::open(clinic.path()).expect("opens");
+    assert!(matches!(other.try_lock(), Err(fs::TryLockError::WouldBlock)), "the store holds the file");
+    clinic.store.close().await.expect("closed");
+    other.try_lock().expect("the store let go");
+    let error = refusal(&clinic.path()).await;
+    assert!(matches!(error, Error::InUse { .. }), "{error}");
+    other.unlock().expect("let go");
+    Store::open(&clinic.path(), options(&clinic.time)).await.expect("opens");
+}
+
+#[tokio::test]
 async fn when_the_disk_is_full_the_entry_is_refused_and_all_earlier_ones_are_there() {
     let mut clinic = Clinic::new("full").await;
     let person = clinic.person("1").await;

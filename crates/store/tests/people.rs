@@ -128,6 +128,13 @@ async fn a_students_entry_waits_for_a_clinician_who_is_not_the_student() {
     clinic.session.countersign(entry).await.expect("a second click changes nothing");
     assert!(clinic.session.awaiting_countersignature().await.expect("a list").is_empty());
     assert_eq!(clinic.session.all(person).await.expect("all").len(), 2, "the countersignature is a record");
+
+    // A new version by the student waits again; one by a clinician does not.
+    let second = student.correct(entry, "swelling 2", "looked again", "b").await.expect("corrected").id();
+    let waiting = clinic.session.awaiting_countersignature().await.expect("a list");
+    assert_eq!(waiting.iter().map(store::Record::id).collect::<Vec<_>>(), [second]);
+    clinic.session.correct(second, "swelling 1 after all", "measured", "c").await.expect("corrected");
+    assert!(clinic.session.awaiting_countersignature().await.expect("a list").is_empty());
 }
 
 #[tokio::test]
