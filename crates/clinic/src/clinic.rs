@@ -1,0 +1,208 @@
+//! One file of records with everybody who works in it.
+
+use std::collections::HashMap;
+use std::path::Path;
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Duration;
+
+use jiff::civil::Date;
+use store::{KeyCost, Moment, Options, PersonId, RecoveryKey, SignIn, Store};
+
+use crate::demo::TempFile;
+use crate::{Desk, Error, Standing, shapes};
+
+/// Tells the day. The system's, or a test's.
+pub type Today = Arc<dyn Fn() -> Date + Send + Sync>;
+
+/// The name and the passphrase of the first account.
+pub struct First<'a> {
+    /// What the person signs in with.
+    pub name: &'a str,
+    /// The passphrase.
+    pub passphrase: &'a str,
+}
+
+/// How a file of records is opened.
+#[derive(Clone)]
+pub struct Opening {
+    /// Tells the day.
+    pub today: Today,
+    /// What trying a passphrase costs, for a file that is created.
+    pub cost: KeyCost,
+}
+
+impl Opening {
+    /// The system's day, and the cost that is recommended.
+    #[must_use]
+    pub fn usual() -> Self {
+        Self { today: Arc::new(|| jiff::ZonedDateTime::now().date()), cost: KeyCost::recommended() }
+    }
+
+    /// A day of the caller's, and a cost for files in which nothing is worth protecting.
+    #[must_use]
+    pub fn invented(today: Today) -> Self {
+        Self { today, cost: KeyCost::cheap_for_tests_only() }
+    }
+}
+
+/// What came of signing in.
+pub enum Admitted {
+    /// Name and passphrase belong together.
+    Welcome(Desk),
+    /// They do not, or the account is closed: which is not told.
+    Refused {
+        /// How long the next try has to wait.
+        wait: Duration,
+    },
+    /// Too many failures lately; the passphrase was not looked at.
+    Wait {
+        /// How long to wait.
+        wait: Duration,
+    },
+}
+
+/// One file of records.
+pub struct Clinic {
+    store: Store,
+    today: Today,
+    known: Mutex<Known>,
+    /// Removed when the clinic is dropped.
+    demo: Option<TempFile>,
+}
+
+#[derive(Default)]
+struct Known {
+    standings: HashMap<PersonId, (Date, Arc<Standing>)>,
+    /// Counts entries, so that what was read before one is not kept after it.
+    marks: HashMap<PersonId, u64>,
+}
+
+impl Clinic {
+    /// Creates a file with its first account and gives the recovery key, which is stored nowhere.
+    ///
+    /// # Errors
+    /// The path exists, the passphrase is weak, or the disk refuses.
+    pub async fn create(
+        path: &Path,
+        opening: Opening,
+        first: First<'_>,
+    ) -> Result<(Arc<Self>, Desk, RecoveryKey), Error> {
+        Self::create_with(path, opening, first, None).await
+    }
+
+    pub(crate) async fn create_with(
+        path: &Path,
+        opening: Opening,
+        first: First<'_>,
+        demo: Option<TempFile>,
+    ) -> Result<(Arc<Self>, Desk, RecoveryKey), Error> {
+        let options = Options::new(shapes::registry()?).with_cost(opening.cost);
+        let account = store::First { name: first.name, passphrase: first.passphrase };
+        let (store, session, recovery) = Store::create(path, options, account).await?;
+        let clinic = Arc::new(Self { store, today: opening.today, known: Mutex::default(), demo });
+        let desk = Desk::new(clinic.clone(), session, first.name);
+        Ok((clinic, desk, recovery))
+    }
+
+    /// Opens a file that exists. Everything in it stays sealed until somebody signs in.
+    ///
+    /// # Errors
+    /// The file is missing, foreign, cut short, newer, or open elsewhere.
+    pub async fn open(path: &Path, opening: Opening) -> Result<Arc<Self>, Error> {
+        let store = Store::open(path, Options::new(shapes::registry()?)).await?;
+        Ok(Arc::new(Self { store, today: opening.today, known: Mutex::default(), demo: None }))
+    }
+
+    /// Signs somebody in.
+    ///
+    /// # Errors
+    /// The file could not be read or written. A wrong passphrase is an answer, not an error.
+    pub async fn sign_in(self: &Arc<Self>, name: &str, passphrase: &str) -> Result<Admitted, Error> {
+        Ok(match self.store.sign_in(name, passphrase).await? {
+            SignIn::Welcome(session) => Admitted::Welcome(Desk::new(self.clone(), session, name.trim())),
+            SignIn::Refused { wait } => Admitted::Refused { wait },
+            SignIn::Wait { wait } => Admitted::Wait { wait },
+        })
+    }
+
+    /// Whether all people in it are invented and the file is thrown away at the end.
+    #[must_use]
+    pub fn is_demo(&self) -> bool {
+        self.demo.is_some()
+    }
+
+    /// Where the file is.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        self.store.path()
+    }
+
+    /// The day.
+    #[must_use]
+    pub fn today(&self) -> Date {
+        (self.today)()
+    }
+
+    /// Whether no key is in memory: nobody is signed in.
+    #[must_use]
+    pub fn is_locked(&self) -> bool {
+        self.store.is_locked()
+    }
+
+    /// When a backup was last made and read back whole.
+    ///
+    /// # Errors
+    /// The file could not be read.
+    pub async fn last_backup(&self) -> Result<Option<Moment>, Error> {
+        Ok(self.store.last_backup().await?)
+    }
+
+    /// Ends every session, wipes every key, closes the file; a throw-away file is removed.
+    ///
+    /// # Errors
+    /// The disk refused; what was acknowledged is safe all the same.
+    pub async fn close(&self) -> Result<(), Error> {
+        self.forget_all();
+        let closed = self.store.close().await;
+        if let Some(file) = &self.demo {
+            file.remove();
+        }
+        Ok(closed?)
+    }
+
+    fn known(&self) -> std::sync::MutexGuard<'_, Known> {
+        self.known.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    pub(crate) fn standing_known(&self, person: PersonId, today: Date) -> Option<Arc<Standing>> {
+        let known = self.known();
+        known.standings.get(&person).filter(|(day, _)| *day == today).map(|(_, standing)| standing.clone())
+    }
+
+    pub(crate) fn mark(&self, person: PersonId) -> u64 {
+        self.known().marks.get(&person).copied().unwrap_or(0)
+    }
+
+    pub(crate) fn keep_standing(&self, person: PersonId, today: Date, mark: u64, standing: &Arc<Standing>) {
+        let mut known = self.known();
+        if known.marks.get(&person).copied().unwrap_or(0) == mark {
+            known.standings.insert(person, (today, standing.clone()));
+        }
+    }
+
+    pub(crate) fn forget(&self, person: PersonId) {
+        let mut known = self.known();
+        *known.marks.entry(person).or_insert(0) += 1;
+        known.standings.remove(&person);
+    }
+
+    /// Forgets what was read in memory: nobody is signed in any more.
+    pub fn forget_all(&self) {
+        let mut known = self.known();
+        let people: Vec<PersonId> = known.standings.keys().copied().collect();
+        for person in people {
+            *known.marks.entry(person).or_insert(0) += 1;
+        }
+        known.standings.clear();
+    }
+}

@@ -1,0 +1,109 @@
+//! Somebody at work in the records: who, in which role, and on which day.
+
+use std::sync::Arc;
+
+use jiff::civil::Date;
+use store::{Account, AccountId, Action, AuditEntry, Chain, PersonId, Role, Session};
+
+use crate::{Clinic, Error};
+
+/// Somebody at work. Cheap to clone; all clones end together.
+#[derive(Clone)]
+pub struct Desk {
+    clinic: Arc<Clinic>,
+    session: Session,
+    name: Arc<str>,
+}
+
+impl Desk {
+    pub(crate) fn new(clinic: Arc<Clinic>, session: Session, name: &str) -> Self {
+        Self { clinic, session, name: name.into() }
+    }
+
+    pub(crate) fn session(&self) -> &Session {
+        &self.session
+    }
+
+    /// The clinic.
+    #[must_use]
+    pub fn clinic(&self) -> &Clinic {
+        &self.clinic
+    }
+
+    /// The name that was signed in with.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The account.
+    #[must_use]
+    pub fn account(&self) -> AccountId {
+        self.session.account()
+    }
+
+    /// The role, as it is now.
+    ///
+    /// # Errors
+    /// The session has ended.
+    pub fn role(&self) -> Result<Role, Error> {
+        Ok(self.session.role()?)
+    }
+
+    /// Whether the session still stands.
+    #[must_use]
+    pub fn is_signed_in(&self) -> bool {
+        self.session.role().is_ok()
+    }
+
+    /// The day by the clinic's clock.
+    #[must_use]
+    pub fn today(&self) -> Date {
+        self.clinic.today()
+    }
+
+    /// Ends the session; the last one to end wipes every key.
+    ///
+    /// # Errors
+    /// It has ended already.
+    pub async fn sign_out(&self) -> Result<(), Error> {
+        Ok(self.session.sign_out().await?)
+    }
+
+    /// Writes into the audit what the store does not see itself.
+    ///
+    /// # Errors
+    /// The session has ended, or the disk is full.
+    pub async fn note(&self, action: Action, person: PersonId, words: &str) -> Result<(), Error> {
+        Ok(self.session.note(action, person, words).await?)
+    }
+
+    /// Everybody who has an account, disabled ones too.
+    ///
+    /// # Errors
+    /// The session has ended.
+    pub fn accounts(&self) -> Result<Vec<Account>, Error> {
+        Ok(self.session.accounts()?)
+    }
+
+    /// Audit entries from a number on, oldest first, of one person or of all.
+    ///
+    /// # Errors
+    /// The role may not read it.
+    pub async fn audit(
+        &self,
+        person: Option<PersonId>,
+        from: u64,
+        most: u32,
+    ) -> Result<Vec<AuditEntry>, Error> {
+        Ok(self.session.audit(person, from, most).await?)
+    }
+
+    /// Walks the chain of the audit.
+    ///
+    /// # Errors
+    /// The file could not be read.
+    pub async fn verify_audit(&self) -> Result<Chain, Error> {
+        Ok(self.session.verify_audit().await?)
+    }
+}

@@ -1,0 +1,43 @@
+//! The clinic's use cases over its records: people, entries, sign-in, with today's date and a transaction.
+//!
+//! [`Clinic`] is one file of records. [`Clinic::sign_in`] gives a [`Desk`]: somebody at work. Every
+//! reading and writing goes through a desk, so that it has an author and stands in the audit.
+//!
+//! What is stored about a person is a list of entries. Each sort of entry is a struct that says its
+//! kind ([`Shape`]); [`Desk::read`] gives all that stand, [`Desk::append`] adds one,
+//! [`Desk::correct`] writes a new version with its reason. Nothing is overwritten.
+//!
+//! [`Desk::standing`] is what follows from the entries of one person on a day: the case, read; the
+//! last log; the programme. It is kept in memory and made anew after every entry.
+
+#![forbid(unsafe_code)]
+
+mod attention;
+mod clinic;
+mod defaults;
+mod demo;
+mod desk;
+mod entries;
+mod error;
+mod known;
+mod measured;
+mod people;
+mod shapes;
+mod standing;
+
+pub use attention::{Attention, Reason};
+pub use clinic::{Admitted, Clinic, First, Opening, Today};
+pub use defaults::{Defaults, defaults};
+pub use demo::{DEMO_NAME, DEMO_PASSPHRASE};
+pub use desk::Desk;
+pub use entries::Entry;
+pub use error::Error;
+pub use known::{FindingLine, Freshness, findings_known};
+pub use measured::Measured;
+pub use people::{PersonLine, PersonRecord, PersonState};
+pub use shapes::{
+    AdverseEvent, CaseRecord, Done, LogSource, MeasuresRecord, PracticeItem, PracticeRecord,
+    ProgrammeRecord, Settings, Shape, Steadiness, TaughtItem, TeachRecord,
+};
+pub use standing::Standing;
+pub use store::{Account, AccountId, Action, AuditEntry, Chain, Moment, PersonId, RecordId, RecoveryKey, Role};

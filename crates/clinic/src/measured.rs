@@ -1,0 +1,88 @@
+//! What was measured of a person: entries in the format of a measures file, read together.
+
+use app::Measures;
+use jiff::civil::Date;
+use store::{PersonId, RecordId};
+
+use crate::{Desk, Entry, Error, MeasuresRecord};
+
+/// Everything that was measured of one person, from all entries together.
+#[derive(Clone, Debug)]
+pub struct Measured {
+    /// The entries.
+    pub entries: Vec<Entry<MeasuresRecord>>,
+    /// What they say together; none where there is no entry or no case.
+    pub measures: Option<Measures>,
+}
+
+impl Desk {
+    /// Saves measures: the text of a measures file, as a new entry, read first.
+    ///
+    /// # Errors
+    /// No case yet, everything that is to be mended in the text, or those of [`Desk::append`].
+    pub async fn save_measures(
+        &self,
+        person: PersonId,
+        measures: &MeasuresRecord,
+        once: &str,
+    ) -> Result<RecordId, Error> {
+        let standing = self.standing(person).await?;
+        let case = standing.case.as_ref().ok_or(Error::NoCase)?;
+        read_measures(measures, case)?;
+        self.append(person, measures, once).await
+    }
+
+    /// Everything that was measured, all entries together.
+    ///
+    /// # Errors
+    /// As [`Desk::read`], or an entry that does not fit the case any more.
+    pub async fn measured(&self, person: PersonId) -> Result<Measured, Error> {
+        let entries = self.read::<MeasuresRecord>(person).await?;
+        let standing = self.standing(person).await?;
+        let Some(case) = standing.case.as_ref() else { return Ok(Measured { entries, measures: None }) };
+        let mut together: Option<Measures> = None;
+        for entry in &entries {
+            let read = read_measures(&entry.body, case)?;
+            match &mut together {
+                None => together = Some(read),
+                Some(all) => {
+                    all.entries.extend(read.entries);
+                    all.observed.extend(read.observed);
+                    all.own.extend(read.own);
+                }
+            }
+        }
+        if let Some(all) = &mut together {
+            all.entries.sort_by_key(|entry| entry.session.taken().date);
+        }
+        Ok(Measured { entries, measures: together })
+    }
+
+    /// The day on which something was measured last.
+    ///
+    /// # Errors
+    /// As [`Desk::read`].
+    pub(crate) async fn last_measured(&self, person: PersonId) -> Result<Option<Date>, Error> {
+        let newest = self.newest::<MeasuresRecord>(person).await?;
+        Ok(newest.and_then(|entry| days(&entry.body.text).into_iter().max()))
+    }
+}
+
+/// The days that stand in a measures file, read without the rest of it.
+fn days(text: &str) -> Vec<Date> {
+    let lines = text.lines().filter_map(|line| line.trim().strip_prefix("date"));
+    lines
+        .filter_map(|rest| {
+            let value = rest.trim_start().strip_prefix('=')?;
+            value.trim().trim_matches('"').get(..10)?.parse().ok()
+        })
+        .collect()
+}
+
+fn read_measures(record: &MeasuresRecord, case: &person::CaseFile) -> Result<Measures, Error> {
+    let recording = |name: &str| -> Result<String, String> {
+        let found = record.recordings.iter().find(|(known, _)| known == name);
+        found.map(|(_, text)| text.clone()).ok_or_else(|| format!("there is no recording `{name}` with it"))
+    };
+    app::read_measures("the measures", &record.text, case, &recording).map_err(Error::Measures)
+}

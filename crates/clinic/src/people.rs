@@ -1,0 +1,148 @@
+//! Who is in the records: names, numbers, and whether the records are closed.
+
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+use store::{PersonId, RecordId};
+
+use crate::{Desk, Error, Shape};
+
+/// Who somebody is, as far as the records need it. Initials and a number are enough.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PersonRecord {
+    /// Name or initials.
+    pub name: String,
+    /// Day of birth, where it was given.
+    #[serde(default)]
+    pub born: Option<Date>,
+    /// The clinic's own number.
+    #[serde(default)]
+    pub number: String,
+    /// Open or closed.
+    pub state: PersonState,
+}
+
+/// Whether work goes on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PersonState {
+    /// Work goes on.
+    Open,
+    /// Discharged; the records are kept until a day.
+    Closed {
+        /// First day on which they may be destroyed.
+        retain_until: Date,
+    },
+}
+
+/// One line of the list of people.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PersonLine {
+    /// The person.
+    pub id: PersonId,
+    /// The record it was read from, to correct it.
+    pub record: RecordId,
+    /// Who.
+    pub person: PersonRecord,
+}
+
+impl PersonRecord {
+    /// From what was typed.
+    ///
+    /// # Errors
+    /// No name, or no such day of birth.
+    pub fn from_typed(name: &str, born: &str, number: &str, today: Date) -> Result<Self, Error> {
+        let name = name.trim();
+        if name.is_empty() {
+            return Err(Error::Given {
+                what: "the name",
+                given: String::new(),
+                accepted: "a name, or initials".to_owned(),
+                to_do: "type at least one letter",
+            });
+        }
+        let born = match born.trim() {
+            "" => None,
+            text => match text.parse::<Date>() {
+                Ok(day) if day <= today => Some(day),
+                _ => {
+                    return Err(Error::Given {
+                        what: "the day of birth",
+                        given: text.to_owned(),
+                        accepted: "a day such as 1958-03-21, not after today, or nothing".to_owned(),
+                        to_do: "type year, month and day, or leave it empty",
+                    });
+                }
+            },
+        };
+        Ok(Self {
+            name: name.to_owned(),
+            born,
+            number: number.trim().to_owned(),
+            state: PersonState::Open,
+        })
+    }
+
+    /// Whether this is what somebody looks for: every word of it stands in name, number or birth.
+    #[must_use]
+    pub fn matches(&self, asked: &str) -> bool {
+        let mut known = format!("{} {}", self.name, self.number).to_lowercase();
+        if let Some(born) = self.born {
+            known.push_str(&format!(" {born}"));
+        }
+        asked.to_lowercase().split_whitespace().all(|word| known.contains(word))
+    }
+}
+
+impl Desk {
+    /// Everybody, by name.
+    ///
+    /// # Errors
+    /// The session has ended, or a record is damaged.
+    pub async fn people(&self) -> Result<Vec<PersonLine>, Error> {
+        let records = self.session().latest(PersonRecord::KIND).await?;
+        let mut lines = Vec::with_capacity(records.len());
+        for record in records {
+            lines.push(PersonLine {
+                id: record.person(),
+                record: record.id(),
+                person: crate::entries::read_body(record.body())?,
+            });
+        }
+        lines.sort_by_cached_key(|line| line.person.name.to_lowercase());
+        Ok(lines)
+    }
+
+    /// Those whose name, number or birth has every word of `asked`; `most` of them.
+    ///
+    /// # Errors
+    /// As [`Desk::people`].
+    pub async fn find_people(&self, asked: &str, most: usize) -> Result<Vec<PersonLine>, Error> {
+        let mut all = self.people().await?;
+        all.retain(|line| line.person.matches(asked));
+        all.truncate(most);
+        Ok(all)
+    }
+
+    /// One person.
+    ///
+    /// # Errors
+    /// There is no such person.
+    pub async fn person(&self, id: PersonId) -> Result<PersonLine, Error> {
+        let record = self
+            .session()
+            .latest_of(id, PersonRecord::KIND)
+            .await?
+            .ok_or(store::Error::NoPerson { person: id })?;
+        Ok(PersonLine { id, record: record.id(), person: crate::entries::read_body(record.body())? })
+    }
+
+    /// Adds a person; the same `once` adds them once.
+    ///
+    /// # Errors
+    /// The role may not, or the disk is full.
+    pub async fn add_person(&self, person: &PersonRecord, once: &str) -> Result<PersonId, Error> {
+        let id = self.session().create_person(once).await?;
+        self.append(id, person, once).await?;
+        Ok(id)
+    }
+}

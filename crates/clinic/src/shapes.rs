@@ -1,0 +1,306 @@
+//! The sorts of entry, each in its newest shape.
+//!
+//! A shape that changes gets a new number and a function from the one before in [`registry`]; a
+//! function is never taken away, so that the oldest file can be read.
+
+use anatomy::Side;
+use jiff::civil::Date;
+use movement::{Bearing, Crossing, Family};
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
+use store::{Kind, Registry, Role};
+
+use crate::people::PersonRecord;
+
+/// A sort of entry.
+pub trait Shape: Serialize + DeserializeOwned + Send {
+    /// The short name under which it is stored; it may be read in the file.
+    const KIND: &'static str;
+}
+
+macro_rules! shape {
+    ($type:ty = $kind:literal) => {
+        impl Shape for $type {
+            const KIND: &'static str = $kind;
+        }
+    };
+}
+
+shape!(PersonRecord = "person");
+shape!(CaseRecord = "case");
+shape!(MeasuresRecord = "measures");
+shape!(ProgrammeRecord = "programme");
+shape!(PracticeRecord = "practice");
+shape!(TeachRecord = "teach");
+shape!(AdverseEvent = "adverse-event");
+shape!(Settings = "settings");
+
+/// Every kind of entry the program knows, with who may write it.
+pub(crate) fn registry() -> Result<Registry, store::Error> {
+    const DECIDES: &[Role] = &[Role::Clinician];
+    const FINDS: &[Role] = &[Role::Clinician, Role::Student];
+    const LOGS: &[Role] = &[Role::Clinician, Role::Assistant, Role::Student];
+    Registry::new([
+        Kind::new(PersonRecord::KIND, LOGS).kept_in_memory(),
+        Kind::new(CaseRecord::KIND, FINDS).kept_in_memory(),
+        Kind::new(MeasuresRecord::KIND, LOGS),
+        Kind::new(ProgrammeRecord::KIND, DECIDES).kept_in_memory(),
+        Kind::new(PracticeRecord::KIND, LOGS),
+        Kind::new(TeachRecord::KIND, LOGS),
+        Kind::new(AdverseEvent::KIND, LOGS),
+        Kind::new(Settings::KIND, DECIDES).kept_in_memory(),
+    ])
+}
+
+/// One whole version of what was found: the text of a case file.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CaseRecord {
+    /// The case file, in the format that `person::case_file` reads.
+    pub text: String,
+}
+
+/// Measures of one day or more: the text of a measures file, with the recordings it names.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct MeasuresRecord {
+    /// The measures file.
+    pub text: String,
+    /// Recordings by the name under which the text asks for them.
+    #[serde(default)]
+    pub recordings: Vec<(String, String)>,
+}
+
+/// A programme that a clinician accepted.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ProgrammeRecord {
+    /// The day it was made for.
+    pub for_day: Date,
+    /// Last day it may be used.
+    pub use_until: Date,
+    /// Its movements as sentences, each exercise on its own: both gates are asked again on loading.
+    pub exercises: Vec<Vec<String>>,
+    /// The programme as JSON, as it was accepted: for reading, never for permitting.
+    pub json: serde_json::Value,
+    /// Why it was chosen, changed or accepted.
+    #[serde(default)]
+    pub why: String,
+}
+
+/// One log: what was done on a day and what hurt.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PracticeRecord {
+    /// The day it was done.
+    pub on: Date,
+    /// How we know.
+    pub source: LogSource,
+    /// Pain before it began, 0 to 10; none when not asked.
+    #[serde(default)]
+    pub pain_before: Option<u8>,
+    /// What was done.
+    pub items: Vec<PracticeItem>,
+    /// A remark in the person's words.
+    #[serde(default)]
+    pub remark: String,
+}
+
+impl PracticeRecord {
+    /// The worst pain in it.
+    #[must_use]
+    pub fn worst_pain(&self) -> Option<u8> {
+        self.items.iter().filter_map(|item| item.pain).max()
+    }
+}
+
+/// How we know of a log.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LogSource {
+    /// Taught and seen in the room.
+    Taught,
+    /// The page on the person's own device.
+    Page,
+    /// The grid on paper.
+    Paper,
+    /// A telephone call.
+    Telephone,
+    /// Told at the visit.
+    Told,
+}
+
+impl LogSource {
+    /// All of them, in the order of a form.
+    pub const ALL: [Self; 5] = [Self::Told, Self::Paper, Self::Telephone, Self::Page, Self::Taught];
+
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Taught => "taught in the room",
+            Self::Page => "from the practice page",
+            Self::Paper => "from paper",
+            Self::Telephone => "by telephone",
+            Self::Told => "told at the visit",
+        }
+    }
+
+    /// The word that a form sends.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Taught => "taught",
+            Self::Page => "page",
+            Self::Paper => "paper",
+            Self::Telephone => "telephone",
+            Self::Told => "told",
+        }
+    }
+}
+
+/// Whether one direction of an exercise was done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Done {
+    /// Done as asked.
+    Done,
+    /// Done in part.
+    InPart,
+    /// Left out.
+    LeftOut,
+}
+
+impl Done {
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Done => "done",
+            Self::InPart => "done in part",
+            Self::LeftOut => "left out",
+        }
+    }
+}
+
+/// One direction of one leg in a log.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PracticeItem {
+    /// Place of the exercise in the programme, from 1.
+    pub exercise: u8,
+    /// The family.
+    pub family: Family,
+    /// The limb that moved.
+    pub mover: Side,
+    /// Where to.
+    pub bearing: Bearing,
+    /// How it crossed.
+    #[serde(default = "not_crossing")]
+    pub crossing: Crossing,
+    /// How far, centimetres, as it was prescribed.
+    #[serde(default)]
+    pub distance_cm: Option<f64>,
+    /// Whether it was done.
+    pub done: Done,
+    /// Worst pain while doing it, 0 to 10; none when not said.
+    #[serde(default)]
+    pub pain: Option<u8>,
+    /// Whether it was back to its level by the next morning; none when not asked.
+    #[serde(default)]
+    pub settled: Option<bool>,
+}
+
+fn not_crossing() -> Crossing {
+    Crossing::None
+}
+
+/// How one direction looked when it was taught.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Steadiness {
+    /// Steady.
+    Steady,
+    /// Right after a correction.
+    Corrected,
+    /// Not able.
+    NotAble,
+    /// It hurt.
+    Hurt,
+}
+
+/// One direction of one leg, as it was taught.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct TaughtItem {
+    /// Place of the exercise in the programme, from 1.
+    pub exercise: u8,
+    /// The limb that moved.
+    pub mover: Side,
+    /// Where to.
+    pub bearing: Bearing,
+    /// How it crossed.
+    #[serde(default = "not_crossing")]
+    pub crossing: Crossing,
+    /// How it looked.
+    pub was: Steadiness,
+    /// Pain, 0 to 10, where it hurt.
+    #[serde(default)]
+    pub pain: Option<u8>,
+    /// Shown back without a prompt.
+    #[serde(default)]
+    pub shown_back: bool,
+}
+
+/// What was taught in the room.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct TeachRecord {
+    /// The day.
+    pub on: Date,
+    /// Each direction.
+    pub items: Vec<TaughtItem>,
+    /// A remark.
+    #[serde(default)]
+    pub remark: String,
+}
+
+/// Something that went wrong.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct AdverseEvent {
+    /// The day.
+    pub on: Date,
+    /// What happened.
+    pub what: String,
+    /// While doing what.
+    #[serde(default)]
+    pub during: String,
+    /// What was done about it.
+    #[serde(default)]
+    pub then: String,
+}
+
+/// What the clinic set for itself.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Settings {
+    /// Name of the clinic, for sheets.
+    #[serde(default)]
+    pub clinic_name: String,
+    /// Its telephone.
+    #[serde(default)]
+    pub phone: String,
+    /// Minutes without a touch after which a screen locks.
+    pub lock_after_minutes: u32,
+    /// Days without a log before a person is named.
+    pub nothing_logged_days: i32,
+    /// Days after which measures are due again.
+    pub retest_days: i32,
+}
+
+impl Settings {
+    /// Before anything was set: the table of defaults.
+    #[must_use]
+    pub fn before_any() -> Self {
+        let table = crate::defaults();
+        Self {
+            clinic_name: String::new(),
+            phone: String::new(),
+            lock_after_minutes: table.lock.after_minutes,
+            nothing_logged_days: table.attention.nothing_logged_days,
+            retest_days: table.attention.retest_days,
+        }
+    }
+}

@@ -1,0 +1,31 @@
+//! Style, modules and typeface, built into the binary: nothing is fetched from anywhere.
+
+use axum::Router;
+use axum::http::header;
+use axum::response::IntoResponse;
+use axum::routing::get;
+
+use crate::Web;
+
+macro_rules! file {
+    ($router:ident, $path:literal, $from:literal, $type:literal) => {
+        let $router = $router.route(
+            concat!("/assets/", $path),
+            get(|| async {
+                const BYTES: &[u8] = include_bytes!(concat!("../../../assets/", $from));
+                // Not personal, and the same as long as the program runs.
+                ([(header::CONTENT_TYPE, $type), (header::CACHE_CONTROL, "max-age=60")], BYTES).into_response()
+            }),
+        );
+    };
+}
+
+pub(crate) fn routes() -> Router<Web> {
+    let router = Router::new();
+    file!(router, "footrose.css", "web/footrose.css", "text/css; charset=utf-8");
+    file!(router, "footrose.js", "web/footrose.js", "text/javascript; charset=utf-8");
+    file!(router, "icon.svg", "web/icon.svg", "image/svg+xml");
+    file!(router, "regular.ttf", "fonts/AtkinsonHyperlegibleNext_400Regular.ttf", "font/ttf");
+    file!(router, "bold.ttf", "fonts/AtkinsonHyperlegibleNext_700Bold.ttf", "font/ttf");
+    router
+}

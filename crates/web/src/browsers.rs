@@ -1,0 +1,209 @@
+//! Which browser is which: a cookie, who sits at it, and whether its screen is locked.
+
+use std::collections::HashMap;
+use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
+
+use axum::http::{HeaderMap, HeaderValue, header};
+use clinic::{Desk, PersonId};
+
+/// The name of the cookie.
+const COOKIE: &str = "footrose";
+
+/// Every browser that was seen since the program began.
+#[derive(Default)]
+pub(crate) struct Browsers {
+    all: Mutex<HashMap<String, Browser>>,
+}
+
+/// One browser.
+pub(crate) struct Browser {
+    /// What its forms carry.
+    form: String,
+    /// Everybody who signed in here and did not sign out.
+    chairs: Vec<Chair>,
+    /// Who sits here now, as a place in `chairs`.
+    active: Option<usize>,
+    screen: Screen,
+    touched: Instant,
+}
+
+/// Somebody who signed in at a browser.
+struct Chair {
+    desk: Desk,
+    pin: Option<String>,
+    wrong: u32,
+}
+
+/// What the screen shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Screen {
+    /// The workbench.
+    Open,
+    /// Nothing, until somebody unlocks it.
+    Locked,
+    /// The page of one patient, until somebody unlocks it.
+    HandedOver(PersonId),
+}
+
+/// Who may come back to a locked screen.
+pub(crate) struct Waiting {
+    pub(crate) place: usize,
+    pub(crate) name: String,
+    pub(crate) has_pin: bool,
+}
+
+/// What came of a PIN.
+pub(crate) enum Unlocked {
+    Yes(Desk),
+    /// Wrong; so many tries are left.
+    No(u32),
+    /// Too many were wrong: that person was sent out and has to sign in.
+    Out(Desk),
+    /// There is no PIN, or nobody in that place.
+    NoPin,
+}
+
+/// Letters and digits by chance, for cookies, forms and submissions.
+pub(crate) fn chance() -> String {
+    let mut bytes = [0_u8; 24];
+    // Without chance there is no safe session; the system has never been seen to refuse.
+    getrandom::fill(&mut bytes).unwrap_or_else(|error| panic!("the system gives no random bytes: {error}"));
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// The cookie of a request.
+pub(crate) fn token_of(headers: &HeaderMap) -> Option<&str> {
+    let cookies = headers.get_all(header::COOKIE).iter().filter_map(|value| value.to_str().ok());
+    cookies.flat_map(|line| line.split(';')).find_map(|pair| {
+        let (name, value) = pair.trim().split_once('=')?;
+        (name == COOKIE).then_some(value)
+    })
+}
+
+/// Whether two secrets are the same, in a time that says nothing about where they differ.
+fn same(a: &str, b: &str) -> bool {
+    a.len() == b.len() && a.bytes().zip(b.bytes()).fold(0, |sum, (x, y)| sum | (x ^ y)) == 0
+}
+
+impl Browsers {
+    fn all(&self) -> MutexGuard<'_, HashMap<String, Browser>> {
+        self.all.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// A new browser: its token, the header that sets the cookie, and what its forms carry.
+    pub(crate) fn admit(&self) -> (String, HeaderValue, String) {
+        let (token, form) = (chance(), chance());
+        let cookie = format!("{COOKIE}={token}; Path=/; HttpOnly; SameSite=Strict");
+        let browser = Browser {
+            form: form.clone(),
+            chairs: Vec::new(),
+            active: None,
+            screen: Screen::Open,
+            touched: Instant::now(),
+        };
+        self.all().insert(token.clone(), browser);
+        let cookie = HeaderValue::from_str(&cookie).unwrap_or_else(|error| panic!("hexadecimal digits: {error}"));
+        (token, cookie, form)
+    }
+
+    /// Whether a form carries what this browser was given.
+    pub(crate) fn form_is(&self, token: &str, form: &str) -> bool {
+        self.all().get(token).is_some_and(|browser| same(&browser.form, form))
+    }
+
+    /// What the forms of a browser carry.
+    pub(crate) fn form_of(&self, token: &str) -> Option<String> {
+        self.all().get(token).map(|browser| browser.form.clone())
+    }
+
+    /// Who sits at a browser, and what its screen shows. A screen that was not touched for too long is
+    /// locked by this; `quiet` requests, which no hand made, do not count as a touch.
+    pub(crate) fn look(&self, token: &str, after: Duration, quiet: bool) -> Option<(Desk, Screen, bool)> {
+        let mut all = self.all();
+        let browser = all.get_mut(token)?;
+        let desk = browser.chairs.get(browser.active?)?.desk.clone();
+        let late = browser.touched.elapsed() > after && browser.screen != Screen::Locked;
+        if late {
+            browser.screen = Screen::Locked;
+        } else if !quiet {
+            browser.touched = Instant::now();
+        }
+        Some((desk, browser.screen, late))
+    }
+
+    /// Somebody signed in: they sit here now. The token and the form change, so that an older cookie
+    /// is worth nothing.
+    pub(crate) fn sit(&self, token: &str, desk: Desk, pin: Option<String>) -> Option<HeaderValue> {
+        let mut all = self.all();
+        let mut browser = all.remove(token)?;
+        browser.chairs.retain(|chair| chair.desk.account() != desk.account() && chair.desk.is_signed_in());
+        browser.chairs.push(Chair { desk, pin, wrong: 0 });
+        browser.active = Some(browser.chairs.len() - 1);
+        browser.screen = Screen::Open;
+        browser.touched = Instant::now();
+        browser.form = chance();
+        let token = chance();
+        let cookie = format!("{COOKIE}={token}; Path=/; HttpOnly; SameSite=Strict");
+        all.insert(token, browser);
+        HeaderValue::from_str(&cookie).ok()
+    }
+
+    /// Shows something else on the screen.
+    pub(crate) fn show(&self, token: &str, screen: Screen) {
+        if let Some(browser) = self.all().get_mut(token) {
+            browser.screen = screen;
+        }
+    }
+
+    /// Who may come back to this browser.
+    pub(crate) fn waiting(&self, token: &str) -> Vec<Waiting> {
+        let all = self.all();
+        let Some(browser) = all.get(token) else { return Vec::new() };
+        let chairs = browser.chairs.iter().enumerate();
+        chairs
+            .filter(|(_, chair)| chair.desk.is_signed_in())
+            .map(|(place, chair)| Waiting {
+                place,
+                name: chair.desk.name().to_owned(),
+                has_pin: chair.pin.is_some(),
+            })
+            .collect()
+    }
+
+    /// Tries a PIN.
+    pub(crate) fn unlock(&self, token: &str, place: usize, pin: &str, tries: u32) -> Unlocked {
+        let mut all = self.all();
+        let Some(browser) = all.get_mut(token) else { return Unlocked::NoPin };
+        let Some(chair) = browser.chairs.get_mut(place).filter(|chair| chair.desk.is_signed_in()) else {
+            return Unlocked::NoPin;
+        };
+        let Some(known) = &chair.pin else { return Unlocked::NoPin };
+        if same(known, pin) {
+            chair.wrong = 0;
+            let desk = chair.desk.clone();
+            browser.active = Some(place);
+            browser.screen = Screen::Open;
+            browser.touched = Instant::now();
+            return Unlocked::Yes(desk);
+        }
+        chair.wrong += 1;
+        let left = tries.saturating_sub(chair.wrong);
+        if left > 0 {
+            return Unlocked::No(left);
+        }
+        let chair = browser.chairs.remove(place);
+        browser.active = None;
+        browser.screen = Screen::Locked;
+        Unlocked::Out(chair.desk)
+    }
+
+    /// The one who sits here gets up.
+    pub(crate) fn leave(&self, token: &str) -> Option<Desk> {
+        let mut all = self.all();
+        let browser = all.get_mut(token)?;
+        let place = browser.active.take()?;
+        browser.screen = Screen::Open;
+        Some(browser.chairs.remove(place).desk)
+    }
+}

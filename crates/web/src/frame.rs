@@ -1,0 +1,104 @@
+//! The one frame around every page: where I am, who I am, whether all is saved.
+
+use axum::response::Html;
+use maud::{DOCTYPE, Markup, html};
+
+use crate::seat::Seat;
+
+/// Which part of the workbench a page belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Here {
+    Today,
+    People,
+    Clinic,
+}
+
+/// What stands at a page's head: name, style, modules.
+fn head(title: &str) -> Markup {
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            title { (title) " · Footrose" }
+            link rel="stylesheet" href="/assets/footrose.css";
+            link rel="icon" href="/assets/icon.svg" type="image/svg+xml";
+            script type="module" src="/assets/footrose.js" {}
+        }
+    }
+}
+
+/// A page without the bar: signing in, a locked screen, an error.
+pub(crate) fn bare(title: &str, body: Markup) -> Html<String> {
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            (head(title))
+            body.bare {
+                main id="main" {
+                    h1 { (title) }
+                    (body)
+                }
+            }
+        }
+    };
+    Html(page.into_string())
+}
+
+/// A page of the workbench.
+pub(crate) fn framed(seat: &Seat, title: &str, here: Here, body: Markup) -> Html<String> {
+    let current = |of: Here| (of == here).then_some("page");
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            (head(title))
+            body data-lock-after=(seat.lock_after().as_secs()) {
+                a.skip href="#main" { "Skip to the page" }
+                header.bar {
+                    @if seat.desk.clinic().is_demo() {
+                        p.invented { "Invented people. Nothing here is about anybody, and it is thrown away at the end." }
+                    }
+                    nav aria-label="Workbench" {
+                        a href="/" aria-current=[current(Here::Today)] { "Today" }
+                        form.search role="search" action="/people" method="get" {
+                            label for="search" { "Find a person" }
+                            input type="search" id="search" name="q" autocomplete="off" placeholder="name or number";
+                            button type="submit" { "Find" }
+                        }
+                        a href="/clinic" aria-current=[current(Here::Clinic)] { "Clinic" }
+                    }
+                    div.self {
+                        p id="saved" role="status" {
+                            @if seat.was_saved() { "Saved." } @else { "All is saved." }
+                        }
+                        details.me {
+                            summary { (seat.desk.name()) }
+                            div {
+                                form method="post" action="/lock" id="lock" { (seat.form()) button type="submit" { "Lock, or change user" } }
+                                button type="button" id="blank" hidden { "Blank the screen (F9)" }
+                                button type="button" id="clean" hidden { "Wipe the screen clean (F8)" }
+                                form method="post" action="/sign-out" { (seat.form()) button type="submit" { "Sign out" } }
+                            }
+                        }
+                    }
+                }
+                main id="main" tabindex="-1" {
+                    h1 { (title) }
+                    (body)
+                }
+                footer {
+                    p { "Figures of the model are estimates for comparison, not measurements. A licensed clinician decides." }
+                }
+            }
+        }
+    };
+    Html(page.into_string())
+}
+
+/// What is to be mended in a form, at its head and announced.
+pub(crate) fn mend(why: Option<&str>) -> Markup {
+    html! {
+        @if let Some(why) = why {
+            div.mend role="alert" { p { (why) } }
+        }
+    }
+}

@@ -1,0 +1,91 @@
+//! What takes long, computed once for each version of the findings and day, off the threads that answer.
+
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use app::{Asked, Outcome, SpaceTable};
+use clinic::{RecordId, Standing};
+use jiff::civil::Date;
+use person::CaseFile;
+use tokio::sync::OnceCell;
+
+use crate::fault::Fault;
+
+/// The most cases that are kept.
+const MOST: usize = 24;
+
+/// Keeps what was computed.
+#[derive(Default)]
+pub(crate) struct Reckoner {
+    all: Mutex<HashMap<(RecordId, Date), Kept>>,
+}
+
+struct Kept {
+    work: Arc<Work>,
+    /// Rises with every use; the least used goes first.
+    used: u64,
+}
+
+#[derive(Default)]
+struct Work {
+    outcome: OnceCell<Arc<Outcome>>,
+    space: OnceCell<Arc<SpaceTable>>,
+    asked: OnceCell<Arc<Asked>>,
+}
+
+impl Reckoner {
+    fn work(&self, record: RecordId, day: Date) -> Arc<Work> {
+        let mut all = self.all.lock().unwrap_or_else(PoisonError::into_inner);
+        let now = all.values().map(|kept| kept.used).max().unwrap_or(0) + 1;
+        if !all.contains_key(&(record, day)) && all.len() >= MOST {
+            let oldest = all.iter().min_by_key(|(_, kept)| kept.used).map(|(key, _)| *key);
+            if let Some(oldest) = oldest {
+                all.remove(&oldest);
+            }
+        }
+        let kept = all.entry((record, day)).or_insert_with(|| Kept { work: Arc::default(), used: 0 });
+        kept.used = now;
+        kept.work.clone()
+    }
+
+    /// The plan of today's findings: a programme, an alert, or what is missing. None before anything
+    /// was found.
+    pub(crate) async fn plan(&self, standing: &Standing) -> Result<Option<Arc<Outcome>>, Fault> {
+        let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
+        let make = || blocking(move || Arc::new(app::plan_case(&case, day, &app::silent)));
+        Ok(Some(work.outcome.get_or_try_init(make).await?.clone()))
+    }
+
+    /// The movement space of today's findings.
+    pub(crate) async fn space(&self, standing: &Standing) -> Result<Option<Arc<SpaceTable>>, Fault> {
+        let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
+        // The plan surveys the space already.
+        let outcome = self.plan(standing).await?;
+        let make = || {
+            blocking(move || {
+                Arc::new(match outcome.as_deref() {
+                    Some(Outcome::Programme(plan)) => app::space_table(&case, &plan.space, day),
+                    _ => app::space_case(&case, day, &app::silent),
+                })
+            })
+        };
+        Ok(Some(work.space.get_or_try_init(make).await?.clone()))
+    }
+
+    /// The next best questions.
+    pub(crate) async fn asked(&self, standing: &Standing) -> Result<Option<Arc<Asked>>, Fault> {
+        let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
+        let make = || blocking(move || Arc::new(app::ask_case(&case, day)));
+        Ok(Some(work.asked.get_or_try_init(make).await?.clone()))
+    }
+
+    fn of(&self, standing: &Standing) -> Option<(Arc<Work>, Arc<CaseFile>, Date)> {
+        let (record, case) = (standing.case_record?, standing.case.clone()?);
+        Some((self.work(record, standing.day), case, standing.day))
+    }
+}
+
+/// Runs what takes long on a thread of its own.
+async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Fault> {
+    tokio::task::spawn_blocking(work).await.map_err(|error| Fault::Broken(error.to_string()))
+}

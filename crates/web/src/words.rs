@@ -1,0 +1,28 @@
+//! Days and moments as they are read on a screen.
+
+use clinic::Moment;
+use jiff::civil::Date;
+
+const MONTHS: [&str; 12] = [
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+    "November", "December",
+];
+
+/// `4 February 2026`.
+pub(crate) fn day(date: Date) -> String {
+    let month = usize::try_from(date.month()).ok().and_then(|n| MONTHS.get(n - 1)).copied().unwrap_or_default();
+    format!("{} {month} {}", date.day(), date.year())
+}
+
+/// `4 February 2026, 14:03`, by the clock of this machine.
+pub(crate) fn moment(at: Moment) -> String {
+    let Ok(stamp) = jiff::Timestamp::from_millisecond(at.in_unix_ms()) else { return "an unknown time".to_owned() };
+    let here = stamp.to_zoned_datetime(jiff::tz::TimeZone::system());
+    format!("{}, {:02}:{:02}", day(here.date()), here.hour(), here.minute())
+}
+
+/// With a capital at its beginning.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
