@@ -19,23 +19,65 @@ Exit codes:
   12  a red flag: the alert is printed, and nothing else
   13  a file cannot be read or written
   14  the movement, or a test of today, is refused, or its sentence is not understood
-  15  the sheet cannot be set (letters that the typeface lacks)";
+  15  the sheet cannot be set (letters that the typeface lacks)
+  16  the records, or the port, cannot be used
+  17  the audit is not what was written";
 
 /// From one person's findings to floor movements that are safe today, and a home sheet.
 ///
 /// Every angle, moment and share of strength is a model's estimate for comparison, not a
 /// measurement. A licensed clinician decides.
+///
+/// Without a command the workbench opens with an invented clinic.
 #[derive(Debug, Parser)]
-#[command(name = "footrose", version, after_help = EXIT_CODES, max_term_width = 100)]
+#[command(
+    name = "footrose",
+    version,
+    after_help = EXIT_CODES,
+    max_term_width = 100,
+    args_conflicts_with_subcommands = true
+)]
 pub struct Args {
-    /// What to do.
+    /// What to do; without it the workbench opens with an invented clinic.
     #[command(subcommand)]
-    pub command: Command,
+    pub command: Option<Command>,
+    /// Where the workbench is.
+    #[command(flatten)]
+    pub place: PlaceArgs,
 }
 
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Opens the workbench over a file of records, which is created when it is not there
+    Serve {
+        #[command(flatten)]
+        records: RecordsArgs,
+        #[command(flatten)]
+        place: PlaceArgs,
+    },
+    /// Looks whether the audit is what was written
+    Audit {
+        #[command(subcommand)]
+        what: AuditCommand,
+    },
+    /// Makes a backup of a file of records and reads all of it back
+    Backup {
+        #[command(flatten)]
+        records: RecordsArgs,
+        /// Folder for backup and ring of keys
+        #[arg(long, value_name = "DIR")]
+        to: PathBuf,
+    },
+    /// Makes a new file of records from a backup; the ring of keys lies beside the backup
+    Restore {
+        /// The backup
+        #[arg(value_name = "BACKUP")]
+        backup: PathBuf,
+        /// The new file of records
+        #[arg(long, value_name = "FILE")]
+        records: PathBuf,
+    },
     /// Chooses at most three exercises and writes the home sheet (PDF), the programme as text and as JSON
     #[command(after_help = format!("The goals:\n{}", app::GOALS_GRAMMAR))]
     Plan {
@@ -133,6 +175,38 @@ pub enum Command {
         /// Print every row as JSON
         #[arg(long)]
         json: bool,
+    },
+}
+
+/// A file of records.
+#[derive(Debug, ClapArgs)]
+pub struct RecordsArgs {
+    /// The file of records
+    #[arg(long, value_name = "FILE")]
+    pub records: PathBuf,
+    /// The name to sign in with; asked for when it is not given
+    #[arg(long, value_name = "NAME")]
+    pub name: Option<String>,
+}
+
+/// Where the workbench is.
+#[derive(Clone, Copy, Debug, ClapArgs)]
+pub struct PlaceArgs {
+    /// Port on this machine; 0 takes any that is free
+    #[arg(long, value_name = "PORT", default_value_t = 0)]
+    pub port: u16,
+    /// Open it in the browser of this machine
+    #[arg(long)]
+    pub open: bool,
+}
+
+/// What to do with an audit.
+#[derive(Debug, Subcommand)]
+pub enum AuditCommand {
+    /// Walks the whole chain and says whether it is what was written
+    Verify {
+        #[command(flatten)]
+        records: RecordsArgs,
     },
 }
 
@@ -244,7 +318,12 @@ pub enum PaperArg {
 impl Args {
     /// Whether JSON was asked for.
     pub fn json(&self) -> bool {
-        match &self.command {
+        let Some(command) = &self.command else { return false };
+        match command {
+            Command::Serve { .. }
+            | Command::Audit { .. }
+            | Command::Backup { .. }
+            | Command::Restore { .. } => false,
             Command::Plan { case, .. }
             | Command::Space { case }
             | Command::Ask { case }

@@ -18,6 +18,8 @@ pub enum End {
     RedFlag,
     /// The movement is refused today; the reasons were printed.
     Refused,
+    /// The audit is not what was written; what does not fit was printed.
+    AuditBroken,
 }
 
 impl End {
@@ -27,6 +29,7 @@ impl End {
             Self::Done => 0,
             Self::RedFlag => 12,
             Self::Refused => 14,
+            Self::AuditBroken => 17,
         })
     }
 }
@@ -60,6 +63,8 @@ pub enum Failure {
     Sheet(String),
     /// The table of orderings is not understood.
     Orderings(String),
+    /// The records, or the port, cannot be used.
+    Records(String),
     /// A table of readings is not understood.
     Table {
         /// Which file.
@@ -81,6 +86,7 @@ impl Failure {
             Self::File { .. } => 13,
             Self::Sentence(_) => 14,
             Self::Sheet(_) => 15,
+            Self::Records(_) => 16,
         }
     }
 
@@ -98,6 +104,7 @@ impl Failure {
             Self::Sentence(_) => "movement",
             Self::Goals(_) => "goals",
             Self::Sheet(_) => "sheet",
+            Self::Records(_) => "records",
             Self::Orderings(_) => "orderings",
             Self::Table { .. } => "table",
         }
@@ -117,7 +124,7 @@ impl Failure {
             Self::Sentence(why) => {
                 format!("{why}\n`footrose help explain` prints how a movement is written.")
             }
-            Self::Sheet(why) | Self::Orderings(why) | Self::Goals(why) => why.clone(),
+            Self::Sheet(why) | Self::Orderings(why) | Self::Goals(why) | Self::Records(why) => why.clone(),
         }
     }
 
@@ -129,7 +136,7 @@ impl Failure {
             Self::File { path, .. } | Self::Service { path, .. } | Self::Table { path, .. } => {
                 error["path"] = json!(path.display().to_string())
             }
-            Self::Sentence(_) | Self::Sheet(_) | Self::Orderings(_) | Self::Goals(_) => {}
+            Self::Sentence(_) | Self::Sheet(_) | Self::Orderings(_) | Self::Goals(_) | Self::Records(_) => {}
         }
         json!({ "error": error })
     }

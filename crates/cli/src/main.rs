@@ -10,6 +10,8 @@ mod input;
 mod measures;
 mod run;
 mod say;
+mod serve;
+mod terminal;
 mod validate;
 
 use std::process::ExitCode;

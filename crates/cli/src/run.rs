@@ -11,9 +11,9 @@ use quantity::Span;
 use safety::Alert;
 use serde_json::{Value, json};
 
-use crate::args::{Args, CaseArgs, Command, PaperArg};
+use crate::args::{Args, AuditCommand, CaseArgs, Command, PaperArg};
 use crate::end::{End, Failure};
-use crate::{agreement, folder, input, measures, say, validate};
+use crate::{agreement, folder, input, measures, say, serve, validate};
 
 /// The sheets that are made, one for each paper.
 const SHEETS: [(&str, PaperArg, Paper); 2] =
@@ -21,7 +21,12 @@ const SHEETS: [(&str, PaperArg, Paper); 2] =
 
 /// Runs one command.
 pub fn run(args: &Args) -> Result<End, Failure> {
-    match &args.command {
+    let Some(command) = &args.command else { return serve::invented(args.place) };
+    match command {
+        Command::Serve { records, place } => serve::serve(records, *place),
+        Command::Audit { what: AuditCommand::Verify { records } } => serve::verify(records),
+        Command::Backup { records, to } => serve::backup(records, to),
+        Command::Restore { backup, records } => serve::restore(backup, records),
         Command::Plan { case, out, goals, minutes, alternatives, paper } => {
             plan(case, out.as_deref(), (goals.as_deref(), *minutes, *alternatives), *paper)
         }

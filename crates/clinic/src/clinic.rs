@@ -45,6 +45,15 @@ impl Opening {
     }
 }
 
+/// Makes a new file of records from a backup and the ring of keys that lies beside it.
+///
+/// # Errors
+/// The new file exists, or backup and ring are missing, foreign, cut short or of two files.
+pub async fn restore(backup: &Path, to: &Path) -> Result<(), Error> {
+    let now = Moment::unix_ms(jiff::Timestamp::now().as_millisecond());
+    Ok(store::restore(backup, to, now).await?)
+}
+
 /// What came of signing in.
 pub enum Admitted {
     /// Name and passphrase belong together.

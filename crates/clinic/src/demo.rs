@@ -29,9 +29,8 @@ impl TempFile {
         let root = std::env::temp_dir();
         let now = jiff::Timestamp::now().as_nanosecond();
         let folder = root.join(format!("footrose-invented-{}-{now}", std::process::id()));
-        std::fs::create_dir(&folder).map_err(|error| {
-            Error::Demo(format!("`{}` could not be created: {error}", folder.display()))
-        })?;
+        std::fs::create_dir(&folder)
+            .map_err(|error| Error::Demo(format!("`{}` could not be created: {error}", folder.display())))?;
         Ok(Self { folder })
     }
 

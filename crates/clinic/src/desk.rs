@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use jiff::civil::Date;
-use store::{Account, AccountId, Action, AuditEntry, Chain, PersonId, Role, Session};
+use store::{Account, AccountId, Action, AuditEntry, Backup, Chain, PersonId, Role, Session};
 
 use crate::{Clinic, Error};
 
@@ -97,6 +97,14 @@ impl Desk {
         most: u32,
     ) -> Result<Vec<AuditEntry>, Error> {
         Ok(self.session.audit(person, from, most).await?)
+    }
+
+    /// Makes a backup in a folder and reads all of it back.
+    ///
+    /// # Errors
+    /// The folder is not there or full, or what was read back is not what should be there.
+    pub async fn backup(&self, folder: &std::path::Path) -> Result<Backup, Error> {
+        Ok(self.session.backup(folder).await?)
     }
 
     /// Walks the chain of the audit.

@@ -15,7 +15,9 @@ pub enum Error {
     #[error("the measures were not saved: {0}")]
     Measures(CaseErrors),
     /// An entry cannot be read back.
-    #[error("an entry of kind `{kind}` cannot be read: {why}; it was left as it is; say this to whoever keeps the program")]
+    #[error(
+        "an entry of kind `{kind}` cannot be read: {why}; it was left as it is; say this to whoever keeps the program"
+    )]
     Body {
         /// Its kind.
         kind: &'static str,

@@ -1,8 +1,8 @@
 //! What is known of a person on a day: each finding with its date and whether it may still be relied on.
 
 use anatomy::Side;
-use jiff::civil::Date;
 use jiff::ToSpan;
+use jiff::civil::Date;
 use person::{Aid, CaseFile, Finding};
 use safety::{FindingKey, shelf_life};
 

@@ -26,7 +26,7 @@ mod shapes;
 mod standing;
 
 pub use attention::{Attention, Reason};
-pub use clinic::{Admitted, Clinic, First, Opening, Today};
+pub use clinic::{Admitted, Clinic, First, Opening, Today, restore};
 pub use defaults::{Defaults, defaults};
 pub use demo::{DEMO_NAME, DEMO_PASSPHRASE};
 pub use desk::Desk;
@@ -36,8 +36,10 @@ pub use known::{FindingLine, Freshness, findings_known};
 pub use measured::Measured;
 pub use people::{PersonLine, PersonRecord, PersonState};
 pub use shapes::{
-    AdverseEvent, CaseRecord, Done, LogSource, MeasuresRecord, PracticeItem, PracticeRecord,
-    ProgrammeRecord, Settings, Shape, Steadiness, TaughtItem, TeachRecord,
+    AdverseEvent, CaseRecord, Done, LogSource, MeasuresRecord, PracticeItem, PracticeRecord, ProgrammeRecord,
+    Settings, Shape, Steadiness, TaughtItem, TeachRecord,
 };
 pub use standing::Standing;
-pub use store::{Account, AccountId, Action, AuditEntry, Chain, Moment, PersonId, RecordId, RecoveryKey, Role};
+pub use store::{
+    Account, AccountId, Action, AuditEntry, Backup, Chain, Moment, PersonId, RecordId, RecoveryKey, Role,
+};

@@ -74,12 +74,7 @@ impl PersonRecord {
                 }
             },
         };
-        Ok(Self {
-            name: name.to_owned(),
-            born,
-            number: number.trim().to_owned(),
-            state: PersonState::Open,
-        })
+        Ok(Self { name: name.to_owned(), born, number: number.trim().to_owned(), state: PersonState::Open })
     }
 
     /// Whether this is what somebody looks for: every word of it stands in name, number or birth.

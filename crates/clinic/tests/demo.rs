@@ -97,13 +97,17 @@ async fn measures_of_two_entries_are_read_together() {
     desk.save_measures(id, &record, "second").await.unwrap_or_else(|error| panic!("{error}"));
     let both = desk.measured(id).await.expect("measures").measures.expect("of both");
     assert_eq!(both.days().len(), one.days().len() + 1);
-    assert_eq!(desk.standing(id).await.expect("a standing").measured_on, Some(jiff::civil::date(2026, 2, 20)));
+    assert_eq!(
+        desk.standing(id).await.expect("a standing").measured_on,
+        Some(jiff::civil::date(2026, 2, 20))
+    );
 }
 
 #[test]
 fn a_person_without_a_name_or_born_tomorrow_is_refused_in_words() {
     let today = jiff::civil::date(2026, 2, 4);
-    for (name, born, must_say) in [("  ", "", "at least one letter"), ("A", "2026-02-05", "not after today")] {
+    for (name, born, must_say) in [("  ", "", "at least one letter"), ("A", "2026-02-05", "not after today")]
+    {
         let error = PersonRecord::from_typed(name, born, "", today).expect_err("refused");
         assert!(error.to_string().contains(must_say), "{error}");
     }

@@ -1,7 +1,7 @@
 //! The rings and the order of the crates: who may use whom.
 
 /// Every crate with its ring, in the order of the map. A crate may use those that stand before it.
-pub const ORDER: [(&str, Ring); 16] = [
+pub const ORDER: [(&str, Ring); 18] = [
     ("quantity", Ring::Nouns),
     ("anatomy", Ring::Nouns),
     ("movement", Ring::Records),
@@ -16,6 +16,8 @@ pub const ORDER: [(&str, Ring); 16] = [
     ("document", Ring::Words),
     ("store", Ring::Edges),
     ("app", Ring::Edges),
+    ("clinic", Ring::Edges),
+    ("web", Ring::Edges),
     ("cli", Ring::Edges),
     ("tidy", Ring::Outside),
 ];

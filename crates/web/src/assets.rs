@@ -14,7 +14,8 @@ macro_rules! file {
             get(|| async {
                 const BYTES: &[u8] = include_bytes!(concat!("../../../assets/", $from));
                 // Not personal, and the same as long as the program runs.
-                ([(header::CONTENT_TYPE, $type), (header::CACHE_CONTROL, "max-age=60")], BYTES).into_response()
+                ([(header::CONTENT_TYPE, $type), (header::CACHE_CONTROL, "max-age=60")], BYTES)
+                    .into_response()
             }),
         );
     };

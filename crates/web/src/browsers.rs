@@ -103,7 +103,8 @@ impl Browsers {
             touched: Instant::now(),
         };
         self.all().insert(token.clone(), browser);
-        let cookie = HeaderValue::from_str(&cookie).unwrap_or_else(|error| panic!("hexadecimal digits: {error}"));
+        let cookie =
+            HeaderValue::from_str(&cookie).unwrap_or_else(|error| panic!("hexadecimal digits: {error}"));
         (token, cookie, form)
     }
 

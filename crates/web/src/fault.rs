@@ -51,7 +51,8 @@ impl IntoResponse for Fault {
             Self::NotFound(what) => (StatusCode::NOT_FOUND, "No such page", what.to_owned()),
             Self::Form(why) => (StatusCode::FORBIDDEN, "The form was not taken", why.to_owned()),
             Self::Broken(why) => {
-                let why = format!("The computation broke off: {why}. Nothing was changed; open the page again.");
+                let why =
+                    format!("The computation broke off: {why}. Nothing was changed; open the page again.");
                 (StatusCode::INTERNAL_SERVER_ERROR, "That did not work", why)
             }
         };

@@ -11,6 +11,7 @@ use crate::fault::Fault;
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Fields(Vec<(String, String)>);
 
+#[allow(dead_code, reason = "what forms need is here before the screens that use it")]
 impl Fields {
     /// From pairs: a form that is shown for the first time, filled with what is known.
     pub(crate) fn known(pairs: impl IntoIterator<Item = (&'static str, String)>) -> Self {
@@ -43,10 +44,9 @@ impl FromRequest<Web> for Fields {
 
     async fn from_request(request: Request, web: &Web) -> Result<Self, Fault> {
         let token = token_of(request.headers()).map(str::to_owned);
-        let Form(pairs): Form<Vec<(String, String)>> = request
-            .extract()
-            .await
-            .map_err(|_| Fault::Form("It could not be read. Go back, look at it again, and send it again."))?;
+        let Form(pairs): Form<Vec<(String, String)>> = request.extract().await.map_err(|_| {
+            Fault::Form("It could not be read. Go back, look at it again, and send it again.")
+        })?;
         let fields = Self(pairs);
         let right = token.is_some_and(|token| web.browsers.form_is(&token, fields.get("form")));
         if right && fields.once().len() >= 16 {

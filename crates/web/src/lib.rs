@@ -1,4 +1,4 @@
-//! HTTP in, HTML out: the workbench in a browser on the same machine.
+//! HTTP in, HTML out.
 //!
 //! # How to add a screen
 //!

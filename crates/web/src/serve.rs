@@ -7,7 +7,9 @@ use axum::Router;
 use clinic::{Clinic, Settings};
 use tokio::net::TcpListener;
 
-use crate::{Inner, Web, assets, browsers, clinic_pages, guard, hand_over, people, person, reckon, sign_in, today};
+use crate::{
+    Inner, Web, assets, browsers, clinic_pages, guard, hand_over, people, person, reckon, sign_in, today,
+};
 
 /// What is served and where.
 pub struct ServeOptions {
@@ -75,7 +77,6 @@ impl Served {
 }
 
 /// All addresses of the workbench, as one service; tests call it without a network.
-#[must_use]
 pub fn router(clinic: Arc<Clinic>, port: u16) -> Router {
     let web = Web {
         inner: Arc::new(Inner {

@@ -24,7 +24,12 @@ pub(crate) fn routes() -> Router<Web> {
 }
 
 /// Gives a page with a form to a browser, which is admitted if it is new.
-fn give(web: &Web, headers: &HeaderMap, status: StatusCode, page: impl FnOnce(&str) -> Html<String>) -> Response {
+fn give(
+    web: &Web,
+    headers: &HeaderMap,
+    status: StatusCode,
+    page: impl FnOnce(&str) -> Html<String>,
+) -> Response {
     let known = token_of(headers).and_then(|token| web.browsers.form_of(token));
     match known {
         Some(form) => (status, page(&form)).into_response(),
@@ -46,24 +51,27 @@ fn view(web: &Web, form: &str, typed: &Fields, why: Option<&str>) -> Html<String
         "" if demo => of_demo.to_owned(),
         typed => typed.to_owned(),
     };
-    bare("Sign in", html! {
-        @if demo {
-            p.invented { "The invented clinic is open. Nobody in it exists, and it is thrown away at the end. Name and passphrase are filled in for you." }
-        }
-        (mend(why))
-        form.entry method="post" action="/sign-in" {
-            (form_fields(form))
-            label for="name" { "Your name" }
-            input id="name" name="name" autocomplete="username" required value=(known("name", DEMO_NAME));
-            label for="passphrase" { "Your passphrase" }
-            input id="passphrase" name="passphrase" type="password" autocomplete="current-password" required
-                value=[demo.then_some(DEMO_PASSPHRASE)];
-            label for="pin" { "A PIN for today, if you like" }
-            p.hint id="pin-hint" { (fewest) " to " (most) " digits. It opens this screen again after a lock, until the program ends." }
-            input id="pin" name="pin" type="password" inputmode="numeric" autocomplete="off" aria-describedby="pin-hint";
-            button.action type="submit" { "Sign in" }
-        }
-    })
+    bare(
+        "Sign in",
+        html! {
+            @if demo {
+                p.invented { "The invented clinic is open. Nobody in it exists, and it is thrown away at the end. Name and passphrase are filled in for you." }
+            }
+            (mend(why))
+            form.entry method="post" action="/sign-in" {
+                (form_fields(form))
+                label for="name" { "Your name" }
+                input id="name" name="name" autocomplete="username" required value=(known("name", DEMO_NAME));
+                label for="passphrase" { "Your passphrase" }
+                input id="passphrase" name="passphrase" type="password" autocomplete="current-password" required
+                    value=[demo.then_some(DEMO_PASSPHRASE)];
+                label for="pin" { "A PIN for today, if you like" }
+                p.hint id="pin-hint" { (fewest) " to " (most) " digits. It opens this screen again after a lock, until the program ends." }
+                input id="pin" name="pin" type="password" inputmode="numeric" autocomplete="off" aria-describedby="pin-hint";
+                button.action type="submit" { "Sign in" }
+            }
+        },
+    )
 }
 
 fn parse_pin(fields: &Fields) -> Result<Option<String>, String> {
@@ -73,14 +81,15 @@ fn parse_pin(fields: &Fields) -> Result<Option<String>, String> {
         pin if pin.bytes().all(|byte| byte.is_ascii_digit()) && (fewest..=most).contains(&pin.len()) => {
             Ok(Some(pin.to_owned()))
         }
-        _ => Err(format!("A PIN has {fewest} to {most} digits and nothing else. Type one, or leave it empty.")),
+        _ => {
+            Err(format!("A PIN has {fewest} to {most} digits and nothing else. Type one, or leave it empty."))
+        }
     }
 }
 
 async fn take(State(web): State<Web>, headers: HeaderMap, fields: Fields) -> Answer {
-    let again = |status, why: &str| {
-        Ok(give(&web, &headers, status, |form| view(&web, form, &fields, Some(why))))
-    };
+    let again =
+        |status, why: &str| Ok(give(&web, &headers, status, |form| view(&web, form, &fields, Some(why))));
     let pin = match parse_pin(&fields) {
         Ok(pin) => pin,
         Err(why) => return again(StatusCode::UNPROCESSABLE_ENTITY, &why),
@@ -142,16 +151,19 @@ fn view_locked(form: &str, waiting: &[Waiting], why: Option<&str>) -> Html<Strin
             }
         }
     };
-    bare("Locked", html! {
-        p { "Nothing is lost. Everybody who signed in here today comes back with the PIN." }
-        (mend(why))
-        @for one in waiting {
-            @if one.has_pin { (by_pin(one)) } @else {
-                p { (one.name) " took no PIN and signs in with the passphrase." }
+    bare(
+        "Locked",
+        html! {
+            p { "Nothing is lost. Everybody who signed in here today comes back with the PIN." }
+            (mend(why))
+            @for one in waiting {
+                @if one.has_pin { (by_pin(one)) } @else {
+                    p { (one.name) " took no PIN and signs in with the passphrase." }
+                }
             }
-        }
-        p { a href="/sign-in" { "Sign in with a passphrase, or as somebody else" } }
-    })
+            p { a href="/sign-in" { "Sign in with a passphrase, or as somebody else" } }
+        },
+    )
 }
 
 async fn unlock(State(web): State<Web>, headers: HeaderMap, fields: Fields) -> Answer {

@@ -24,7 +24,9 @@ async fn show(seat: Seat) -> Answer {
 /// Where a reason is looked into.
 fn page_of(reason: &Reason) -> &'static str {
     match reason {
-        Reason::RedFlag | Reason::FindingsPast { .. } | Reason::OrderEnds { .. } | Reason::NoCase => "findings",
+        Reason::RedFlag | Reason::FindingsPast { .. } | Reason::OrderEnds { .. } | Reason::NoCase => {
+            "findings"
+        }
         Reason::PainRising { .. } | Reason::NothingLogged { .. } => "home-log",
         Reason::ProgrammePast { .. } | Reason::ProgrammeEnds { .. } => "programme",
         Reason::RetestDue { .. } => "measures",

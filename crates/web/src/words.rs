@@ -4,19 +4,32 @@ use clinic::Moment;
 use jiff::civil::Date;
 
 const MONTHS: [&str; 12] = [
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-    "November", "December",
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
 ];
 
 /// `4 February 2026`.
 pub(crate) fn day(date: Date) -> String {
-    let month = usize::try_from(date.month()).ok().and_then(|n| MONTHS.get(n - 1)).copied().unwrap_or_default();
+    let month =
+        usize::try_from(date.month()).ok().and_then(|n| MONTHS.get(n - 1)).copied().unwrap_or_default();
     format!("{} {month} {}", date.day(), date.year())
 }
 
 /// `4 February 2026, 14:03`, by the clock of this machine.
 pub(crate) fn moment(at: Moment) -> String {
-    let Ok(stamp) = jiff::Timestamp::from_millisecond(at.in_unix_ms()) else { return "an unknown time".to_owned() };
+    let Ok(stamp) = jiff::Timestamp::from_millisecond(at.in_unix_ms()) else {
+        return "an unknown time".to_owned();
+    };
     let here = stamp.to_zoned_datetime(jiff::tz::TimeZone::system());
     format!("{}, {:02}:{:02}", day(here.date()), here.hour(), here.minute())
 }

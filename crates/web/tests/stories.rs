@@ -23,7 +23,8 @@ async fn nobody_sees_anything_before_signing_in() {
 async fn a_wrong_passphrase_keeps_the_name_and_says_what_to_do() {
     let workbench = Workbench::invented().await;
     let mut browser = workbench.browser();
-    let page = browser.send("/sign-in", "/sign-in", &[("name", "Quill"), ("passphrase", "not this one")]).await;
+    let page =
+        browser.send("/sign-in", "/sign-in", &[("name", "Quill"), ("passphrase", "not this one")]).await;
     assert_eq!(page.status, StatusCode::FORBIDDEN);
     assert!(page.body.contains("value=\"Quill\"") && page.body.contains("Type both again"), "{}", page.body);
     assert!(!page.body.contains("not this one"));
@@ -80,7 +81,10 @@ async fn a_log_that_is_sent_twice_is_stored_once_and_stands_in_the_audit() {
     let fields = [("on", "2026-02-03"), ("source", "telephone"), ("remark", "backward ached")];
     for _ in 0..2 {
         let page = browser.post(&path, &hidden, &fields).await;
-        assert_eq!((page.status, page.location()), (StatusCode::SEE_OTHER, format!("{path}?saved=1").as_str()));
+        assert_eq!(
+            (page.status, page.location()),
+            (StatusCode::SEE_OTHER, format!("{path}?saved=1").as_str())
+        );
     }
     let desk = workbench.desk().await;
     let logs = desk.read::<PracticeRecord>(person).await.expect("logs");
@@ -137,7 +141,8 @@ async fn a_screen_in_the_patients_hands_shows_that_person_only() {
     // The red flag is the quickest plan: none.
     let person = workbench.person("H-013").await;
     let mut browser = workbench.signed_in().await;
-    let page = browser.send(&format!("/people/{person}/letters"), &format!("/people/{person}/hand-over"), &[]).await;
+    let page =
+        browser.send(&format!("/people/{person}/letters"), &format!("/people/{person}/hand-over"), &[]).await;
     assert_eq!(page.location(), "/hand-over");
     for path in ["/", "/people", "/clinic", &format!("/people/{person}/findings")] {
         assert_eq!(browser.get(path).await.location(), "/hand-over", "{path}");

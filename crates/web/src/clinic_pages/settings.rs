@@ -39,9 +39,11 @@ async fn take(seat: Seat, fields: Fields) -> Answer {
 
 fn whole(fields: &Fields, name: &str, what: &str, from: u32, to: u32) -> Result<u32, String> {
     let typed = fields.get(name).trim();
-    typed.parse().ok().filter(|number| (from..=to).contains(number)).ok_or_else(|| {
-        format!("{what} cannot be `{typed}`; accepted: {from} to {to}. Type a whole number.")
-    })
+    typed
+        .parse()
+        .ok()
+        .filter(|number| (from..=to).contains(number))
+        .ok_or_else(|| format!("{what} cannot be `{typed}`; accepted: {from} to {to}. Type a whole number."))
 }
 
 /// The longest setting of days.
@@ -54,7 +56,13 @@ fn parse(fields: &Fields) -> Result<Settings, String> {
     Ok(Settings {
         clinic_name: fields.get("clinic_name").trim().to_owned(),
         phone: fields.get("phone").trim().to_owned(),
-        lock_after_minutes: whole(fields, "lock_after_minutes", "Minutes until the lock", 1, defaults().lock.at_most_minutes)?,
+        lock_after_minutes: whole(
+            fields,
+            "lock_after_minutes",
+            "Minutes until the lock",
+            1,
+            defaults().lock.at_most_minutes,
+        )?,
         nothing_logged_days: days("nothing_logged_days", "Days without a log")?,
         retest_days: days("retest_days", "Days until a re-test")?,
     })

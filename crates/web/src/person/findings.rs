@@ -1,11 +1,12 @@
 //! Findings: what is known with its dates, and what counts as not assessed today.
 
+use app::Asked;
 use axum::Router;
 use axum::routing::get;
 use clinic::{FindingLine, Freshness, Standing, findings_known};
 use maud::{Markup, html};
 
-use super::{Tab, again, page, standing};
+use super::{Tab, again, alert, page, standing};
 use crate::fault::sentence;
 use crate::fields::Fields;
 use crate::frame::mend;
@@ -23,7 +24,11 @@ async fn show(seat: Seat, whose: Whose) -> Answer {
     } else {
         standing.case_text.to_string()
     };
-    let body = view(&seat, &standing, &Fields::known([("text", text)]), None);
+    let asked = seat.reckon().asked(&standing).await?;
+    let body = html! {
+        @if let Some(questions) = asked.as_deref() { (ask(questions)) }
+        (view(&seat, &standing, &Fields::known([("text", text)]), None))
+    };
     page(&seat, &standing, Tab::Findings, body)
 }
 
@@ -64,6 +69,22 @@ fn view(seat: &Seat, standing: &Standing, typed: &Fields, why: Option<&str>) -> 
                 p.hint id="text-hint" { "Every saved version is kept with its author and time; nothing is overwritten." }
                 textarea id="text" name="text" rows="24" spellcheck="false" aria-describedby="text-hint" { (typed.get("text")) }
                 button.action type="submit" { "Save as a new version" }
+            }
+        }
+    }
+}
+
+/// The next best questions.
+fn ask(asked: &Asked) -> Markup {
+    if let Some(flag) = &asked.alert {
+        return alert(flag);
+    }
+    let first = asked.first(3);
+    html! {
+        @if !first.is_empty() {
+            section {
+                h2 { "Ask next" }
+                ol { @for question in first { li { (words::capital(&question.words)) } } }
             }
         }
     }

@@ -56,12 +56,21 @@ fn parse(fields: &Fields, today: Date) -> Result<PracticeRecord, String> {
     };
     let remark = fields.get("remark").trim().to_owned();
     if remark.is_empty() && pain_before.is_none() {
-        return Err("Nothing was said about that day. Write what was done and what hurt, or a pain from 0 to 10.".to_owned());
+        return Err(
+            "Nothing was said about that day. Write what was done and what hurt, or a pain from 0 to 10."
+                .to_owned(),
+        );
     }
     Ok(PracticeRecord { on, source, pain_before, items: Vec::new(), remark })
 }
 
-fn view(seat: &Seat, standing: &Standing, logs: &[Entry<PracticeRecord>], typed: &Fields, why: Option<&str>) -> Markup {
+fn view(
+    seat: &Seat,
+    standing: &Standing,
+    logs: &[Entry<PracticeRecord>],
+    typed: &Fields,
+    why: Option<&str>,
+) -> Markup {
     let mut newest: Vec<&PracticeRecord> = logs.iter().map(|entry| &entry.body).collect();
     newest.reverse();
     newest.sort_by_key(|log| std::cmp::Reverse(log.on));
@@ -116,5 +125,10 @@ fn one(log: &PracticeRecord) -> Markup {
 
 fn movement(item: &PracticeItem) -> String {
     let named_from = item.family.named_from(item.mover);
-    format!("{} {} {}", words::capital(&item.mover.to_string()), item.family, item.bearing.named_from(named_from))
+    format!(
+        "{} {} {}",
+        words::capital(&item.mover.to_string()),
+        item.family,
+        item.bearing.named_from(named_from)
+    )
 }

@@ -22,9 +22,11 @@ async fn show(seat: Seat, whose: Whose) -> Answer {
         (Some(_), None) => html! {
             p { "Nothing was measured yet. A first measurement is the base that every later change is compared with." }
         },
-        (Some(case), Some(measures)) => {
-            view(&standing, &app::measure_report(case, measures), &app::change_report(case, measures, None, None))
-        }
+        (Some(case), Some(measures)) => view(
+            &standing,
+            &app::measure_report(case, measures),
+            &app::change_report(case, measures, None, None),
+        ),
     };
     page(&seat, &standing, Tab::Measures, body)
 }

@@ -35,7 +35,9 @@ async fn accept(seat: Seat, whose: Whose, fields: Fields) -> Answer {
     let standing = standing(&seat, &whose).await?;
     let outcome = seat.reckon().plan(&standing).await?;
     let (Some(Outcome::Programme(plan)), Some(case)) = (outcome.as_deref(), standing.case.as_deref()) else {
-        return Err(Fault::NotFound("There is no proposal any more: the findings have changed. Open the programme again."));
+        return Err(Fault::NotFound(
+            "There is no proposal any more: the findings have changed. Open the programme again.",
+        ));
     };
     let handout = app::handout_of_plan(plan, case, standing.day);
     let record = ProgrammeRecord {

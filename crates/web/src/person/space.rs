@@ -6,7 +6,9 @@ use axum::Router;
 use axum::routing::get;
 use biomech::Body;
 use clinic::Standing;
-use drawing::{Arrows, FloorInput, FootPrint, Frame, Landing, Names, Ray, RayState, Rings, Standing as Stands};
+use drawing::{
+    Arrows, FloorInput, FootPrint, Frame, Landing, Names, Ray, RayState, Rings, Standing as Stands,
+};
 use maud::{Markup, PreEscaped, html};
 use movement::{Crossing, Family, Support};
 

@@ -52,9 +52,12 @@ impl Workbench {
 
     /// A desk beside the browser, to look at what is stored.
     pub async fn desk(&self) -> Desk {
-        match self.clinic.sign_in(DEMO_NAME, DEMO_PASSPHRASE).await.unwrap_or_else(|error| panic!("{error}")) {
+        match self.clinic.sign_in(DEMO_NAME, DEMO_PASSPHRASE).await.unwrap_or_else(|error| panic!("{error}"))
+        {
             Admitted::Welcome(desk) => desk,
-            Admitted::Refused { .. } | Admitted::Wait { .. } => panic!("the passphrase of the invented clinic"),
+            Admitted::Refused { .. } | Admitted::Wait { .. } => {
+                panic!("the passphrase of the invented clinic")
+            }
         }
     }
 

@@ -1,0 +1,175 @@
+//! The workbench from a terminal: serving it, and what is done to its file without a browser.
+
+use std::future::Future;
+use std::path::Path;
+use std::sync::Arc;
+
+use clinic::{Admitted, Chain, Clinic, DEMO_NAME, DEMO_PASSPHRASE, Desk, First, Opening};
+use web::{ServeOptions, serve as bind};
+
+use crate::args::{PlaceArgs, RecordsArgs};
+use crate::end::{End, Failure};
+use crate::{say, terminal};
+
+fn refused(error: impl std::fmt::Display) -> Failure {
+    Failure::Records(error.to_string())
+}
+
+fn wait<T>(work: impl Future<Output = Result<T, Failure>>) -> Result<T, Failure> {
+    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().map_err(refused)?;
+    runtime.block_on(work)
+}
+
+/// The workbench with the invented clinic, which is thrown away at the end.
+pub fn invented(place: PlaceArgs) -> Result<End, Failure> {
+    wait(async {
+        let clinic = Clinic::demo(Opening::usual().today).await.map_err(refused)?;
+        let said = format!(
+            "An invented clinic with thirteen invented people, in a file that is thrown away at the end.\n\
+             Sign in as {DEMO_NAME} with the passphrase: {DEMO_PASSPHRASE}\n"
+        );
+        run(clinic, place, &said).await
+    })
+}
+
+/// The workbench over a file of records.
+pub fn serve(records: &RecordsArgs, place: PlaceArgs) -> Result<End, Failure> {
+    wait(async {
+        let clinic = if records.records.exists() {
+            Clinic::open(&records.records, Opening::usual()).await.map_err(refused)?
+        } else {
+            create(records).await?
+        };
+        run(clinic, place, &format!("The records in {}.\n", records.records.display())).await
+    })
+}
+
+/// Creates a file with its first account, and prints the recovery key once.
+async fn create(records: &RecordsArgs) -> Result<Arc<Clinic>, Failure> {
+    say::error(&format!(
+        "`{}` is not there yet and is created now, with the account of a first clinician.",
+        records.records.display()
+    ));
+    let name = name(records)?;
+    let passphrase = terminal::hidden("A passphrase of at least 12 characters")?;
+    if terminal::hidden("The same passphrase again")? != passphrase {
+        return Err(Failure::Records(
+            "the two passphrases differ, so nothing was created; start again".to_owned(),
+        ));
+    }
+    let first = First { name: &name, passphrase: &passphrase };
+    let (clinic, desk, recovery) =
+        Clinic::create(&records.records, Opening::usual(), first).await.map_err(refused)?;
+    desk.sign_out().await.map_err(refused)?;
+    say::text(&format!(
+        "The recovery key, shown this once and stored nowhere. Write it down and lock it away:\n\n    {recovery}\n\n"
+    ));
+    Ok(clinic)
+}
+
+fn name(records: &RecordsArgs) -> Result<String, Failure> {
+    records.name.clone().map_or_else(|| terminal::line("Your name"), Ok)
+}
+
+async fn run(clinic: Arc<Clinic>, place: PlaceArgs, said: &str) -> Result<End, Failure> {
+    let served = bind(ServeOptions { clinic, port: place.port }).await.map_err(refused)?;
+    let address = served.address();
+    say::text(&format!("{said}Open {address} in a browser on this machine. Ctrl+C ends it.\n"));
+    if place.open {
+        open(&address);
+    }
+    served.run(asked_to_end()).await.map_err(refused)?;
+    say::text("Everything is saved, and everybody is signed out.\n");
+    Ok(End::Done)
+}
+
+/// Ctrl+C, or the word of the system that it is time.
+async fn asked_to_end() {
+    let key = tokio::signal::ctrl_c();
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        if let Ok(mut terminated) = signal(SignalKind::terminate()) {
+            tokio::select! {
+                _ = key => {}
+                _ = terminated.recv() => {}
+            }
+            return;
+        }
+    }
+    let _ = key.await;
+}
+
+fn open(address: &str) {
+    let program = if cfg!(target_os = "macos") {
+        "open"
+    } else if cfg!(windows) {
+        "explorer"
+    } else {
+        "xdg-open"
+    };
+    if std::process::Command::new(program).arg(address).spawn().is_err() {
+        say::error(&format!("No browser could be opened; type {address} into one."));
+    }
+}
+
+/// Signs in on the terminal.
+async fn sign_in(records: &RecordsArgs) -> Result<(Arc<Clinic>, Desk), Failure> {
+    let clinic = Clinic::open(&records.records, Opening::usual()).await.map_err(refused)?;
+    let name = name(records)?;
+    let passphrase = terminal::hidden("Your passphrase")?;
+    match clinic.sign_in(&name, &passphrase).await.map_err(refused)? {
+        Admitted::Welcome(desk) => Ok((clinic, desk)),
+        Admitted::Refused { .. } => {
+            Err(Failure::Records("name and passphrase do not belong together; type both again".to_owned()))
+        }
+        Admitted::Wait { wait } => Err(Failure::Records(format!(
+            "too many tries that were wrong; wait {:.0} s, then type both again",
+            wait.as_secs_f64().ceil()
+        ))),
+    }
+}
+
+/// Walks the chain of the audit.
+pub fn verify(records: &RecordsArgs) -> Result<End, Failure> {
+    wait(async {
+        let (clinic, desk) = sign_in(records).await?;
+        let chain = desk.verify_audit().await.map_err(refused)?;
+        clinic.close().await.map_err(refused)?;
+        Ok(match chain {
+            Chain::Intact { length, head } => {
+                say::text(&format!("The audit is whole: {length} entries. Its end: {head}\n"));
+                End::Done
+            }
+            Chain::Broken { at, how } => {
+                say::text(&format!("The audit is broken at entry {at}: {how:?}. Keep the file.\n"));
+                End::AuditBroken
+            }
+        })
+    })
+}
+
+/// Makes a backup.
+pub fn backup(records: &RecordsArgs, to: &Path) -> Result<End, Failure> {
+    wait(async {
+        let (clinic, desk) = sign_in(records).await?;
+        let made = desk.backup(to).await.map_err(refused)?;
+        clinic.close().await.map_err(refused)?;
+        say::text(&format!(
+            "wrote {}\nwrote {}\n{} records, read back whole. Copy the folder as a whole.\n",
+            made.file.display(),
+            made.keys.display(),
+            made.records
+        ));
+        Ok(End::Done)
+    })
+}
+
+/// Makes a new file from a backup.
+pub fn restore(backup: &Path, records: &Path) -> Result<End, Failure> {
+    wait(async {
+        clinic::restore(backup, records).await.map_err(refused)?;
+        say::text(&format!("wrote {}\nSign in to it once, to see that all is there.\n", records.display()));
+        Ok(End::Done)
+    })
+}
