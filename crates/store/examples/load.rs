@@ -79,7 +79,7 @@ fn spread(mut times: Vec<f64>) -> String {
 
 async fn click(session: Session, persons: Vec<PersonId>, clinician: usize) -> (Vec<f64>, Vec<f64>, Vec<f64>) {
     let (mut today, mut person, mut write) = (Vec::new(), Vec::new(), Vec::new());
-    for step in 0..50 {
+    for step in 0..15 {
         let whom = persons[(clinician * 7919 + step * 104_729) % persons.len()];
         let begun = Instant::now();
         session.latest("summary").await.expect("a list");
@@ -96,7 +96,8 @@ async fn click(session: Session, persons: Vec<PersonId>, clinician: usize) -> (V
         );
         session.append(record).await.expect("written");
         write.push(ms(begun));
-        tokio::time::sleep(Duration::from_millis(50)).await;
+        // Nobody clicks faster than once a second; not all at the same moment either.
+        tokio::time::sleep(Duration::from_millis(900 + clinician as u64 * 10)).await;
     }
     (today, person, write)
 }

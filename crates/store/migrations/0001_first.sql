@@ -51,11 +51,19 @@ CREATE TABLE record (
 -- The records of one person and kind, each original followed by what corrects it.
 CREATE INDEX record_by_kind ON record (person, kind, origin, seq);
 
--- Derived: the newest record of each kind of each person.
+-- Derived: a copy of the newest record of each kind of each person, side by side for lists: read from
+-- the table of records they would be ten thousand places on the disk.
 CREATE TABLE latest (
     kind         TEXT   NOT NULL,
     person       BLOB   NOT NULL,
     seq          BIGINT NOT NULL,
+    id           BLOB   NOT NULL,
+    shape        BIGINT NOT NULL,
+    origin       BIGINT NOT NULL,
+    at           BIGINT NOT NULL,
+    account      BLOB   NOT NULL,
+    role         TEXT   NOT NULL,
+    sealed       BLOB   NOT NULL,
     PRIMARY KEY (kind, person)
 ) WITHOUT ROWID;
 

@@ -185,6 +185,7 @@ pub(crate) async fn remove(conn: &mut SqliteConnection, person: PersonId) -> Res
         "DELETE FROM person WHERE person = ?1",
         "UPDATE record SET sealed = zeroblob(length(sealed)) WHERE person = ?1",
         "DELETE FROM record WHERE person = ?1",
+        "UPDATE latest SET sealed = zeroblob(length(sealed)) WHERE person = ?1",
         "DELETE FROM latest WHERE person = ?1",
         "DELETE FROM awaiting WHERE person = ?1",
     ] {

@@ -6,7 +6,8 @@ use sqlx::Row as _;
 use sqlx::sqlite::{SqliteConnection, SqliteRow};
 use zeroize::Zeroizing;
 
-use crate::audit::{self, AuditEntry, Chain};
+use crate::audit::{self, AuditEntry};
+use crate::chain::{self, Chain};
 use crate::error::Error;
 use crate::ids::{AccountId, Moment, PersonId, RecordId};
 use crate::record::{Record, Row, WITHDRAWN, unpack};
@@ -17,7 +18,7 @@ use crate::session::Session;
 /// Where a row of the table of records names the person.
 const PERSON: usize = 0;
 
-/// Opens one row with all columns of the table, in the shape it was written in.
+/// Opens one row with all columns of the table of records, in the shape it was written in.
 pub(crate) fn open_as_written(key: &Key, row: &SqliteRow) -> Result<Record, Error> {
     // In the order of the columns of the table, without `once`.
     let stored = Row {
@@ -86,11 +87,10 @@ fn raise(registry: &Registry, mut record: Record) -> Result<Record, Error> {
 }
 
 /// The newest record of a kind of everybody who has one.
-pub(crate) async fn latest_rows(conn: &mut SqliteConnection, kind: &str) -> Result<Vec<SqliteRow>, Error> {
+async fn latest_rows(conn: &mut SqliteConnection, kind: &str) -> Result<Vec<SqliteRow>, Error> {
     let rows = sqlx::query(
-        "SELECT record.* FROM latest JOIN record
-           ON record.person = latest.person AND record.seq = latest.seq
-         WHERE latest.kind = ?1",
+        "SELECT person, seq, id, id, kind, shape, origin, at, account, role, sealed
+         FROM latest WHERE kind = ?1",
     )
     .bind(kind)
     .fetch_all(conn)
@@ -104,9 +104,8 @@ async fn latest_row(
     kind: &str,
 ) -> Result<Option<SqliteRow>, Error> {
     let row = sqlx::query(
-        "SELECT record.* FROM latest JOIN record
-           ON record.person = latest.person AND record.seq = latest.seq
-         WHERE latest.kind = ?1 AND latest.person = ?2",
+        "SELECT person, seq, id, id, kind, shape, origin, at, account, role, sealed
+         FROM latest WHERE kind = ?1 AND person = ?2",
     )
     .bind(kind)
     .bind(person.bytes())
@@ -279,7 +278,7 @@ impl Session {
         let permit = self.permit()?;
         let mut conn = self.inner.conns.readers.acquire().await?;
         let mut steady = sqlx::Connection::begin(&mut *conn).await?;
-        audit::verify(&mut steady, &permit.clinic, &self.inner.id).await
+        chain::verify(&mut steady, &permit.clinic, &self.inner.id).await
     }
 
     /// One stored record, found by its name.
