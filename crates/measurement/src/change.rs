@@ -3,6 +3,8 @@
 mod judge;
 mod words;
 
+pub(crate) use words::said;
+
 use serde::Serialize;
 
 use crate::important::ImportantChange;
@@ -69,6 +71,8 @@ pub struct Estimate {
     pub error: f64,
     /// Smallest change that is more than error, at `level`; for one comparison.
     pub detectable: f64,
+    /// The same, raised for all comparisons that were looked at together; equal for one.
+    pub detectable_together: f64,
     /// Confidence of the detectable change, as a share.
     pub level: f64,
     /// What matters to people, in the unit of the scale; none where nobody asked them.
@@ -195,6 +199,13 @@ pub enum Note {
     OtherRater,
     /// One value lies at the end of what the test can show.
     AtTheEnd,
+    /// A result is the mean of several days.
+    DaysAveraged {
+        /// How many at most.
+        days: u8,
+    },
+    /// Above 100 % of the other side more is no longer better, so it was judged up to 100.
+    UpToTheOtherSide,
 }
 
 /// Compares two results of one test.
@@ -371,12 +382,18 @@ fn does_not_fit(reading: &Reading, reliability: &Reliability) -> Option<&'static
     None
 }
 
+/// A value as it is judged: a limb that has caught up with the other is as good as the other, not better.
+pub(crate) fn judged(reading: &Reading) -> f64 {
+    const ALIKE: f64 = 100.0;
+    if reading.scale == Scale::Symmetry { reading.value.min(ALIKE) } else { reading.value }
+}
+
 /// Which way the plain values went.
 fn way_of(baseline: &Reading, retest: &Reading) -> Way {
     let test = baseline.instrument.instrument();
     let alike = (baseline.instrument, baseline.scale) == (retest.instrument, retest.scale);
     let better = test.better.sign(baseline.scale);
-    let difference = better * (retest.value - baseline.value);
+    let difference = better * (judged(retest) - judged(baseline));
     let both_capped = baseline.bound == Bound::AtLeast && retest.bound == Bound::AtLeast;
     if !alike || both_capped || difference.is_nan() || difference == 0.0 {
         Way::Neither
@@ -389,6 +406,15 @@ fn way_of(baseline: &Reading, retest: &Reading) -> Way {
 
 fn notes(baseline: &Reading, retest: &Reading, reliability: &Reliability) -> Vec<Note> {
     let mut notes = Vec::new();
+    let days = baseline.days.max(retest.days);
+    if days > 1 {
+        notes.push(Note::DaysAveraged { days });
+    }
+    if baseline.scale == Scale::Symmetry
+        && baseline.value.max(retest.value) > judged(baseline).max(judged(retest))
+    {
+        notes.push(Note::UpToTheOtherSide);
+    }
     if let ScoreForm::BestOf(trials) = baseline.form {
         let spread = baseline.trial_spread.or(retest.trial_spread);
         let above_mean = spread.and_then(|spread| bias_of_best(usize::from(trials), spread.abs()).ok());

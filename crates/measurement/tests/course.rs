@@ -16,8 +16,8 @@ fn ten_days_of_pain_fall_by_the_worked_slope() {
         .collect();
     let anyone = Population::find("low_back_pain").expect("a group");
     let matters = important_change(key("pain_0_10"), Scale::Raw, anyone);
-    let Course::Slope { verdict, way, a_week, interval, direction, .. } =
-        course(&days.iter().collect::<Vec<_>>(), matters)
+    let Course::Slope { verdict, way, a_week, interval: Some(interval), direction, .. } =
+        course(&days.iter().collect::<Vec<_>>(), matters, None)
     else {
         panic!("a slope");
     };
@@ -33,10 +33,10 @@ fn ten_days_of_pain_fall_by_the_worked_slope() {
 fn two_sessions_are_no_course_and_three_can_hardly_be_one() {
     let days: Vec<Reading> = [(70.0, 0), (75.0, 20), (80.0, 40)].map(|(v, n)| reach(v, day(n))).to_vec();
     let all: Vec<&Reading> = days.iter().collect();
-    assert_eq!(course(&all[..2], None), Course::TooFew { sessions: 2 });
-    assert_eq!(course(&[], None), Course::TooFew { sessions: 0 });
+    assert_eq!(course(&all[..2], None, None), Course::TooFew { sessions: 2 });
+    assert_eq!(course(&[], None, None), Course::TooFew { sessions: 0 });
     assert!(matches!(
-        course(&all, None),
+        course(&all, None, None),
         Course::Slope { verdict: Verdict::WithinNoise, way: Way::Better, .. }
     ));
 }
@@ -46,18 +46,18 @@ fn a_session_that_does_not_fit_is_named() {
     let mut days: Vec<Reading> = [(70.0, 0), (75.0, 20), (80.0, 40)].map(|(v, n)| reach(v, day(n))).to_vec();
     days[2].date = day(20);
     let all: Vec<&Reading> = days.iter().collect();
-    assert!(matches!(course(&all, None), Course::NotComparable { session: 3, .. }));
+    assert!(matches!(course(&all, None, None), Course::NotComparable { session: 3, .. }));
     let mut days: Vec<Reading> = [(70.0, 0), (75.0, 20), (80.0, 40)].map(|(v, n)| reach(v, day(n))).to_vec();
     days[1].protocol = measurement::Protocol::default();
     let all: Vec<&Reading> = days.iter().collect();
-    let said = course(&all, None).to_string();
+    let said = course(&all, None, None).to_string();
     assert!(said.contains("session 2") && said.contains("was not recorded"), "{said}");
 }
 
 #[test]
 fn values_that_never_move_are_no_trend() {
     let days: Vec<Reading> = (0..6).map(|n| reach(70.0, day(n * 7))).collect();
-    let found = course(&days.iter().collect::<Vec<_>>(), None);
+    let found = course(&days.iter().collect::<Vec<_>>(), None, None);
     assert!(
         matches!(found, Course::Slope { verdict: Verdict::WithinNoise, way: Way::Neither, .. }),
         "{found}"
@@ -75,7 +75,7 @@ proptest! {
             })
             .collect();
         let all: Vec<&Reading> = days.iter().collect();
-        match course(&all, None) {
+        match course(&all, None, None) {
             Course::Slope { way, .. } => prop_assert_eq!(way, Way::Better),
             other => prop_assert!(false, "{}", other),
         }

@@ -1,6 +1,6 @@
 //! The probabilities behind a verdict.
 
-use super::{Change, Context, Estimate, Note, Verdict, Way};
+use super::{Change, Context, Estimate, Note, Verdict, Way, judged};
 use crate::figures::figure;
 use crate::reliability::Reliability;
 use crate::session::Reading;
@@ -10,6 +10,7 @@ use crate::statistics::error_of_measurement::of_mean_of_sessions;
 use crate::statistics::many::{Correction, chance_of_any, corrected_z};
 use crate::statistics::true_score::{Group, drift, true_score};
 use crate::statistics::{Confidence, Problem};
+use crate::unit::Scale;
 
 /// Probability of the direction, and of more than what matters, against one expectation.
 struct Chances {
@@ -32,7 +33,7 @@ pub(super) fn judge(
         of_mean_of_sessions(sem, usize::from(baseline.days))?,
         of_mean_of_sessions(sem, usize::from(retest.days))?,
     )?;
-    let seen = change(toward * baseline.value, toward * retest.value, context.practice, error)?;
+    let seen = change(toward * judged(baseline), toward * judged(retest), context.practice, error)?;
     let way = match seen.difference {
         d if d > 0.0 => Way::Better,
         d if d < 0.0 => Way::Worse,
@@ -80,6 +81,12 @@ pub(super) fn judge(
         Some(m) if m < detectable => notes.push(Note::ImportantBelowError),
         Some(_) => {}
     }
+    // Nobody can change by more than the test has room for.
+    if let (Some(m), Some(_)) = (important, chances.beyond)
+        && room(baseline, toward * sign) < m
+    {
+        chances.beyond = Some(0.0);
+    }
     let large = chances.beyond.is_some_and(|p| p >= figure("large_at_least"));
     let verdict = if chances.direction >= needed_for_real && large {
         Verdict::RealAndLarge
@@ -94,9 +101,10 @@ pub(super) fn judge(
         unit: baseline.unit,
         scale: baseline.scale,
         estimate: Some(Estimate {
-            difference: retest.value - baseline.value,
+            difference: judged(retest) - judged(baseline),
             error,
             detectable,
+            detectable_together: z_of(needed_for_real)?.max(level.z()) * error,
             level: level.in_share(),
             important,
             direction: chances.direction,
@@ -136,6 +144,21 @@ fn against_the_group(
         Ok(normal((gained - amount) / expected.retest_error)?.lower)
     };
     Ok(Chances { direction: of(0.0)?, beyond: important.map(of).transpose()? })
+}
+
+/// How far a value can go up (positive) or down on the scale it was measured on; no end on any other scale.
+fn room(from: &Reading, direction: f64) -> f64 {
+    let test = from.instrument.instrument();
+    match (from.scale, direction > 0.0) {
+        (Scale::Raw, true) => test.most - from.value,
+        (Scale::Raw, false) => from.value - test.least,
+        _ => f64::INFINITY,
+    }
+}
+
+/// How many errors away a probability of the direction lies.
+fn z_of(direction: f64) -> Result<f64, Problem> {
+    Ok(Confidence::share(2.0 * direction - 1.0)?.z())
 }
 
 /// A named probability of the direction, raised by Šidák's rule so that all comparisons together keep it.

@@ -100,6 +100,13 @@ impl std::fmt::Display for Note {
             Self::OtherRater => f.write_str(
                 "two people measured, and the error was found with one: the true error is probably larger",
             ),
+            Self::DaysAveraged { days } => write!(
+                f,
+                "a result is the mean of {days} days, taken as independent: days that carry over make a change look surer than it is"
+            ),
+            Self::UpToTheOtherSide => f.write_str(
+                "above 100 % of the other side more is not better, so it was judged up to 100 %",
+            ),
             Self::AtTheEnd => f.write_str(
                 "a value lies at the end of what the test can show, so a change beyond it stays hidden",
             ),
@@ -145,14 +152,13 @@ impl std::fmt::Display for Change {
             unit.say(e.detectable),
             100.0 * e.level
         )?;
+        if e.detectable_together > e.detectable {
+            write!(f, ", up to {} in one of those looked at together", unit.say(e.detectable_together))?;
+        }
         if self.verdict == Verdict::WithinNoise {
             f.write_str("; this does not show that nothing changed")?;
         }
-        let several = self.notes.iter().any(|note| matches!(note, Note::SeveralLooks { .. }));
-        if several && self.verdict != Verdict::RealAndLarge && e.difference.abs() >= e.detectable {
-            f.write_str("; this one is larger, which is no rarity where several are looked at together")?;
-        }
-        if self.verdict == Verdict::ProbablyReal && e.difference.abs() < e.detectable {
+        if self.verdict == Verdict::ProbablyReal && e.difference.abs() < e.detectable_together {
             f.write_str("; this one is not larger, so it is likely and not shown")?;
         }
         f.write_str(".")
@@ -177,7 +183,7 @@ fn short(value: f64) -> String {
 }
 
 /// A probability in words that never reach certainty.
-fn said(p: f64) -> String {
+pub(crate) fn said(p: f64) -> String {
     if p > 0.99 {
         "more than 99 %".to_owned()
     } else if p < 0.01 {
