@@ -5,11 +5,14 @@ use app::{
     demo_measures, measure_report, measures_template, read_measures, return_report,
 };
 use drawing::Frame;
-use jiff::civil::date;
+use jiff::civil::{Date, date};
 use measurement::{Course, Verdict, Way};
 use person::CaseFile;
 use person::case_file::{CaseErrors, Wrong};
 use progress::{Activity, Outcome, SportKind, Standing};
+
+/// Later than every invented test.
+const TODAY: Date = date(2026, 3, 1);
 
 fn case(number: usize) -> CaseFile {
     demo_cases()[number - 1].read().unwrap_or_else(|e| panic!("{e}"))
@@ -22,7 +25,7 @@ fn series(name: &str) -> Result<String, String> {
 }
 
 fn read(number: usize, text: &str) -> Result<Measures, CaseErrors> {
-    read_measures("measures.toml", text, &case(number), &series)
+    read_measures("measures.toml", text, &case(number), TODAY, &series)
 }
 
 fn demo(number: usize) -> (CaseFile, Measures) {
@@ -47,9 +50,13 @@ fn row<'a>(test: &'a ChangedTest, what: &str) -> &'a ChangedResult {
 #[test]
 fn the_template_is_read_whole() {
     let there = |_: &str| Ok(series("05-sway-right.csv").expect("it is there"));
-    let measures = read_measures("template", &measures_template(), &case(4), &there);
+    let measures = read_measures("template", &measures_template(), &case(4), TODAY, &there);
     let measures = measures.unwrap_or_else(|e| panic!("{e}"));
-    assert_eq!(measures.entries.len(), 8, "three directions, hop, answer, total, sway, position sense");
+    assert_eq!(
+        measures.entries.len(),
+        9,
+        "three directions, hop, answer, total, sway, position sense, daily pain"
+    );
     assert_eq!(measures.own.len(), 1);
     assert_eq!(measures.entries.iter().filter(|entry| entry.done_anyway.is_some()).count(), 1);
 }
@@ -120,7 +127,9 @@ fn four_days_have_a_course_with_its_interval() {
     let (case, measures) = demo(1);
     let report = change_report(&case, &measures, None, None);
     let course = &test(&report, "gait_speed_comfortable").courses[0].course;
-    let Course::Slope { a_week, interval, sessions, .. } = course else { panic!("{course:?}") };
+    let Course::Slope { a_week, interval: Some(interval), sessions, .. } = course else {
+        panic!("{course:?}")
+    };
     assert_eq!(*sessions, 4);
     assert!(interval.lower < *a_week && *a_week < interval.upper);
     // From 0.325 to 0.525 m/s in three weeks.
@@ -134,7 +143,7 @@ fn recordings_become_figures_with_their_filter() {
     let last = report.days.last().expect("days");
     let sway = last.results.iter().find(|row| row.test.as_str() == "sway_area").expect("sway");
     let said = sway.cautions.join("\n");
-    assert!(said.contains("1001 samples in 20.0 s at 50 Hz, low-pass 10 Hz, order 2, both ways"), "{said}");
+    assert!(said.contains("1001 samples in 20.0 s at 50 Hz, Butterworth low-pass of order 2, run both ways, half the power left at 10 Hz after both"), "{said}");
     let toward = last.results.iter().find(|row| row.test.as_str() == "position_sense").expect("it was done");
     assert!(toward.cautions.iter().any(|line| line.contains("80°, 95°, 110°")), "{toward:?}");
 }
@@ -152,7 +161,7 @@ fn without_limb_length_there_is_no_percentage_and_nothing_stands_in() {
     )
     .expect("a body");
     let text = demo_measures()[2].text;
-    let measures = read_measures("m", text, &case, &series).unwrap_or_else(|e| panic!("{e}"));
+    let measures = read_measures("m", text, &case, TODAY, &series).unwrap_or_else(|e| panic!("{e}"));
     let report = measure_report(&case, &measures);
     for result in &report.days[0].results {
         if result.test.as_str() == "star_reach" {
@@ -288,6 +297,142 @@ fn every_test_that_changed_has_its_chart() {
     }
     let once: std::collections::BTreeSet<&String> = names.iter().collect();
     assert_eq!(once.len(), names.len(), "no file over another");
+}
+
+#[test]
+fn a_day_to_come_another_persons_measures_and_a_missing_trial_are_refused() {
+    let hop = "[[day.test]]\ntest = \"single_hop\"\nlimb = \"left\"\ntrials = [100, 110]\n";
+    for (wrong, why) in [
+        (one_day(hop).replace("2026-02-05", "2026-03-02"), "a day up to 2026-03-01"),
+        (one_day(hop).replace("2026-02-05", "1931-02-05"), "in the life of this person"),
+        (
+            one_day(hop).replace("version = 1", "version = 1\nperson = \"Somebody\""),
+            "`Ylva`, the name in the case",
+        ),
+        (one_day(hop).replace("[100, 110]", "[1.48, 1.51]"), "5 to 400 cm"),
+        (one_day(hop).replace("[100, 110]", "[]"), "what goes with this test"),
+    ] {
+        let errors = read(4, &wrong).expect_err(why);
+        assert!(errors.to_string().contains(why), "{errors}");
+    }
+}
+
+/// Both limbs fell, the sound one further: nobody may read that as a gain.
+#[test]
+fn a_limb_that_only_comes_nearer_because_the_other_lost_is_said_to() {
+    let day = |on: &str, right: &str, left: &str| {
+        let hop = |limb: &str, trials: &str, more: &str| {
+            format!(
+                "[[day.test]]\ntest = \"single_hop\"\nlimb = \"{limb}\"\npractice = 1\ntrials = {trials}\n{more}\n"
+            )
+        };
+        format!("[[day]]\ndate = {on}\n\n{}{}", hop("right", right, ""), hop("left", left, ""))
+    };
+    let head = "format = \"footrose-measures\"\nversion = 1\n\n[protocol]\nhands = \"free\"\nfootwear = \"barefoot\"\n\
+                landing_hold = \"two_seconds\"\nends = \"toe_to_toe\"\n\n";
+    let text = format!(
+        "{head}{}{}",
+        day("2026-01-05", "[120, 120]", "[150, 150]"),
+        day("2026-02-05", "[115, 115]", "[120, 120]")
+    );
+    let measures = read(4, &text).unwrap_or_else(|e| panic!("{e}"));
+    let report = change_report(&case(4), &measures, None, None);
+    let symmetry = &test(&report, "single_hop").symmetry[0];
+    assert_eq!(symmetry.change.way, Way::Better);
+    assert!(symmetry.sentences[0].contains("this limb did not gain"), "{:?}", symmetry.sentences);
+    // With tape on one limb only there is no symmetry at all.
+    let taped = text.replace("trials = [115, 115]\n", "trials = [115, 115]\nsupport = \"tape\"\n");
+    let measures = read(4, &taped).unwrap_or_else(|e| panic!("{e}"));
+    assert!(test(&change_report(&case(4), &measures, None, None), "single_hop").symmetry.is_empty());
+    assert!(measure_report(&case(4), &measures).text().contains("one was tested with tape on"));
+}
+
+/// The same 60 cm beside a limb that the tape made shorter is no progress.
+#[test]
+fn another_limb_length_is_no_change_of_the_reach() {
+    let day = |on: &str, limb: &str| {
+        format!(
+            "[[day]]\ndate = {on}\nbody = {{ limb_left_cm = {limb} }}\n\n[[day.test]]\ntest = \"star_reach\"\nlimb = \"left\"\n\
+             practice = 4\ndirection = \"anterior\"\ntrials = [60, 60, 60]\n\n"
+        )
+    };
+    let text = format!(
+        "format = \"footrose-measures\"\nversion = 1\n\n[protocol]\nhands = \"on_hips\"\nfootwear = \"barefoot\"\n\
+         foot_placement = \"foot_centred\"\nheel = \"stays_down\"\n\n{}{}",
+        day("2026-01-10", "94.0"),
+        day("2026-02-10", "86.0")
+    );
+    let measures = read(5, &text).unwrap_or_else(|e| panic!("{e}"));
+    let report = change_report(&case(5), &measures, None, None);
+    let reach = &test(&report, "star_reach").rows[0];
+    assert_eq!((reach.scale, reach.change.way), (measurement::Scale::Raw, Way::Neither), "{reach:?}");
+    assert!(reach.sentences.iter().any(|said| said.contains("judged in centimetres")), "{reach:?}");
+}
+
+/// A plate at 780 N and a person of 647 N: one of the two is wrong, and neither reads as "not possible".
+#[test]
+fn a_landing_that_rests_at_another_weight_names_both() {
+    let landing = |rest: f64, moves: bool| {
+        let mut text = "# quantity = force\n# unit = N\n# rate_hz = 200\nvertical\n".to_owned();
+        for k in 0..600_u16 {
+            let t = f64::from(k) / 200.0 - 0.5;
+            let swing = if moves { 300.0 * (20.0 * t).sin() } else { 900.0 * (-6.0 * t).exp() };
+            let force = if t < 0.0 { 0.0 } else { (rest + swing).max(0.0) };
+            text.push_str(&format!("{force:.1}\n"));
+        }
+        text
+    };
+    let file = one_day(
+        "[[day.test]]\ntest = \"time_to_stabilisation\"\nlimb = \"left\"\npractice = 3\nseries = [\"a\", \"b\", \"c\"]\n\
+         protocol = { stabilisation = \"own rule\", footwear = \"barefoot\", task = \"hop of 40 cm\" }\n",
+    );
+    let weight = case(4).person.body.mass().in_kg() * 9.806_65;
+    let read = |rest: f64, moves: bool| {
+        let text = landing(rest, moves);
+        read_measures("m", &file, &case(4), TODAY, &move |_: &str| Ok(text.clone()))
+    };
+    let good = read(weight, false).unwrap_or_else(|e| panic!("{e}"));
+    assert!(good.entries[0].session.taken().scored.score().is_some());
+    let wrong = read(1.2 * weight, false).expect_err("another weight").to_string();
+    assert!(
+        wrong.contains("at rest it pushes with") && wrong.contains("the weight of the person"),
+        "{wrong}"
+    );
+    let still_moving = read(weight, true).expect_err("no landing came to rest").to_string();
+    assert!(
+        still_moving.contains("the force had not come to rest when the recording ended"),
+        "{still_moving}"
+    );
+}
+
+#[test]
+fn a_trunk_sensor_is_no_plate() {
+    let plate = series("05-sway-left.csv").expect("it is there");
+    let sensor = plate.replace("centre_of_pressure", "acceleration").replace("unit = mm", "unit = m/s2");
+    let day = |test: &str| {
+        one_day(&format!(
+            "[[day.test]]\ntest = \"{test}\"\nlimb = \"left\"\nform = \"single\"\npractice = 1\nseries = [\"a\"]\n"
+        ))
+    };
+    let read = |test: &str| {
+        let text = sensor.clone();
+        read_measures("m", &day(test), &case(5), TODAY, &move |_: &str| Ok(text.clone()))
+    };
+    let refused = read("sway_area").expect_err("no area of places").to_string();
+    assert!(refused.contains("sway_acceleration"), "{refused}");
+    let said = measure_report(&case(5), &read("sway_acceleration").unwrap_or_else(|e| panic!("{e}"))).text();
+    assert!(said.contains("m/s²"), "{said}");
+}
+
+#[test]
+fn a_best_that_was_stopped_at_the_cap_needs_no_further_try_and_days_are_averaged() {
+    let text = one_day(
+        "[[day.test]]\ntest = \"stance_eyes_open\"\nlimb = \"left\"\npractice = 1\ntrials = [12, \"capped\"]\n\n\
+         [[day.test]]\ntest = \"pain_0_10\"\ndaily = [5, 6, 5, 6, 7]\nprotocol = { window = \"worst_in_24_hours\" }\n",
+    );
+    let measures = read(5, &text).unwrap_or_else(|e| panic!("{e}"));
+    let told = measure_report(&case(5), &measures).text();
+    assert!(told.contains("at least 45.00 s") && told.contains("5.8 points (mean of 5 days)"), "{told}");
 }
 
 /// What a therapist reads about the three invented people with measures.

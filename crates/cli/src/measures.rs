@@ -36,13 +36,20 @@ pub fn measure(args: &MeasureArgs) -> Result<End, Failure> {
     if let Some(end) = alert(of.json, &case, today) {
         return Ok(end);
     }
-    let measures = read(file, &case)?;
+    let measures = read(file, &case, today)?;
     let gates = app::gates_of(&case, today, &measures);
     let report = app::measure_report(&case, &measures);
     if of.json {
         say::json(&json!({ "measures": value(&report), "refused_today": value(&gates) }));
     } else {
-        let told: String = gates.iter().map(|refused| format!("{refused}\n")).collect();
+        let mut told: String = gates.iter().map(|refused| format!("{refused}\n")).collect();
+        let others = measures.entries.iter().filter(|entry| entry.session.taken().date != today).count();
+        if others > 0 {
+            let other_days = format!(
+                "The gates were asked about tests of {today} only; {others} results of other days were not judged.\n"
+            );
+            told.push_str(&other_days);
+        }
         say::text(&format!("{}{}{told}", run::first_line(&case, today), report.text()));
     }
     Ok(if gates.iter().any(app::RefusedTest::stands) { End::Refused } else { End::Done })
@@ -74,6 +81,12 @@ pub fn change(args: &ChangeArgs) -> Result<End, Failure> {
     let (case, today, measures) = both(&args.of)?;
     if let Some(end) = alert(args.of.case.json, &case, today) {
         return Ok(end);
+    }
+    if let (Some(from), Some(to)) = (args.from, args.to)
+        && from > to
+    {
+        let why = format!("is read from {from} to {to}, which is no time; give the earlier day as --from");
+        return Err(Failure::Table { path: args.of.measures.clone(), why });
     }
     let report = app::change_report(&case, &measures, args.from, args.to);
     let written = match &args.out {
@@ -112,19 +125,19 @@ fn value(of: &impl serde::Serialize) -> Value {
 
 fn both(args: &MeasuresArgs) -> Result<(CaseFile, Date, Measures), Failure> {
     let (case, today) = input::case(&args.case)?;
-    let measures = read(&args.measures, &case)?;
+    let measures = read(&args.measures, &case, today)?;
     Ok((case, today, measures))
 }
 
 /// Reads a measures file; recordings that it names lie beside it.
-fn read(path: &Path, case: &CaseFile) -> Result<Measures, Failure> {
+fn read(path: &Path, case: &CaseFile, today: Date) -> Result<Measures, Failure> {
     let text = input::text(path, "name a measures file; `footrose measure --template` prints one")?;
     let folder = path.parent().unwrap_or_else(|| Path::new("."));
     let series = |name: &str| {
         input::text(&folder.join(name), "name a recording (CSV) that lies beside the measures file")
             .map_err(|failure| failure.text())
     };
-    app::read_measures(&path.display().to_string(), &text, case, &series).map_err(Failure::Case)
+    app::read_measures(&path.display().to_string(), &text, case, today, &series).map_err(Failure::Case)
 }
 
 fn write(out: &Path, of: &Path, report: &ChangeReport) -> Result<Vec<String>, Failure> {

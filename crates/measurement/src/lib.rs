@@ -84,16 +84,16 @@ pub use instrument::{
     Better, Instrument, InstrumentKey, LimbComparison, MadeFrom, Per, ScoreForm, UnknownInstrument,
 };
 pub use item_text::{ItemText, item_text};
-pub use normalise::{BodyMeasures, Normalised, normalise};
+pub use normalise::{BodyMeasures, Normalised, limb_length_drift, normalise};
 pub use population::{Population, UnknownPopulation};
 pub use protocol::{Protocol, ProtocolError, ProtocolField, ProtocolMatch, protocol_fields};
 pub use reading::{ReadingOfAgreement, reading_of_agreement};
 pub use reliability::{
     CannotSayError, Origin, OwnError, OwnErrorProblem, OwnRepeats, PublishedError, Question, Raters,
-    Reliability, RowUse, StandardError, own_repeats, published_errors, reliability,
+    Reliability, RowUse, StandardError, own_repeats, own_repeats_least, published_errors, reliability,
 };
 pub use research::{CutSide, ResearchCut, cuts_beside, research_cuts};
-pub use score::{Attempts, Bound, Caution, Score, Scored, score, stored_score};
+pub use score::{Attempts, Bound, Caution, Score, Scored, averaged, score, stored_score};
 pub use score_error::ScoreError;
 pub use session::{NoReading, Reading, Session, SessionError, Taken};
 pub use symmetry::{

@@ -8,6 +8,12 @@ use crate::figures::figure;
 use crate::score::Score;
 use crate::unit::{Scale, Unit};
 
+/// How far limb lengths of two days may lie apart, in centimetres, before they are two readings of the tape.
+#[must_use]
+pub fn limb_length_drift() -> f64 {
+    figure("limb_length_drift")
+}
+
 /// What was measured of the body, where it was.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct BodyMeasures {

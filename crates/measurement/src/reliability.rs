@@ -108,6 +108,13 @@ pub struct Reliability {
     pub words: String,
 }
 
+/// How many people must stand behind the clinic's own error before it replaces a published one.
+#[must_use]
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small count in the table
+pub fn own_repeats_least() -> usize {
+    crate::figures::figure("own_repeats_least") as usize
+}
+
 impl Reliability {
     /// The source in short, for a line beside a value.
     #[must_use]

@@ -2,10 +2,12 @@
 
 use std::sync::OnceLock;
 
+use anatomy::Sex;
 use movement::AnatomicalDirection;
 use quantity::reference::{HowRead, TableHead, short_cite};
 use serde::{Deserialize, Serialize};
 
+use crate::norm::Who;
 use crate::population::Population;
 use crate::session::Reading;
 use crate::unit::Scale;
@@ -38,6 +40,9 @@ pub struct ResearchCut {
     pub cut: f64,
     /// On which side the finding lies.
     pub side: CutSide,
+    /// Whose, where it holds for one sex only.
+    #[serde(default)]
+    pub sex: Option<Sex>,
     /// What was found.
     pub for_it: String,
     /// What speaks against using it.
@@ -78,7 +83,7 @@ impl std::fmt::Display for ResearchCut {
         };
         write!(
             f,
-            "Research cut, weak evidence, decides nothing: {side} {} {unit} in {}: {}. Against it: {} ({}, {}).",
+            "weak evidence, decides nothing: {side} {} {unit} in {}: {}. Against it: {} ({}, {}).",
             self.cut,
             self.population,
             self.for_it,
@@ -111,12 +116,16 @@ pub fn research_cuts() -> &'static [ResearchCut] {
     })
 }
 
-/// The cuts that were drawn through the test of a reading, on its scale and in its direction.
-pub fn cuts_beside(reading: &Reading) -> impl Iterator<Item = &'static ResearchCut> {
+/// The cuts that were drawn through the test of a reading, on its scale and in its direction, in people like this
+/// one: of the same population, and of the same sex where the cut names one.
+pub fn cuts_beside(reading: &Reading, who: &Who) -> impl Iterator<Item = &'static ResearchCut> {
     let (key, scale, direction) = (reading.instrument, reading.scale, reading.direction);
-    research_cuts()
-        .iter()
-        .filter(move |cut| (cut.instrument, cut.scale, cut.direction()) == (key, scale, direction))
+    let (population, sex) = (who.population, who.sex);
+    research_cuts().iter().filter(move |cut| {
+        (cut.instrument, cut.scale, cut.direction()) == (key, scale, direction)
+            && cut.population == population
+            && (cut.sex.is_none() || cut.sex == sex)
+    })
 }
 
 #[cfg(test)]

@@ -57,17 +57,15 @@ impl std::fmt::Display for Caution {
             Self::LaterTrialsLeftOut { count } => {
                 write!(
                     f,
-                    "{count} later valid trials are kept and not scored, since more trials make a better best"
+                    "{count} later valid {} kept and not scored, since more trials make a better best",
+                    if *count == 1 { "trial is" } else { "trials are" }
                 )
             }
             Self::LittlePractice { done, asked } => {
                 write!(f, "{done} practice trials instead of {asked}: part of a later gain may be learning")
             }
             Self::PracticeNotNoted { asked } => {
-                write!(
-                    f,
-                    "practice was not noted ({asked} are asked for): part of a later gain may be learning"
-                )
+                write!(f, "practice was not noted (asked for: {asked}): part of a later gain may be learning")
             }
         }
     }
@@ -211,6 +209,30 @@ pub fn score(key: InstrumentKey, tried: &Attempts, form: ScoreForm) -> Result<Sc
     }))
 }
 
+/// The mean of one answer on several days: a score of its own, not rounded to whole points.
+///
+/// # Errors
+/// No day, another test among them, or a test that is no answer of the person.
+pub fn averaged(days: &[Score]) -> Result<Score, ScoreError> {
+    let Some(first) = days.first() else {
+        return Err(ScoreError::NoDays);
+    };
+    let test = first.test();
+    if test.from != MadeFrom::Answer || days.iter().any(|day| day.instrument != first.instrument) {
+        return Err(ScoreError::NotAveraged { test: test.name.clone() });
+    }
+    let used: Vec<f64> = days.iter().map(|day| day.value).collect();
+    Ok(Score {
+        instrument: first.instrument,
+        form: first.form,
+        value: mean(&used),
+        bound: Bound::Exact,
+        raw: days.iter().flat_map(|day| day.raw.iter().copied()).collect(),
+        used,
+        cautions: Vec::new(),
+    })
+}
+
 /// Takes the total of a questionnaire that was computed elsewhere.
 ///
 /// # Errors
@@ -276,13 +298,18 @@ fn chosen<'a>(
     valid: &'a [f64],
     trials: &[Trial],
 ) -> Result<Option<&'a [f64]>, ScoreError> {
-    let needed = form.needs().unwrap_or(test.trials);
+    let mut needed = form.needs().unwrap_or(test.trials);
+    // A best that was stopped at the cap cannot become better by another trial.
+    let decided = matches!(form, ScoreForm::BestOf(_)) && test.better == Better::Higher;
+    if let Some(at) = valid.iter().position(|value| decided && test.cap.is_some_and(|cap| *value >= cap)) {
+        needed = needed.min(u8::try_from(at + 1).unwrap_or(needed));
+    }
     if valid.len() >= usize::from(needed) {
         if form.needs().is_none() && valid.len() > usize::from(test.most_trials) {
             let (given, accepted) = (valid.len(), test.most_trials);
             return Err(ScoreError::TooManyItems { test: test.name.clone(), given, accepted });
         }
-        return Ok(Some(&valid[..form.needs().map_or(valid.len(), usize::from)]));
+        return Ok(Some(&valid[..form.needs().map_or(valid.len(), |_| usize::from(needed))]));
     }
     let stopped = test.stop_after_failed.is_some_and(|stop| trials.len() >= usize::from(stop));
     let unable = trials.contains(&Trial::Unable);

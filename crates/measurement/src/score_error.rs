@@ -119,4 +119,13 @@ pub enum ScoreError {
         /// The reasons of this test.
         accepted: String,
     },
+    /// A mean of several days of which there is none.
+    #[error("no day was given; write at least one answer")]
+    NoDays,
+    /// Only answers of the person are averaged over days.
+    #[error("`{test}` is not averaged over days; only one answer of the person, day by day, is")]
+    NotAveraged {
+        /// The test in words.
+        test: String,
+    },
 }

@@ -15,7 +15,7 @@ mod sway;
 pub use columns::{Axis, Quantity, Series, SeriesUnit};
 pub use ellipse::{Ellipse, hull_area};
 pub use filter::{CutOff, Filtering, LowPass};
-pub use landing::{Landing, Stabilisation, StabilisationRule, time_to_stabilisation};
+pub use landing::{Landing, Stabilisation, StabilisationRule, landing_rest_share, time_to_stabilisation};
 pub use read::{Stated, read};
 pub use series_error::SeriesError;
 pub use sway::{Sway, sway};

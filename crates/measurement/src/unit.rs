@@ -32,6 +32,8 @@ pub enum Unit {
     Cm2,
     #[serde(rename = "cm/s")]
     CmPerS,
+    #[serde(rename = "m/s2")]
+    MPerS2,
 }
 
 impl Unit {
@@ -52,6 +54,7 @@ impl Unit {
             Self::MPerS => "m/s",
             Self::Cm2 => "cm²",
             Self::CmPerS => "cm/s",
+            Self::MPerS2 => "m/s²",
         }
     }
 }
@@ -61,7 +64,7 @@ impl Unit {
     #[must_use]
     pub fn say(self, value: f64) -> String {
         let digits = match self {
-            Self::MPerS | Self::S | Self::NmPerKg | Self::CmPerS => 2,
+            Self::MPerS | Self::S | Self::NmPerKg | Self::CmPerS | Self::MPerS2 => 2,
             Self::N | Self::M => 0,
             Self::Cm | Self::Deg | Self::Nm | Self::Points | Self::Count | Self::Percent | Self::Cm2 => 1,
         };
@@ -72,6 +75,9 @@ impl Unit {
         } else {
             rounded
         };
+        if self == Self::Count && value == 1.0 {
+            return "1 time".to_owned();
+        }
         format!("{plain} {}", self.symbol())
     }
 }

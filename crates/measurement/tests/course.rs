@@ -41,6 +41,25 @@ fn two_sessions_are_no_course_and_three_can_hardly_be_one() {
     ));
 }
 
+/// Three days on a line by luck, error 2.9: half width z·2.9/√Σ(t − t̄)² with t 0, 20/7, 40/7 weeks is 1.407.
+#[test]
+fn values_on_a_line_by_luck_are_no_surer_than_the_test() {
+    let days: Vec<Reading> = [(70.0, 0), (71.0, 20), (72.0, 40)].map(|(v, n)| reach(v, day(n))).to_vec();
+    let all: Vec<&Reading> = days.iter().collect();
+    let Course::Slope { a_week, interval: Some(interval), direction, .. } = course(&all, None, Some(2.9))
+    else {
+        panic!("a slope")
+    };
+    close(a_week, 0.35);
+    close(interval.upper - a_week, 1.959_963_984_540_054 * 2.9 / (2.0_f64 * (20.0_f64 / 7.0).powi(2)).sqrt());
+    assert!(direction < 0.70, "{direction}");
+    let Course::Slope { interval: None, .. } = course(&all, None, None) else { panic!("too few days") };
+    let steady: Vec<Reading> = (0..9).map(|n| reach(6.14 + 0.01 * f64::from(n), day(n))).collect();
+    let steady: Vec<&Reading> = steady.iter().collect();
+    let Course::Slope { verdict, .. } = course(&steady, None, Some(0.44)) else { panic!("a slope") };
+    assert_eq!(verdict, Verdict::WithinNoise, "a tenth of a millimetre a day is nothing a tape can show");
+}
+
 #[test]
 fn a_session_that_does_not_fit_is_named() {
     let mut days: Vec<Reading> = [(70.0, 0), (75.0, 20), (80.0, 40)].map(|(v, n)| reach(v, day(n))).to_vec();

@@ -289,13 +289,13 @@ fn a_questionnaire_is_a_total_and_a_date() {
 
 #[test]
 fn a_share_of_nothing_is_refused() {
-    let hop = |cm: f64| scored("single_hop", &[cm, cm], ScoreForm::MeanOf(2));
-    assert!(matches!(symmetry(&hop(100.0), &hop(0.0)), Err(SymmetryError::Zero { .. })));
-    assert!(matches!(symmetry(&hop(0.0), &hop(0.0)), Err(SymmetryError::Zero { .. })));
-    close(symmetry(&hop(0.0), &hop(100.0)).expect("a hop of nothing is a result").value, 0.0);
-    assert!(matches!(symmetry(&hop(100.0), &hop(5e-324)), Err(SymmetryError::Zero { .. })));
-    let best = scored("single_hop", &[100.0, 100.0], ScoreForm::BestOf(2));
-    assert!(matches!(symmetry(&hop(100.0), &best), Err(SymmetryError::Different { .. })));
+    let reach = |cm: f64| scored("star_reach", &[cm, cm, cm], ScoreForm::MeanOf(3));
+    assert!(matches!(symmetry(&reach(100.0), &reach(0.0)), Err(SymmetryError::Zero { .. })));
+    assert!(matches!(symmetry(&reach(0.0), &reach(0.0)), Err(SymmetryError::Zero { .. })));
+    close(symmetry(&reach(0.0), &reach(100.0)).expect("a reach of nothing is a result").value, 0.0);
+    assert!(matches!(symmetry(&reach(100.0), &reach(5e-324)), Err(SymmetryError::Zero { .. })));
+    let best = scored("star_reach", &[100.0, 100.0, 100.0], ScoreForm::BestOf(3));
+    assert!(matches!(symmetry(&reach(100.0), &best), Err(SymmetryError::Different { .. })));
 }
 
 fn any_trial() -> impl Strategy<Value = Trial> {

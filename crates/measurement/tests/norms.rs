@@ -165,9 +165,16 @@ fn nothing_from_memory_becomes_a_percentile_or_a_band() {
 fn a_research_cut_is_shown_with_what_speaks_against_it() {
     let mut lower = reading("three_reach_side", 0.0);
     lower.value = -5.0;
-    let cuts: Vec<String> =
-        cuts_beside(&lower).filter(|cut| cut.beyond(-5.0)).map(ToString::to_string).collect();
+    let cuts: Vec<String> = cuts_beside(&lower, &who("school_athlete", Sex::Female, 16))
+        .filter(|cut| cut.beyond(-5.0))
+        .map(ToString::to_string)
+        .collect();
     assert_eq!(cuts.len(), 1);
+    assert_eq!(
+        cuts_beside(&lower, &who("ankle_patient", Sex::Female, 16)).count(),
+        0,
+        "found in other people"
+    );
     assert!(cuts[0].contains("decides nothing") && cuts[0].contains("31 of 100 healthy"), "{}", cuts[0]);
 
     fn reading(_: &str, value: f64) -> Reading {
@@ -194,4 +201,15 @@ fn the_group_whose_middle_draws_is_the_persons_own_or_none() {
     assert!(drawn(&reading, &own, 6.0).is_none(), "an error as large as the spread tells nobody apart");
     assert!(drawn(&reading, &who("older_adult", Sex::Female, 24), 2.0).is_none(), "another group misleads");
     assert!(drawn(&on(ScoreForm::MeanOf(3), &[("foot_placement", "foot_centred")]), &own, 2.0).is_none());
+}
+
+/// The floor of the hop is 90 % of height for men and 80 % for women.
+#[test]
+fn a_cut_for_one_sex_is_not_shown_to_the_other() {
+    let hop = common::reading("single_hop", 140.0, ScoreForm::MeanOf(2), Scale::Height, day(0));
+    for (sex, cut) in [(Sex::Male, 90.0), (Sex::Female, 80.0)] {
+        let shown: Vec<f64> =
+            cuts_beside(&hop, &who("acl_reconstruction", sex, 20)).map(|one| one.cut).collect();
+        assert_eq!(shown, [cut]);
+    }
 }

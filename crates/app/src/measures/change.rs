@@ -14,7 +14,7 @@ use serde::Serialize;
 
 use super::derived::{one_side, parts_of, with_derived};
 use super::recorded::{Entry, Measures};
-use super::report::{involved_of, of_what, said, scales, who};
+use super::report::{involved_of, of_limbs, of_what, own_not_used, said, scales, who};
 
 /// A reading with its standard error, where that is known.
 pub(super) type WithError = (Reading, Option<f64>);
@@ -83,6 +83,8 @@ pub struct ChangeReport {
     pub group: String,
     /// Whether the file named it.
     pub group_said: bool,
+    /// Errors of the clinic that are not used, and why.
+    pub not_used: Vec<String>,
     /// Nothing before this day was taken: the one asked for, else that of the operation or injury.
     pub from: Option<Date>,
     /// Every test that was done on two days, composites before their directions.
@@ -107,7 +109,7 @@ fn key(entry: &Entry) -> Key {
 
 /// Compares the first result of every test on or after `from` with the last one on or before `to`.
 ///
-/// Without `from` nothing from before the operation or injury is taken, where two days lie after it.
+/// Without `from` nothing from before the operation or injury is taken.
 ///
 /// All limbs and directions of one test are one look each, and the bar is raised for their number (Šidák); a
 /// composite is a test of its own and stands first, so that one question is asked before eight.
@@ -121,13 +123,11 @@ pub fn change_report(
     let involved = involved_of(case);
     let who = who(case, measures);
     let since = case.findings.conditions.iter().filter_map(Condition::since).max();
-    let after = measures.days().iter().filter(|day| since.is_some_and(|since| **day >= since)).count();
-    let from = from.or(since.filter(|_| after > 1));
+    let chosen = from;
+    let from = from.or(since);
     let inside = |day: Date| from.is_none_or(|from| from <= day) && to.is_none_or(|to| day <= to);
-    let all: Vec<Entry> = with_derived(measures, involved)
-        .into_iter()
-        .filter(|entry| inside(entry.session.taken().date))
-        .collect();
+    let (all, outside): (Vec<Entry>, Vec<Entry>) =
+        with_derived(measures, involved).into_iter().partition(|entry| inside(entry.session.taken().date));
     let mut keys: Vec<Key> = Vec::new();
     for entry in &all {
         if !keys.contains(&key(entry)) {
@@ -137,6 +137,7 @@ pub fn change_report(
     let mut report = ChangeReport {
         group: measures.population.words().to_owned(),
         group_said: measures.population_said,
+        not_used: own_not_used(measures),
         from,
         tests: Vec::new(),
         once: Vec::new(),
@@ -151,7 +152,14 @@ pub fn change_report(
         report.once.extend(once.iter().filter_map(|entries| {
             let taken = entries.first()?.session.taken();
             let what = of_what(taken.side, taken.direction.map(StanceDirection::name));
-            Some(format!("{}, {what}: only on {}", test.instrument().name, taken.date))
+            let before = outside.iter().rev().find(|entry| key(entry) == key(entries[0]));
+            let before = before.filter(|_| chosen.is_none()).and_then(|entry| {
+                let date = entry.session.taken().date;
+                let reading = entry.session.reading(Scale::Raw).ok()?;
+                Some(format!("; before the operation or injury {} on {date}", said(&reading)))
+            });
+            let before = before.unwrap_or_default();
+            Some(format!("{}, {what}: only on {}{before}", test.instrument().name, taken.date))
         }));
         if !twice.is_empty() {
             report.tests.push(changed(test, &twice, measures, &who, one_side(involved)));
@@ -239,6 +247,9 @@ fn judged(entries: &[&Entry], measures: &Measures) -> Judged {
         let Some(reading) = entries.iter().find_map(|entry| entry.session.reading(scale).ok()) else {
             continue;
         };
+        if scale == Scale::LimbLength && tape_moved(entries).is_some() {
+            continue;
+        }
         if entries
             .iter()
             .any(|entry| matches!(entry.session.reading(scale), Err(measurement::NoReading::Missing { .. })))
@@ -276,6 +287,23 @@ fn judged(entries: &[&Entry], measures: &Measures) -> Judged {
     }
 }
 
+/// Limb lengths of the days that are further apart than two readings of the tape should be.
+fn tape_moved(entries: &[&Entry]) -> Option<String> {
+    let side = entries[0].session.taken().side?;
+    let lengths: Vec<f64> = entries
+        .iter()
+        .filter_map(|entry| *entry.session.taken().body.limb_length.get(side))
+        .map(quantity::Length::in_cm)
+        .collect();
+    let least = lengths.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = lengths.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    (most - least > measurement::limb_length_drift()).then(|| {
+        format!(
+            "Note: the {side} limb was taken as {least:.1} and as {most:.1} cm long, which alone would change a share of it; so this is judged in centimetres."
+        )
+    })
+}
+
 fn row(entries: &[&Entry], measures: &Measures, who: &Who, together: usize) -> Option<ChangedResult> {
     let (first, last) = (*entries.first()?, *entries.last()?);
     let judged = judged(entries, measures);
@@ -296,7 +324,16 @@ fn row(entries: &[&Entry], measures: &Measures, who: &Who, together: usize) -> O
     if first.support != last.support {
         change = other_support(change, first.support, last.support);
     }
-    Some(finished(first, last, judged.scale, change, measures))
+    let mut row = finished(first, last, judged.scale, change, measures);
+    if let Some(matters) = judged.important.filter(|_| row.change.estimate.is_some()) {
+        let group = matters.population.map_or_else(|| "of anybody".to_owned(), |of| format!("of {of}"));
+        let source = quantity::reference::short_cite(&matters.source);
+        row.sentences.push(format!("What matters: the figure {group} ({source}, {}).", matters.read));
+    }
+    if key(first).test.instrument().normalise.contains(&Scale::LimbLength) {
+        row.sentences.extend(tape_moved(entries));
+    }
+    Some(row)
 }
 
 /// Two results of which one was helped by a brace or tape say nothing about the limb.
@@ -318,7 +355,11 @@ fn finished(first: &Entry, last: &Entry, scale: Scale, change: Change, measures:
     let (one, two) = (first.session.taken(), last.session.taken());
     let readings = [first, last].map(|entry| entry.session.reading(scale).ok());
     let in_words = |entry: &Entry| match entry.session.reading(scale) {
-        Ok(reading) => said(&reading),
+        Ok(reading) if scale == Scale::Raw => said(&reading),
+        Ok(reading) => match entry.session.reading(Scale::Raw) {
+            Ok(raw) => format!("{}, {}", raw.unit.say(raw.value), said(&reading)),
+            Err(_) => said(&reading),
+        },
         Err(why) => why.to_string(),
     };
     let mut sentences = change.in_full();
@@ -326,6 +367,8 @@ fn finished(first: &Entry, last: &Entry, scale: Scale, change: Change, measures:
         if let Some(score) = entry.session.taken().scored.score() {
             let date = entry.session.taken().date;
             sentences.extend(score.cautions.iter().map(|caution| format!("Note: on {date} {caution}.")));
+            sentences
+                .extend(scattered(entry, scale, measures).map(|said| format!("Note: on {date} {said}.")));
         }
     }
     let both = match readings {
@@ -350,12 +393,28 @@ fn finished(first: &Entry, last: &Entry, scale: Scale, change: Change, measures:
     }
 }
 
+/// Trials of one day that lie much further apart than the error of the test.
+fn scattered(entry: &Entry, scale: Scale, measures: &Measures) -> Option<String> {
+    const MUCH: f64 = 3.0;
+    let reading = entry.session.reading(scale).ok()?;
+    let spread = reading.trial_spread?.abs();
+    let sem = error_of(&reading, measures).ok()?.error.at(reading.value);
+    (spread > MUCH * sem).then(|| {
+        format!(
+            "the trials lay {} apart (standard deviation), more than {MUCH:.0} times the error of the test: look at them before you trust the score",
+            reading.unit.say(spread)
+        )
+    })
+}
+
 fn course_of(entries: &[&Entry], judged: &Judged) -> CourseRow {
     let taken = entries[0].session.taken();
     let readings: Vec<Reading> =
         entries.iter().filter_map(|entry| entry.session.reading(judged.scale).ok()).collect();
     let missed = entries.len() - readings.len();
-    let course = course(&readings.iter().collect::<Vec<_>>(), judged.important);
+    let sem =
+        judged.error.as_ref().ok().zip(readings.first()).map(|(found, first)| found.error.at(first.value));
+    let course = course(&readings.iter().collect::<Vec<_>>(), judged.important, sem);
     let mut sentence = course.to_string();
     if missed > 0 {
         sentence.push_str(&format!(" Left out, without a value: {missed}."));
@@ -382,19 +441,41 @@ fn symmetries(
         else {
             continue;
         };
-        let pairs: Vec<(&Entry, Reading)> = mine
+        let pairs: Vec<(&Entry, &Entry, Reading)> = mine
             .iter()
             .filter_map(|one| {
                 let date = one.session.taken().date;
                 let other = theirs.iter().find(|other| other.session.taken().date == date)?;
-                Some((*one, Reading::of_limbs(&one.session, &other.session).ok()?))
+                Some((*one, *other, of_limbs(one, other).ok()?))
             })
             .collect();
-        let [(first, before), .., (last, after)] = pairs.as_slice() else { continue };
+        let [(first, _, before), .., (last, _, after)] = pairs.as_slice() else { continue };
+        let (Some(start), Some(end)) = (limbs_of(&pairs[0]), limbs_of(&pairs[pairs.len() - 1])) else {
+            continue;
+        };
         let error = error_of(before, measures);
         let important = important_change(test, before.scale, measures.population);
-        let change = measurement::compare(before, after, error.as_ref(), important, &Context::ALONE);
-        let sentences = change.in_full();
+        let mut change = measurement::compare(before, after, error.as_ref(), important, &Context::ALONE);
+        if first.support != last.support {
+            change = other_support(change, first.support, last.support);
+        }
+        let mut sentences = change.in_full();
+        // Who reads symmetry alone would take the other limb's loss for a gain of this one.
+        let better = test.instrument().better.sign(Scale::Raw);
+        let gain = |at: usize| better * (end[at].value - start[at].value);
+        if change.way == Way::Better && gain(0) <= 0.0 {
+            sentences.insert(
+                0,
+                "Nearer to the other side only because the other side lost: this limb did not gain."
+                    .to_owned(),
+            );
+        } else if change.way == Way::Better && gain(1) < 0.0 {
+            sentences.insert(0, "Part of this is the other side's loss.".to_owned());
+        }
+        let raw = |at: &[Reading; 2]| {
+            let said = |reading: &Reading| reading.unit.say(reading.value);
+            format!("{side} {}, {} {}", said(&at[0]), side.other(), said(&at[1]))
+        };
         let what = match direction {
             Some(direction) => format!("{side} beside {}, {direction}", side.other()),
             None => format!("{side} beside {}", side.other()),
@@ -406,12 +487,21 @@ fn symmetries(
             scale: before.scale,
             from: first.session.taken().date,
             to: last.session.taken().date,
-            first: said(before),
-            last: said(after),
+            first: format!("{} ({})", symmetry_said(before), raw(&start)),
+            last: format!("{} ({})", symmetry_said(after), raw(&end)),
             change,
             sentences,
             readings: None,
         });
     }
     rows
+}
+
+/// The involved limb and the other as measured.
+fn limbs_of(pair: &(&Entry, &Entry, Reading)) -> Option<[Reading; 2]> {
+    Some([pair.0.session.reading(Scale::Raw).ok()?, pair.1.session.reading(Scale::Raw).ok()?])
+}
+
+fn symmetry_said(reading: &Reading) -> String {
+    format!("{} {}", reading.unit.say(reading.value), reading.scale.words())
 }

@@ -15,6 +15,9 @@ impl ChangeReport {
             out,
             "\"Probably real\" is not \"large enough to matter\"; \"within the noise\" does not show that nothing changed."
         );
+        for line in &self.not_used {
+            let _ = writeln!(out, "{line}");
+        }
         if self.tests.is_empty() {
             let _ =
                 writeln!(out, "\nNothing was measured on two days; measure a second time to see a change.");
@@ -28,12 +31,6 @@ impl ChangeReport {
             let _ = writeln!(out, "\n{}{together}", test.name);
             tell(&test.rows, &mut out);
             tell(&test.symmetry, &mut out);
-            if !test.symmetry.is_empty() {
-                let _ = writeln!(
-                    out,
-                    "    A limb can come close to the other because the other lost strength: read both limbs above."
-                );
-            }
             for course in &test.courses {
                 let _ = writeln!(out, "  {}: {}", course.what, course.sentence);
             }

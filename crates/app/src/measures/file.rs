@@ -21,6 +21,7 @@ pub(super) type TomlDate = Spanned<Datetime>;
 pub(super) struct File {
     pub format: Spanned<String>,
     pub version: Spanned<i64>,
+    pub person: Option<Spanned<String>>,
     pub population: Option<Spanned<String>>,
     pub raters: Option<Spanned<String>>,
     #[serde(default)]
@@ -86,7 +87,7 @@ pub(super) struct TestRow {
     pub series: Option<Vec<Spanned<String>>>,
     pub low_pass_hz: Option<Spanned<f64>>,
     pub error_toward_deg: Option<Vec<Spanned<i64>>>,
-    pub days: Option<Spanned<i64>>,
+    pub daily: Option<Vec<Spanned<toml::Value>>>,
     #[serde(default)]
     pub protocol: BTreeMap<String, Spanned<String>>,
     pub support: Option<Spanned<String>>,

@@ -1,6 +1,7 @@
 //! Reads a measures file: every problem with its line, what was given, what is accepted, what to do.
 
 use anatomy::PerSide;
+use jiff::ToSpan;
 use jiff::civil::Date;
 use measurement::{BodyMeasures, Population, ScoreForm, Scored};
 use person::CaseFile;
@@ -19,12 +20,15 @@ pub type SeriesFile<'a> = &'a dyn Fn(&str) -> Result<String, String>;
 
 /// Reads measures of the person of `case`: body sizes and the group stand in the case unless the file says them.
 ///
+/// Nothing is dated after `today`.
+///
 /// # Errors
 /// Everything that is wrong, each with its line. A file that is no TOML of this shape names its first problem only.
 pub fn read_measures(
     name: &str,
     text: &str,
     case: &CaseFile,
+    today: Date,
     series: SeriesFile<'_>,
 ) -> Result<Measures, CaseErrors> {
     let mut reader = Reader { text, problems: Vec::new() };
@@ -43,6 +47,17 @@ pub fn read_measures(
         let to_do = "write the version of this format, or use a newer footrose";
         reader.add(Wrong::Value, &file.version.span(), "version", &given, "1", to_do);
     }
+    if let Some(person) = file.person.as_ref().filter(|given| *given.get_ref() != case.person.name) {
+        let to_do = "these are the measures of another person; name the right case";
+        reader.add(
+            Wrong::Contradiction,
+            &person.span(),
+            "person",
+            person.get_ref(),
+            &format!("`{}`, the name in the case", case.person.name),
+            to_do,
+        );
+    }
     let said = reader.population(file.population.as_ref());
     let population = said.unwrap_or_else(|| group_of(case));
     let raters = reader.raters(file.raters.as_ref());
@@ -53,6 +68,22 @@ pub fn read_measures(
                 let to_do = "put all tests of one day below one [[day]]";
                 let given = date.to_string();
                 reader.add(Wrong::Contradiction, &day.date.span(), "date", &given, "each day once", to_do);
+            }
+            Some(date) if date > today => {
+                let accepted = format!("a day up to {today}");
+                let to_do = "correct the day; nothing is measured before it happens";
+                reader.add(Wrong::Value, &day.date.span(), "date", &date.to_string(), &accepted, to_do);
+            }
+            Some(date) if date < earliest(case, today) => {
+                let accepted = format!("a day from {} on, in the life of this person", earliest(case, today));
+                reader.add(
+                    Wrong::Value,
+                    &day.date.span(),
+                    "date",
+                    &date.to_string(),
+                    &accepted,
+                    "correct the day",
+                );
             }
             Some(date) => days.push((date, day)),
             None => {
@@ -89,6 +120,12 @@ pub fn read_measures(
 }
 
 const SHAPE: &str = "the keys that `footrose measure --template` prints, in TOML";
+
+/// The first day on which this person can have been measured, by the age in the case.
+fn earliest(case: &CaseFile, today: Date) -> Date {
+    let years = i32::from(case.person.body.age()) + 1;
+    today.checked_sub(years.years()).unwrap_or(Date::MIN)
+}
 
 /// The group that the conditions of the case name first, else people with a problem of the leg.
 fn group_of(case: &CaseFile) -> Population {

@@ -5,13 +5,13 @@ use std::ops::Range;
 use anatomy::Side;
 use jiff::civil::Date;
 use measurement::series::{
-    CutOff, Filtering, Landing, LowPass, Stabilisation, StabilisationRule, Stated, Sway, read as read_series,
-    sway, time_to_stabilisation,
+    Axis, CutOff, Filtering, Landing, LowPass, Quantity, Series, Stabilisation, StabilisationRule, Stated,
+    Sway, landing_rest_share, read as read_series, sway, time_to_stabilisation,
 };
 use measurement::statistics::Confidence;
 use measurement::{
-    Attempts, BodyMeasures, InstrumentKey, MadeFrom, Per, Protocol, Scored, Session, StanceDirection, Taken,
-    Trial, score, stored_score,
+    Attempts, BodyMeasures, InstrumentKey, InvalidReason, MadeFrom, Per, Protocol, Scored, Session,
+    StanceDirection, Taken, Trial, averaged, score, stored_score,
 };
 use person::case_file::Wrong;
 use progress::ExternalSupport;
@@ -62,8 +62,13 @@ impl Reader<'_> {
         let layers = [&of_day.file.protocol, &of_day.day.protocol, &row.protocol];
         let Some(protocol) = self.protocol(&layers) else { return Vec::new() };
         let of = OfTest { row, key, at, protocol };
-        let given =
-            [row.trials.is_some(), row.directions.is_some(), row.total.is_some(), row.series.is_some()];
+        let given = [
+            row.trials.is_some(),
+            row.directions.is_some(),
+            row.total.is_some(),
+            row.series.is_some(),
+            row.daily.is_some(),
+        ];
         if given.iter().filter(|is| **is).count() != 1 {
             let accepted = match test.from {
                 MadeFrom::Stored => "total = 71",
@@ -96,6 +101,8 @@ impl Reader<'_> {
         let (scored, recorded) = if let Some(total) = &row.total {
             let scored = stored_score(key, *total.get_ref()).map(Scored::Score);
             (self.say(scored, &total.span(), ("total", &total.get_ref().to_string())), Recorded::default())
+        } else if let Some(daily) = &row.daily {
+            (self.averaged(&of, daily), Recorded::default())
         } else if let Some(files) = &row.series {
             match self.recorded(of_day, &of, files) {
                 Some((values, recorded)) => (self.score_of(&of, values), recorded),
@@ -126,17 +133,33 @@ impl Reader<'_> {
         if whole { self.score_of(of, read) } else { None }
     }
 
+    /// The mean of one answer a day.
+    fn averaged(&mut self, of: &OfTest<'_>, daily: &[Spanned<toml::Value>]) -> Option<Scored> {
+        let mut days = Vec::new();
+        for one in daily {
+            match self.scored(of, std::slice::from_ref(one))? {
+                Scored::Score(score) => days.push(score),
+                unable @ Scored::Unable { .. } => return Some(unable),
+            }
+        }
+        let at = daily.first().map_or(of.at.clone(), Spanned::span);
+        self.say(averaged(&days).map(Scored::Score), &at, ("daily", &of.key.instrument().name))
+    }
+
     fn score_of(&mut self, of: &OfTest<'_>, trials: Vec<Trial>) -> Option<Scored> {
         let test = of.key.instrument();
         let form = self.form(of.row.form.as_ref(), test)?;
         let practice = self.small(of.row.practice.as_ref(), "practice", 0);
         let scored = score(of.key, &Attempts { unit: test.unit, practice, trials }, form);
         let tried = of.row.trials.as_deref().unwrap_or_default();
-        let at = match (tried.first(), tried.last()) {
-            (Some(first), Some(last)) => first.span().start..last.span().end,
-            _ => of.at.clone(),
+        let (at, given) = match (tried.first(), tried.last()) {
+            (Some(first), Some(last)) => {
+                let at = first.span().start..last.span().end;
+                let given = self.given(&at);
+                (at, given)
+            }
+            _ => (of.row.test.span(), "no trial at all".to_owned()),
         };
-        let given = self.given(&at);
         self.say(scored, &at, ("trials", &given))
     }
 
@@ -161,11 +184,25 @@ impl Reader<'_> {
             let series = read_series(&text, &Stated::IN_THE_FILE);
             let series = self.say(series, &file.span(), ("series", file.get_ref()))?;
             match of.key.as_str() {
-                "sway_area" | "sway_velocity" => {
+                "sway_area" | "sway_velocity" | "sway_acceleration" => {
+                    let of_place = of.key.as_str() != "sway_acceleration";
+                    if of_place != (series.quantity() == Quantity::CentreOfPressure) {
+                        let accepted = if of_place {
+                            "a recording of centre_of_pressure; for acceleration the test is sway_acceleration"
+                        } else {
+                            "a recording of acceleration; for centre_of_pressure the tests are sway_area, sway_velocity"
+                        };
+                        let to_do = "acceleration is no place; the two are never compared";
+                        self.add(Wrong::Value, &file.span(), "series", file.get_ref(), accepted, to_do);
+                        return None;
+                    }
                     let found = sway(&series, filtering, Confidence::P95);
                     let found = self.say(found, &file.span(), ("series", file.get_ref()))?;
-                    let area = of.key.as_str() == "sway_area";
-                    trials.push(Trial::Valid(if area { found.ellipse.area } else { found.mean_speed }));
+                    trials.push(Trial::Valid(match of.key.as_str() {
+                        "sway_area" => found.ellipse.area,
+                        "sway_velocity" => found.mean_speed,
+                        _ => found.rms_distance,
+                    }));
                     recorded.sway.push(found);
                 }
                 "time_to_stabilisation" => {
@@ -173,11 +210,15 @@ impl Reader<'_> {
                     let mass = self.say(mass, &file.span(), ("series", file.get_ref()))?;
                     let rule = StabilisationRule::of_the_table();
                     let weight = mass.in_kg() * GRAVITY;
+                    self.rests_at_weight(&series, weight, file)?;
                     let found = time_to_stabilisation(&series, weight, rule, filtering);
                     let found = self.say(found, &file.span(), ("series", file.get_ref()))?;
                     match found.stabilisation {
                         Stabilisation::After { seconds, .. } => trials.push(Trial::Valid(seconds)),
-                        Stabilisation::NotWithin { .. } => trials.push(Trial::Unable),
+                        Stabilisation::NotWithin { .. } => {
+                            let reason = InvalidReason::find("not_at_rest_in_time");
+                            trials.push(Trial::Invalid(reason.expect("a reason of the table")));
+                        }
                         Stabilisation::NoContact | Stabilisation::LoadedFromTheStart => {
                             let to_do = "name a recording that begins before the foot comes down";
                             let accepted = "a landing with its first contact in it";
@@ -188,7 +229,7 @@ impl Reader<'_> {
                     recorded.landings.push(found);
                 }
                 other => {
-                    let accepted = "sway_area, sway_velocity, time_to_stabilisation";
+                    let accepted = "sway_area, sway_velocity, sway_acceleration, time_to_stabilisation";
                     let to_do = "only these tests are read from a recording; write trials instead";
                     self.add(Wrong::Value, &file.span(), "series", other, accepted, to_do);
                     return None;
@@ -196,6 +237,28 @@ impl Reader<'_> {
             }
         }
         Some((trials, recorded))
+    }
+
+    /// Whether the last half second of a landing weighs what the person weighs: a wrong body mass, or a plate that
+    /// was not set to nought, would read as a landing that never came to rest.
+    fn rests_at_weight(&mut self, series: &Series, weight: f64, file: &Spanned<String>) -> Option<()> {
+        let Some(force) = series.along(Axis::Vertical) else { return Some(()) };
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count of samples")]
+        let last = ((series.rate_hz() / 2.0) as usize).clamp(1, force.len().max(1));
+        let rest = &force[force.len().saturating_sub(last)..];
+        #[expect(clippy::cast_precision_loss, reason = "a count of samples")]
+        let mean = rest.iter().sum::<f64>() / rest.len().max(1) as f64;
+        let spread = rest.iter().map(|f| (f - mean).abs()).fold(0.0, f64::max);
+        let off = (mean - weight).abs() / weight;
+        // Still moving at the end is for the rule of the landing to say.
+        if off <= landing_rest_share() || spread > landing_rest_share() * weight {
+            return Some(());
+        }
+        let given = format!("{}: at rest it pushes with {mean:.0} N", file.get_ref());
+        let accepted = format!("about {weight:.0} N, the weight of the person");
+        let to_do = "correct mass_kg, or set the plate to nought and record again";
+        self.add(Wrong::Contradiction, &file.span(), "series", &given, &accepted, to_do);
+        None
     }
 
     fn entry(
@@ -237,7 +300,7 @@ impl Reader<'_> {
             None => None,
         };
         let done_anyway = self.over(row)?;
-        let days = self.small(row.days.as_ref(), "days", 1).unwrap_or(1);
+        let days = row.daily.as_ref().map_or(1, |daily| u8::try_from(daily.len()).unwrap_or(u8::MAX).max(1));
         let scored = scored?;
         let error_toward_deg = self.toward(row, &scored)?;
         let taken = Taken {

@@ -189,7 +189,13 @@ impl Reader<'_> {
         match result {
             Ok(value) => Some(value),
             Err(error) => {
-                self.add(Wrong::Value, at, key, given, &error.to_string(), "correct what was given");
+                let message = error.to_string();
+                match message.split_once("accepted: ") {
+                    Some((_, accepted)) => {
+                        self.add(Wrong::Value, at, key, given, accepted, "correct what was given");
+                    }
+                    None => self.add(Wrong::Value, at, key, given, "what goes with this test", &message),
+                }
                 None
             }
         }

@@ -6,11 +6,12 @@ use anatomy::Side;
 use jiff::civil::Date;
 use measurement::norm::{NormAnswer, Who, norm};
 use measurement::statistics::Confidence;
+use measurement::statistics::Interval;
 use measurement::statistics::error_of_measurement::detectable_change;
 use measurement::statistics::ratio::Fieller;
 use measurement::{
-    Bound, InstrumentKey, NoReading, Question, Reading, Scale, Scored, Symmetry, cuts_beside, reliability,
-    symmetry, symmetry_interval,
+    Bound, InstrumentKey, LimbComparison, MadeFrom, NoReading, Question, Reading, Scale, Scored, Symmetry,
+    cuts_beside, reliability, symmetry, symmetry_interval,
 };
 use person::{CaseFile, Involved};
 use serde::Serialize;
@@ -95,6 +96,8 @@ pub struct MeasureReport {
     pub group: String,
     /// Whether the file named it.
     pub group_said: bool,
+    /// Errors of the clinic that are not used, and why.
+    pub not_used: Vec<String>,
     /// Every day, in order.
     pub days: Vec<MeasuredDay>,
 }
@@ -139,6 +142,7 @@ pub fn measure_report(case: &CaseFile, measures: &Measures) -> MeasureReport {
     MeasureReport {
         group: measures.population.words().to_owned(),
         group_said: measures.population_said,
+        not_used: own_not_used(measures),
         days,
     }
 }
@@ -166,9 +170,9 @@ fn row(entry: &Entry, measures: &Measures, who: &Who) -> MeasuredRow {
     cautions.extend(toward(entry));
     cautions.extend(entry.sway.iter().enumerate().map(|(k, sway)| {
         format!(
-            "recording {}: {} samples in {:.1} s at {:.0} Hz, {}; path {:.1} {}, root mean square {:.2} {} (side to side {:.2}, back and forth {:.2}), area of the 95 % prediction ellipse {:.2}",
+            "recording {}: {} samples in {:.1} s at {:.0} Hz, {}; path {:.1} {}, mean speed {:.2} {}/s, root mean square {:.2} {} (side to side {:.2}, back and forth {:.2}), area of the 95 % prediction ellipse {:.2}",
             k + 1, sway.samples, sway.seconds, sway.rate_hz, filtered(sway.filtering),
-            sway.path, sway.unit, sway.rms_distance, sway.unit, sway.rms_ml, sway.rms_ap, sway.ellipse.area,
+            sway.path, sway.unit, sway.mean_speed, sway.unit, sway.rms_distance, sway.unit, sway.rms_ml, sway.rms_ap, sway.ellipse.area,
         )
     }));
     cautions.extend(entry.landings.iter().enumerate().map(|(k, landing)| {
@@ -208,8 +212,11 @@ fn filtered(filtering: measurement::series::Filtering) -> String {
     match filtering {
         Filtering::AsRecorded => "not filtered here".to_owned(),
         Filtering::LowPass(filter) => {
-            let (CutOff::OnePassHz(hz) | CutOff::BothPassesHz(hz)) = filter.cut_off;
-            format!("low-pass {hz} Hz, order {}, both ways", filter.order)
+            let at = match filter.cut_off {
+                CutOff::OnePassHz(hz) => format!("half the power left at {hz} Hz after one pass"),
+                CutOff::BothPassesHz(hz) => format!("half the power left at {hz} Hz after both"),
+            };
+            format!("Butterworth low-pass of order {}, run both ways, {at}", filter.order)
         }
     }
 }
@@ -257,10 +264,10 @@ fn on_scale(entry: &Entry, scale: Scale, measures: &Measures, who: &Who) -> OnSc
         detectable_95,
         error_from,
         norm: (beside != NormAnswer::NoNorm).then_some(beside),
-        research: cuts_beside(&reading)
+        research: cuts_beside(&reading, who)
             .map(|cut| {
                 let where_it_lies = if cut.beyond(reading.value) { "beyond" } else { "not beyond" };
-                format!("{where_it_lies} a cut of one study: {cut}")
+                format!("{where_it_lies} a cut that a study drew, {cut}")
             })
             .collect(),
     }
@@ -269,9 +276,17 @@ fn on_scale(entry: &Entry, scale: Scale, measures: &Measures, who: &Who) -> OnSc
 /// A value with unit, scale and form.
 pub(super) fn said(reading: &Reading) -> String {
     let least = if reading.bound == Bound::AtLeast { "at least " } else { "" };
-    let scale =
-        if reading.scale == Scale::Raw { String::new() } else { format!(" {}", reading.scale.words()) };
-    format!("{least}{}{scale} ({})", reading.unit.say(reading.value), reading.form)
+    let scale = match reading.scale {
+        Scale::Raw | Scale::BodyMass => String::new(),
+        other => format!(" {}", other.words()),
+    };
+    let form = match reading.instrument.instrument().from {
+        MadeFrom::Stored => "total".to_owned(),
+        MadeFrom::Answer if reading.days > 1 => format!("mean of {} days", reading.days),
+        MadeFrom::Answer => "one answer".to_owned(),
+        _ => reading.form.to_string(),
+    };
+    format!("{least}{}{scale} ({form})", reading.unit.say(reading.value))
 }
 
 /// Every test of one day of which both limbs were measured.
@@ -303,9 +318,10 @@ fn beside(one: &Entry, other: &Entry, side: Side, measures: &Measures) -> Symmet
         interval,
         said,
     };
-    if let Err(why) = Reading::of_limbs(&one.session, &other.session) {
-        return row(None, None, format!("the limbs are not compared: {why}"));
-    }
+    let reading = match of_limbs(one, other) {
+        Ok(reading) => reading,
+        Err(why) => return row(None, None, format!("the limbs are not compared: {why}")),
+    };
     let (Some(mine), Some(theirs)) =
         (one.session.taken().scored.score(), other.session.taken().scored.score())
     else {
@@ -314,13 +330,19 @@ fn beside(one: &Entry, other: &Entry, side: Side, measures: &Measures) -> Symmet
     let Ok(found) = symmetry(mine, theirs) else {
         return row(None, None, "the limbs are not compared".to_owned());
     };
-    let raw = |entry: &Entry| {
-        let reading = entry.session.reading(Scale::Raw).ok()?;
-        let asked = Question { reading: &reading, population: measures.population, raters: measures.raters };
+    let error = |reading: &Reading| {
+        let asked = Question { reading, population: measures.population, raters: measures.raters };
         reliability(&asked, &measures.own).ok().map(|found| found.error.at(reading.value))
     };
-    let interval =
-        raw(one).zip(raw(other)).and_then(|(a, b)| symmetry_interval(&found, a, b, Confidence::P95).ok());
+    let raw = |entry: &Entry| error(&entry.session.reading(Scale::Raw).ok()?);
+    // An error of the ratio itself goes before one carried over from the limbs, as with the criteria of return.
+    let of_ratio = error(&reading).map(|sem| {
+        let half = Confidence::P95.z() * sem;
+        Fieller::Bounded(Interval { lower: found.value - half, upper: found.value + half })
+    });
+    let interval = of_ratio.or_else(|| {
+        raw(one).zip(raw(other)).and_then(|(a, b)| symmetry_interval(&found, a, b, Confidence::P95).ok())
+    });
     let unit = key.instrument().unit;
     let both = format!("{side} {}, {} {}", unit.say(found.involved), side.other(), unit.say(found.reference));
     let range = match &interval {
@@ -330,8 +352,39 @@ fn beside(one: &Entry, other: &Entry, side: Side, measures: &Measures) -> Symmet
         Some(Fieller::AllBut(_) | Fieller::Any) => ", so uncertain that its interval has no end".to_owned(),
         None => ", its error is not known".to_owned(),
     };
-    let said = format!("{} {} ({both}){range}", found.unit.say(found.value), found.scale.words());
+    let turned = if key.instrument().limbs == LimbComparison::InvertedRatio {
+        ", turned round because less is better"
+    } else {
+        ""
+    };
+    let said = format!("{} {} ({both}){turned}{range}", found.unit.say(found.value), found.scale.words());
     row(Some(found), interval, said)
+}
+
+/// Two limbs of one day beside each other; one with a brace or tape and one without are two protocols.
+pub(super) fn of_limbs(one: &Entry, other: &Entry) -> Result<Reading, NoReading> {
+    if one.support != other.support {
+        let worn = |entry: &Entry| entry.support.map_or("nothing", progress::ExternalSupport::words);
+        let why = format!("one was tested with {} on, the other with {}", worn(one), worn(other));
+        return Err(NoReading::Limbs { why });
+    }
+    Reading::of_limbs(&one.session, &other.session)
+}
+
+/// Errors of the clinic that are not used because too few people stand behind them, a sentence each.
+pub(super) fn own_not_used(measures: &Measures) -> Vec<String> {
+    let least = measurement::own_repeats_least();
+    measures
+        .own
+        .iter()
+        .filter(|own| own.people < least)
+        .map(|own| {
+            format!(
+                "The clinic's own error of `{}` rests on {} people and is not used; at least {least} are needed.",
+                own.instrument, own.people
+            )
+        })
+        .collect()
 }
 
 impl MeasureReport {
@@ -341,6 +394,9 @@ impl MeasureReport {
         let mut out = String::new();
         let from = if self.group_said { "named in the file" } else { "from the conditions of the case" };
         let _ = writeln!(out, "Error of measurement is looked up for {} ({from}).", self.group);
+        for line in &self.not_used {
+            let _ = writeln!(out, "{line}");
+        }
         for (place, day) in self.days.iter().enumerate() {
             let by = day.by.as_ref().map_or(String::new(), |by| format!(", by {by}"));
             let _ = writeln!(out, "\n{}{by}", day.date);
@@ -391,11 +447,14 @@ impl MeasuredRow {
         let _ = writeln!(out, "  {what}: {values}");
         for scale in self.scales.iter().filter(|scale| in_full && scale.value.is_some()) {
             let unit = scale.scale.unit(self.test.instrument().unit);
-            let on = scale.scale.words();
+            let on = match scale.scale {
+                Scale::Raw => String::new(),
+                other => format!(", {unit} {}", other.words()),
+            };
             if let (Some(sem), Some(change)) = (scale.standard_error, scale.detectable_95) {
                 let _ = writeln!(
                     out,
-                    "    error {on}: {}; without any change up to {} are common (95 % level). {}",
+                    "    error{on}: {}; without any change up to {} are common (95 % level). {}",
                     unit.say(sem),
                     unit.say(change),
                     scale.error_from
@@ -409,11 +468,11 @@ impl MeasuredRow {
                     let n = available.len();
                     let _ = writeln!(
                         out,
-                        "    norm {on}: none of this population, sex and age, so none is used ({n} of other people)"
+                        "    norm{on}: none of this population, sex and age, so none is used ({n} of other people)"
                     );
                 }
                 Some(norm) => {
-                    let _ = writeln!(out, "    norm {on}: {norm}");
+                    let _ = writeln!(out, "    norm{on}: {norm}");
                 }
             }
             for cut in &scale.research {

@@ -28,6 +28,14 @@ pub fn tests_list() -> String {
             _ => format!("{} (practice {})", forms.join(" or "), test.practice),
         };
         let _ = writeln!(out, "{key}: {}; {}, {per}, {given}", test.name, test.unit);
+        if let Some(asked) = measurement::item_text(key) {
+            let middle = asked.middle.as_ref().map_or(String::new(), |middle| format!("; 5: {middle}"));
+            let _ = writeln!(
+                out,
+                "    asked: {} (lowest: {}{middle}; highest: {})",
+                asked.question, asked.low, asked.high
+            );
+        }
         if !test.needs.is_empty() {
             let _ = writeln!(out, "    protocol: {}", test.needs.join(", "));
         }

@@ -170,7 +170,7 @@ impl std::fmt::Display for NormAnswer {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Percentile { percent, sample, .. } => {
-                write!(f, "about {} of 100 do less well among {sample}", said(*percent))
+                write!(f, "{} of 100 do less well among {sample}", said(*percent))
             }
             Self::MiddleHalf { low: Some(low), high: Some(high), value, sample } => {
                 let place = if value < low {
@@ -243,6 +243,6 @@ fn said(percent: f64) -> String {
     } else if percent > 99.0 {
         "more than 99".to_owned()
     } else {
-        format!("{percent:.0}")
+        format!("about {percent:.0}")
     }
 }

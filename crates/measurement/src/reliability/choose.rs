@@ -91,7 +91,9 @@ pub fn reliability(asked: &Question<'_>, own: &[OwnRepeats]) -> Result<Reliabili
         }
         match row.population.map(|studied| asked.population.distance(studied)) {
             Some(Some(distance)) => fitting.push((Rank::of(distance, row, error, asked), row, error)),
-            Some(None) => push(&mut reasons, format!("found in {}", row.population.expect("it has one"))),
+            Some(None) => {
+                push(&mut reasons, format!("one is known of {} only", row.population.expect("it has one")))
+            }
             None => {}
         }
         if row.used == RowUse::Default && default.is_none() {

@@ -36,6 +36,12 @@ impl StabilisationRule {
     }
 }
 
+/// How far the force at rest may lie from the weight of a person, as a share, before mass or plate must be wrong.
+#[must_use]
+pub fn landing_rest_share() -> f64 {
+    crate::figures::figure("landing_rest_share")
+}
+
 /// What became of a landing.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[serde(rename_all = "snake_case")]
