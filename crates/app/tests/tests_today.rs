@@ -85,7 +85,7 @@ fn the_lighthouse_mechanic_does_not_reach_across_nor_hop_and_walks_with_his_fram
         for hop in ["single_hop", "triple_hop", "crossover_hop", "timed_hop", "side_hop", "medial_hop"] {
             let hop = find(&all, hop, Some(stance), None);
             assert!(rules(hop).contains("THA-J"), "{:?}", rules(hop));
-            assert_eq!(nearest(hop).instrument, key("global_function"));
+            assert_eq!(nearest(hop).instrument, key("timed_up_and_go"));
         }
     }
     assert!(rules(find(&all, "tandem_stance", None, None)).contains("THA-P2"));

@@ -64,10 +64,10 @@ pub enum Course {
 
 /// The course of three or more sessions in the order of their days.
 ///
-/// Theil and Sen's slope; Mann and Kendall's test for the direction. The interval is the widest of Sen's, from
-/// `trend_interval_from` days on (below that the pairs are so few that it holds much less often than it says), and
-/// slope ± z·SEM/√Σ(t − t̄)², what the error of the test alone allows: values that lie on a line by luck do not
-/// make a test exact. `error` is the standard error of one session on this scale. Real and large: the direction
+/// Theil and Sen's slope; Mann and Kendall's test for the direction. The interval holds Sen's and slope ±
+/// z·SEM/√Σ(t − t̄)², what the error of the test alone allows: values that lie on a line by luck do not make a test
+/// exact. Below `trend_interval_from` days the pairs are so few that Sen's holds much less often than it says, so
+/// it is not shown alone. `error` is the standard error of one session on this scale. Real and large: the direction
 /// reaches the named probability by ranks and by error, and the end of the interval nearer to zero, over the whole
 /// time, still exceeds what matters. Sessions are taken as independent: a good week that carries over to the next
 /// makes a trend look surer than it is. Below about ten sessions the ranks can hardly say more than "probably".
@@ -114,7 +114,7 @@ fn slope(
         None => by_rank,
     };
     let interval = widest(
-        (values.len() >= enough_days()).then_some(slope.interval),
+        (values.len() >= enough_days() || by_error.is_some()).then_some(slope.interval),
         by_error.map(|error| Interval {
             lower: slope.slope - level.z() * error,
             upper: slope.slope + level.z() * error,

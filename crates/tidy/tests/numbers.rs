@@ -24,7 +24,6 @@ const KNOWN: [(&str, &str, &str); 17] = [
     ("measurement/src/change/words.rs", "0.99", "above it a probability is said as `more than 99 %`"),
     ("measurement/src/change/words.rs", "0.01", "below it a probability is said as `less than 1 %`"),
     ("measurement/src/norm/answer.rs", "99.0", "above it a percentile is said as `more than 99`"),
-    ("measurement/src/trend.rs", "99.0", "no probability is said to be larger"),
     ("progress/src/words.rs", "99.0", "no probability is said to be larger"),
     ("person/src/case_file/limits.rs", "262144", "bytes of the largest file that is read"),
     ("person/src/case_file/limits.rs", "160", "letters in a sentence of a case file"),
