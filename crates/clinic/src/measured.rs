@@ -28,7 +28,7 @@ impl Desk {
     ) -> Result<RecordId, Error> {
         let standing = self.standing(person).await?;
         let case = standing.case.as_ref().ok_or(Error::NoCase)?;
-        read_measures(measures, case)?;
+        read_measures(measures, case, self.today())?;
         self.append(person, measures, once).await
     }
 
@@ -42,7 +42,7 @@ impl Desk {
         let Some(case) = standing.case.as_ref() else { return Ok(Measured { entries, measures: None }) };
         let mut together: Option<Measures> = None;
         for entry in &entries {
-            let read = read_measures(&entry.body, case)?;
+            let read = read_measures(&entry.body, case, self.today())?;
             match &mut together {
                 None => together = Some(read),
                 Some(all) => {
@@ -79,10 +79,10 @@ fn days(text: &str) -> Vec<Date> {
         .collect()
 }
 
-fn read_measures(record: &MeasuresRecord, case: &person::CaseFile) -> Result<Measures, Error> {
+fn read_measures(record: &MeasuresRecord, case: &person::CaseFile, today: Date) -> Result<Measures, Error> {
     let recording = |name: &str| -> Result<String, String> {
         let found = record.recordings.iter().find(|(known, _)| known == name);
         found.map(|(_, text)| text.clone()).ok_or_else(|| format!("there is no recording `{name}` with it"))
     };
-    app::read_measures("the measures", &record.text, case, &recording).map_err(Error::Measures)
+    app::read_measures("the measures", &record.text, case, today, &recording).map_err(Error::Measures)
 }
