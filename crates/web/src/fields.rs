@@ -18,6 +18,11 @@ impl Fields {
         Self(pairs.into_iter().map(|(name, value)| (name.to_owned(), value)).collect())
     }
 
+    /// From pairs whose names are made as they are needed.
+    pub(crate) fn typed(pairs: Vec<(String, String)>) -> Self {
+        Self(pairs)
+    }
+
     /// The first field of this name as it was typed; empty when it is not there.
     pub(crate) fn get(&self, name: &str) -> &str {
         self.0.iter().find(|(known, _)| known == name).map_or("", |(_, value)| value)

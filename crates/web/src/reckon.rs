@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use app::{Asked, Outcome, SpaceTable};
+use app::{Asked, Outcome, SpaceTable, TestsToday};
 use clinic::{RecordId, Standing};
 use jiff::civil::Date;
 use person::CaseFile;
@@ -31,6 +31,7 @@ struct Work {
     outcome: OnceCell<Arc<Outcome>>,
     space: OnceCell<Arc<SpaceTable>>,
     asked: OnceCell<Arc<Asked>>,
+    tests: OnceCell<Arc<TestsToday>>,
 }
 
 impl Reckoner {
@@ -77,6 +78,13 @@ impl Reckoner {
         let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
         let make = || blocking(move || Arc::new(app::ask_case(&case, day)));
         Ok(Some(work.asked.get_or_try_init(make).await?.clone()))
+    }
+
+    /// Which tests may be done today.
+    pub(crate) async fn tests(&self, standing: &Standing) -> Result<Option<Arc<TestsToday>>, Fault> {
+        let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
+        let make = || blocking(move || Arc::new(app::tests_today(&case, day, &app::silent)));
+        Ok(Some(work.tests.get_or_try_init(make).await?.clone()))
     }
 
     fn of(&self, standing: &Standing) -> Option<(Arc<Work>, Arc<CaseFile>, Date)> {

@@ -1,8 +1,8 @@
 //! The live score of what was typed so far, for the module of the entry form.
 
 use app::Measures;
-use axum::Json;
 use axum::extract::Path;
+use axum::http::header::CONTENT_TYPE;
 use axum::response::IntoResponse;
 use measurement::{InstrumentKey, Scored};
 use person::CaseFile;
@@ -29,7 +29,7 @@ pub(super) async fn score(
             out.insert(cell.key(), said.map_or(Value::Null, Value::String));
         }
     }
-    Ok(Json(Value::Object(out)).into_response())
+    Ok(([(CONTENT_TYPE, "application/json")], Value::Object(out).to_string()).into_response())
 }
 
 /// What one limb and direction has so far; none where nothing was typed.

@@ -64,7 +64,7 @@ fn group<'a>(
         @if !tests.is_empty() {
             section {
                 h3 { (title) }
-                ul.doors { @for (key, answers) in tests { li { (one(**key, answers, whose)) } } }
+                ul.doors { @for (key, answers) in tests { li { (one(*key, answers, whose)) } } }
             }
         }
     }

@@ -126,7 +126,8 @@ pub(super) fn file(
         line(&mut out, "form", fields.get("score"), false);
         line(&mut out, "support", fields.get("support"), false);
         line(&mut out, "about", fields.get("about"), false);
-        let needs = test.needs.iter().filter(|need| !fields.get(&format!("protocol.{need}")).trim().is_empty());
+        let needs =
+            test.needs.iter().filter(|need| !fields.get(&format!("protocol.{need}")).trim().is_empty());
         let protocol: Vec<String> = needs
             .map(|need| format!("{need} = {}", quoted(fields.get(&format!("protocol.{need}")).trim())))
             .collect();
