@@ -99,6 +99,9 @@ pub struct Pair {
     pub points: Vec<[f64; 2]>,
     /// Bias and limits of agreement.
     pub limits: Answer<LimitsOfAgreement>,
+    /// The difference of every person, where all differ by the same: a bias without spread has no interval and
+    /// no limits, and is one all the same.
+    pub constant: Option<f64>,
     /// Typical error in the unit.
     pub typical: Answer<TypicalError>,
     /// Typical error as a share of the value (coefficient of variation), per cent.
@@ -186,6 +189,9 @@ fn pair(columns: [String; 2], first: &[f64], second: &[f64], confidence: Confide
         first.iter().zip(second).map(|(a, b)| [f64::midpoint(*a, *b), a - b]).collect();
     let bias = limits_of_agreement(first, second, Width::OneNinetySix, LimitError::WrittenOut, confidence);
     let about = bias.as_ref().map_or(0.0, |of| of.bias.mean);
+    #[allow(clippy::cast_precision_loss)] // persons in one file
+    let mean = || points.iter().map(|[_, d]| d / points.len() as f64).sum();
+    let constant = matches!(bias, Err(Problem::NoSpread { .. })).then(mean);
     let mut by_size: Vec<[f64; 2]> = points.iter().map(|[mean, d]| [*mean, (d - about).abs()]).collect();
     by_size.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
     let (means, sizes): (Vec<f64>, Vec<f64>) = by_size.iter().map(|[m, s]| (*m, *s)).unzip();
@@ -193,6 +199,7 @@ fn pair(columns: [String; 2], first: &[f64], second: &[f64], confidence: Confide
         columns,
         points,
         limits: bias.into(),
+        constant,
         typical: typical_error(first, second, confidence).into(),
         typical_percent: typical_percent(first, second, confidence).into(),
         grows: trend(&means, &sizes).ok().map(|t| [t.tau_b, t.p]),

@@ -435,6 +435,47 @@ fn a_best_that_was_stopped_at_the_cap_needs_no_further_try_and_days_are_averaged
     assert!(told.contains("at least 45.00 s") && told.contains("5.8 points (mean of 5 days)"), "{told}");
 }
 
+/// Ibbe's posteromedial reach grew by 8.5 %, beyond the 8.0 % of one look and not beyond those of sixteen: the words
+/// say noise, and the chart shows it inside the grey.
+#[test]
+fn the_grey_of_a_reach_chart_is_raised_for_the_looks_as_the_verdict_is() {
+    let (case, measures) = demo(5);
+    let report = change_report(&case, &measures, None, None);
+    let reach = row(test(&report, "star_reach"), "standing on the left leg, posteromedial");
+    let estimate = reach.change.estimate.as_ref().expect("an error is known");
+    assert_eq!(reach.change.verdict, Verdict::WithinNoise);
+    assert!(estimate.difference > estimate.detectable, "{estimate:?}");
+    let frame = Frame { width: 560.0, height: 380.0, type_size: 14.0 };
+    let charts = report.charts(frame);
+    let scene = &charts.iter().find(|chart| chart.name == "star_reach-left").expect("a chart").scene;
+    let [centre] = scene.outlines("standing")[0][..] else { panic!("one place") };
+    let from_centre = |at: [f64; 2]| (at[0] - centre[0]).hypot(at[1] - centre[1]);
+    let later = scene.outlines("later").into_iter().find(|points| points.len() == 8).expect("an outline");
+    let edge = &scene.outlines("noise")[0];
+    // Clockwise from straight ahead, posteromedial is the fourth.
+    assert!(from_centre(later[3]) < from_centre(edge[3]), "{later:?} {edge:?}");
+    let svg = scene.svg();
+    for words in
+        ["common without any change, in one of 16 results", ">posteromedial<", "from the standing leg"]
+    {
+        assert!(svg.as_str().contains(words), "{words}");
+    }
+}
+
+#[test]
+fn a_course_that_does_not_begin_at_zero_says_where_it_begins() {
+    let (case, measures) = demo(4);
+    let report = change_report(&case, &measures, None, None);
+    let charts = report.charts(Frame { width: 560.0, height: 380.0, type_size: 14.0 });
+    let svg = |name: &str| {
+        let chart = charts.iter().find(|chart| chart.name == name).expect("a chart");
+        chart.scene.svg().as_str().to_owned()
+    };
+    // Hops of 110 to 149 cm; confidence of 3 to 5 on a scale from 0.
+    assert!(svg("single_hop").contains(">axis begins at 110 cm<"), "{}", svg("single_hop"));
+    assert!(svg("three_reach-anterior").contains("% of limb length<"), "{}", svg("three_reach-anterior"));
+}
+
 /// What a therapist reads about the three invented people with measures.
 #[test]
 fn the_stories_read_as_they_were_read_before() {

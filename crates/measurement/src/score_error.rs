@@ -46,7 +46,7 @@ pub enum ScoreError {
         accepted: Unit,
     },
     /// A value that cannot be.
-    #[error("`{given}` is no value of `{test}`; accepted: {least} to {most} {unit}")]
+    #[error("`{}` is no value of `{test}`; accepted: {least} to {most} {unit}", shown(*given))]
     OutOfRange {
         /// The test in words.
         test: String,
@@ -60,7 +60,7 @@ pub enum ScoreError {
         unit: Unit,
     },
     /// A fraction where only whole numbers exist.
-    #[error("`{given}` is not a whole number; `{test}` is counted in whole {unit}")]
+    #[error("`{}` is not a whole number; `{test}` is counted in whole {unit}", shown(*given))]
     NotWhole {
         /// The test in words.
         test: String,
@@ -128,4 +128,27 @@ pub enum ScoreError {
         /// The test in words.
         test: String,
     },
+}
+
+/// A value as it was given; in powers of ten where it would run to many digits.
+fn shown(given: f64) -> String {
+    let far = given != 0.0 && !(1e-6..1e12).contains(&given.abs());
+    if far { format!("{given:e}") } else { given.to_string() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_value_of_three_hundred_digits_is_told_in_a_few() {
+        let of = |given: f64| {
+            let (least, most, unit) = (0.0, 250.0, Unit::Cm);
+            ScoreError::OutOfRange { test: "hop".to_owned(), given, least, most, unit }.to_string()
+        };
+        assert_eq!(of(1e300), "`1e300` is no value of `hop`; accepted: 0 to 250 cm");
+        assert!(of(-5.0).starts_with("`-5` is") && of(251.5).starts_with("`251.5` is"));
+        let fraction = ScoreError::NotWhole { test: "rises".to_owned(), given: 1e-300, unit: Unit::Count };
+        assert!(fraction.to_string().starts_with("`1e-300` is not a whole number"));
+    }
 }

@@ -110,6 +110,9 @@ proptest! {
             let (Ok(a), Ok(b)) = (kappa(&counts, weights, P95), kappa(&turned, weights, P95)) else { continue };
             prop_assert!(same(a.kappa, b.kappa, 1.0) && same(a.standard_error, b.standard_error, 1.0));
             prop_assert!(a.kappa <= 1.0);
+            prop_assert!(-1.0 <= a.interval.lower && a.interval.upper <= 1.0);
+            prop_assert!(a.unclipped.lower <= a.interval.lower && a.interval.upper <= a.unclipped.upper);
+            prop_assert!(a.interval.lower <= a.kappa + 1e-12 && a.kappa <= a.interval.upper + 1e-12);
         }
         let agreed = [vec![counts[0][0] + 1, 0, 0], vec![0, counts[1][1] + 1, 0], vec![0, 0, counts[2][2]]];
         prop_assert!(same(kappa(&agreed, Weights::Quadratic, P95).unwrap().kappa, 1.0, 1.0));

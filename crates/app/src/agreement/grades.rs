@@ -4,7 +4,8 @@ use measurement::statistics::kappa::{Kappa, Weights, kappa, table_of_pairs};
 use measurement::statistics::{Confidence, Problem};
 use serde::Serialize;
 
-use super::{Answer, LeftOut, RatingTable, TableError};
+use super::table::short;
+use super::{Answer, LeftOut, RatingTable, TableError, words};
 
 /// Two raters beside each other.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -36,6 +37,8 @@ pub struct GradesReport {
     pub left_out: Vec<LeftOut>,
     /// Every pair of raters.
     pub pairs: Vec<GradePair>,
+    /// What to watch, in whole sentences.
+    pub cautions: Vec<String>,
 }
 
 /// Computes kappa for every pair of raters. `order` lists the grades from least to most; without it
@@ -51,9 +54,9 @@ pub fn grades_report(
     let cells = table.each(|cell, line, column| match order {
         Some(order) if !order.iter().any(|grade| grade == cell) => Err(TableError::Grade {
             line,
-            column: column.to_owned(),
-            given: cell.to_owned(),
-            accepted: order.join(", "),
+            column: short(column),
+            given: short(cell),
+            accepted: order.iter().map(|grade| short(grade)).collect::<Vec<_>>().join(", "),
         }),
         _ => Ok(cell.to_owned()),
     })?;
@@ -95,5 +98,9 @@ pub fn grades_report(
             });
         }
     }
-    Ok(GradesReport { grades, ordered: order.is_some(), confidence, persons: full.len(), left_out, pairs })
+    let (ordered, persons) = (order.is_some(), full.len());
+    let cautions = Vec::new();
+    let mut report = GradesReport { grades, ordered, confidence, persons, left_out, pairs, cautions };
+    report.cautions = words::cautions_of_grades(&report);
+    Ok(report)
 }

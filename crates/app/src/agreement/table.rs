@@ -1,7 +1,9 @@
 //! A table of readings as it comes from a spreadsheet: a header row, one row a person, one column a
 //! rater or repeated trial.
 
-use measurement::statistics::Problem;
+use std::collections::BTreeMap;
+
+use measurement::statistics::{LARGEST, Problem};
 
 use super::LeftOut;
 
@@ -55,9 +57,21 @@ pub enum TableError {
         /// What stands there.
         given: String,
     },
+    /// Two rows of one name, which would count as two persons.
+    #[error(
+        "lines {first} and {second} both name `{person}`; accepted: one row for each person, with every reading of that person in it; put the second reading into a column of its own, or give another person another name"
+    )]
+    SamePerson {
+        /// The name, as it stands in the first row.
+        person: String,
+        /// Line of the first.
+        first: usize,
+        /// Line of the second.
+        second: usize,
+    },
     /// A cell that is no number.
     #[error(
-        "line {line}, column `{column}`: `{given}` is no number; accepted: a number such as 72.5, or an empty cell for a reading that was not taken"
+        "line {line}, column `{column}`: `{given}` is no number; accepted: a number such as 72.5, of size up to 1e100, or an empty cell for a reading that was not taken"
     )]
     NotANumber {
         /// Line.
@@ -133,8 +147,7 @@ impl RatingTable {
                 line: error.position().map_or(1, csv::Position::line),
                 why: error.to_string(),
             })?;
-            let line = record.position().map_or(1, csv::Position::line);
-            let line = usize::try_from(line).unwrap_or(usize::MAX);
+            let line = record.position().map_or(1, |at| line_of(at, &text));
             let cells: Vec<Option<String>> =
                 record.iter().map(|cell| (!cell.is_empty()).then(|| cell.to_owned())).collect();
             if cells.iter().all(Option::is_none) {
@@ -153,7 +166,23 @@ impl RatingTable {
         }
         let mut table = Self { columns, rows, decimal_comma };
         table.take_names_of_persons();
+        table.each_person_once()?;
         Ok(table)
+    }
+
+    /// Readings of one person are not independent; counted as several persons they make every figure look surer
+    /// than it is. Names that differ in capitals or spaces only are one name.
+    fn each_person_once(&self) -> Result<(), TableError> {
+        let plain = |name: &str| name.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ");
+        let mut seen: BTreeMap<String, &Row> = BTreeMap::new();
+        for row in &self.rows {
+            let Some(name) = &row.person else { continue };
+            if let Some(before) = seen.insert(plain(name), row) {
+                let person = short(before.person.as_deref().unwrap_or_default());
+                return Err(TableError::SamePerson { person, first: before.line, second: row.line });
+            }
+        }
+        Ok(())
     }
 
     /// The first column names persons when none of its cells is a number and there are others.
@@ -196,10 +225,10 @@ impl RatingTable {
     /// All cells as numbers.
     pub(super) fn numbers(&self) -> Result<Vec<Vec<Option<f64>>>, TableError> {
         self.each(|cell, line, column| {
-            self.number(cell).ok_or_else(|| TableError::NotANumber {
+            self.number(cell).filter(|x| x.abs() <= LARGEST).ok_or_else(|| TableError::NotANumber {
                 line,
-                column: column.to_owned(),
-                given: cell.to_owned(),
+                column: short(column),
+                given: short(cell),
             })
         })
     }
@@ -222,12 +251,32 @@ impl RatingTable {
     }
 }
 
+/// The line on which a row stands: the reader's place lies before empty lines that it skipped.
+fn line_of(at: &csv::Position, text: &str) -> usize {
+    let byte = usize::try_from(at.byte()).unwrap_or(usize::MAX);
+    let empty = text.get(byte..).map_or(0, |rest| rest.len() - rest.trim_start_matches('\n').len());
+    usize::try_from(at.line()).unwrap_or(usize::MAX).saturating_add(empty)
+}
+
+/// The most characters of a cell that an error repeats.
+const REPEATED: usize = 40;
+
+/// A cell as an error repeats it: the beginning of a long one.
+pub(super) fn short(cell: &str) -> String {
+    let length = cell.chars().count();
+    if length <= REPEATED {
+        return cell.to_owned();
+    }
+    let begin: String = cell.chars().take(REPEATED / 2).collect();
+    format!("{begin}\u{2026} ({length} characters)")
+}
+
 fn names(cells: &[Option<String>]) -> Result<Vec<String>, TableError> {
     let mut names: Vec<String> = Vec::new();
     for (index, cell) in cells.iter().enumerate() {
         let given = cell.clone().unwrap_or_default();
         if given.is_empty() || given.parse::<f64>().is_ok() || names.contains(&given) {
-            return Err(TableError::Header { column: index + 1, given });
+            return Err(TableError::Header { column: index + 1, given: short(&given) });
         }
         names.push(given);
     }

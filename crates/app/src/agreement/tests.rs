@@ -95,3 +95,66 @@ fn grades_get_kappa_weighted_only_where_they_have_an_order() {
     let told = grades_report(&table, Some(&order[..1]), Confidence::P95).expect_err("a grade is missing");
     assert!(told.to_string().contains("`yes` is not in the order given (no)"), "{told}");
 }
+
+#[test]
+fn a_person_named_on_two_lines_is_refused_with_both_lines() {
+    let told = |text: &str| report(text).expect_err("one person twice").to_string();
+    let twice = told("person,a,b\nUna,5,6\nBo,7,8\n\nuna ,9,9\n");
+    // An empty line counts as a line.
+    assert!(twice.contains("lines 2 and 5 both name `Una`"), "{twice}");
+    assert!(twice.contains("one row for each person"), "{twice}");
+    // The same for grades, and for names under a header of another kind.
+    assert!(RatingTable::read("name,one,two\nUna,yes,no\nUna,no,no\n").is_err());
+    assert!(told("who,a,b\nUna,5,6\nUna,7,8\n").contains("lines 2 and 3"));
+    assert_eq!(good("person,a,b\nUna,5,6\nBo,7,9\nUna B,9,9\n").persons, 3);
+}
+
+#[test]
+fn a_bias_that_is_the_same_for_everybody_is_told_and_warned_of() {
+    let report = good("a,b\n10.1,11.1\n12,13\n14.7,15.7\n16,17\n");
+    let by = report.pairs[0].constant.expect("the same for everybody");
+    assert!((by + 1.0).abs() < 1e-12 && report.pairs[0].limits.value().is_none());
+    let text = report.text();
+    assert!(
+        text.contains("mean difference \u{2212}1.00 l/min, the same for every person: no spread"),
+        "{text}"
+    );
+    assert!(text.contains("b reads higher than a by 1.00 for every person"), "{text}");
+    let same = good("a,b\n10,10\n12,12\n").text();
+    assert!(same.contains("mean difference 0, for every person") && !same.contains("reads higher"), "{same}");
+    assert!(same.contains("a and b are the same for every person; a copied column"), "{same}");
+    // A bias with spread whose interval leaves out zero names the one that reads higher.
+    let spread = good("a,b\n10,11\n12,13.2\n14,15.1\n16,16.9\n11,12\n").text();
+    assert!(spread.contains("b reads higher than a by about 1.04"), "{spread}");
+}
+
+#[test]
+fn an_interval_of_kappa_ends_at_the_end_of_the_scale_and_four_persons_are_few() {
+    let table = RatingTable::read("a,b\nyes,yes\nyes,yes\nno,no\nno,yes\n").unwrap_or_else(|e| panic!("{e}"));
+    let report = grades_report(&table, None, Confidence::P95).unwrap_or_else(|e| panic!("{e}"));
+    // By hand: observed 3/4, by chance 1/2, so kappa 0.5; the formula's upper limit is beyond 1.
+    let kappa = report.pairs[0].plain.value().expect("kappa");
+    assert!((kappa.kappa - 0.5).abs() < 1e-12 && kappa.unclipped.upper > 1.2, "{kappa:?}");
+    assert!((kappa.interval.upper - 1.0).abs() < f64::EPSILON && kappa.clipped);
+    let text = report.text();
+    assert!(text.contains("to 1.00, cut at the end of the scale)") && !text.contains("1.2"), "{text}");
+    assert!(text.contains("4 persons are few") && text.contains("is cut there"), "{text}");
+    let all = RatingTable::read("a,b\nyes,yes\nno,no\n").unwrap_or_else(|e| panic!("{e}"));
+    let all = grades_report(&all, None, Confidence::P95).unwrap_or_else(|e| panic!("{e}")).text();
+    assert!(all.contains("1.00 (1.00 to 1.00)") && all.contains("without width is no certainty"), "{all}");
+}
+
+#[test]
+fn no_message_and_no_figure_runs_to_hundreds_of_digits() {
+    let huge = format!("1{}", "0".repeat(300));
+    for cell in ["1e300", huge.as_str(), &format!("{huge} cm")] {
+        let told = report(&format!("a,b\n1,2\n3,{cell}\n")).expect_err("too large").to_string();
+        assert!(told.starts_with("line 3, column `b`: `1") && told.len() < 250, "{told}");
+    }
+    let told = report(&format!("a,{}\n1,2\n", "b".repeat(5000)).replace('2', "x")).expect_err("a word");
+    assert!(told.to_string().len() < 250, "{told}");
+    let large = good("a,b\n1e90,2e90\n3e90,1e90\n5e90,7e90\n").text();
+    assert!(large.split_whitespace().all(|word| word.len() < 30), "{large}");
+    let tiny = good("a,b\n1e-12,2e-12\n3e-12,1e-12\n5e-12,7e-12\n").text();
+    assert!(!tiny.contains("0.00000000"), "{tiny}");
+}

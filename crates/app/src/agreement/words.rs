@@ -3,19 +3,22 @@
 use std::fmt::Write as _;
 
 use measurement::reading_of_agreement;
-use measurement::statistics::Problem;
 use measurement::statistics::error_of_measurement::ErrorOfMeasurement;
 use measurement::statistics::icc::{Form, Icc, Limits};
 use measurement::statistics::kappa::Kappa;
+use measurement::statistics::{Interval, Problem};
 
-use super::{AgreementReport, Answer, ErrorRow, GradesReport, LeftOut, Pair};
+use super::{AgreementReport, Answer, ErrorRow, GradePair, GradesReport, LeftOut, Pair};
 
-/// Three significant digits, as a reading deserves, with a true minus.
+/// Three significant digits, as a reading deserves, with a true minus; in powers of ten far from 1.
 fn figure(x: f64) -> String {
     if x == 0.0 {
         return "0".to_owned();
     }
     let size = x.abs().log10().floor();
+    if !(-6.0..9.0).contains(&size) {
+        return format!("{x:.2e}").replace('-', "\u{2212}");
+    }
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // small
     let places = (2.0 - size).clamp(0.0, 8.0) as usize;
     format!("{x:.places$}").replace('-', "\u{2212}")
@@ -76,26 +79,10 @@ pub(super) fn cautions(report: &AgreementReport) -> Vec<String> {
             "The unit was not stated; a figure without a unit is easily used for the wrong test.".to_owned(),
         );
     }
-    if report.persons < reading.persons_wanted() {
-        out.push(format!(
-            "{} persons are few: about {} are wanted before the error of a test is relied on; look at the intervals, not at the figures.",
-            report.persons,
-            reading.persons_wanted()
-        ));
-    }
+    out.extend(few(report.persons));
     for pair in &report.pairs {
         let names = format!("{} and {}", pair.columns[0], pair.columns[1]);
-        if let Some(limits) = pair.limits.value()
-            && !limits.bias.interval.contains(0.0)
-        {
-            let way = if limits.bias.mean > 0.0 { "higher" } else { "lower" };
-            out.push(format!(
-                "{} reads {way} than {} by about {}: practice, another habit or another device. Take it off, or agree on how it is done, before a change is judged.",
-                pair.columns[0],
-                pair.columns[1],
-                figure(limits.bias.mean.abs())
-            ));
-        }
+        out.extend(reads_higher(pair));
         if let Some([tau, p]) = pair.grows
             && tau > 0.0
             && p < reading.chance()
@@ -108,6 +95,67 @@ pub(super) fn cautions(report: &AgreementReport) -> Vec<String> {
     out.push(
         "A correlation depends on how far apart these persons are: a narrow group gives a small one with the same test. The error in the unit is what a change is compared with.".to_owned(),
     );
+    out
+}
+
+/// Said where fewer persons were measured than are wanted.
+fn few(persons: usize) -> Option<String> {
+    let wanted = reading_of_agreement().persons_wanted();
+    (persons < wanted).then(|| {
+        format!(
+            "{persons} persons are few: about {wanted} are wanted before the error of a test is relied on; look at the intervals, not at the figures."
+        )
+    })
+}
+
+/// Said where one of two reads systematically higher: the interval of the bias leaves out zero, or the bias has
+/// no spread at all.
+fn reads_higher(pair: &Pair) -> Option<String> {
+    let [first, second] = &pair.columns;
+    let bias = match (pair.limits.value(), pair.constant) {
+        (Some(limits), _) if !limits.bias.interval.contains(0.0) => limits.bias.mean,
+        (Some(_), _) | (None, None) => return None,
+        (None, Some(0.0)) => {
+            return Some(format!(
+                "{first} and {second} are the same for every person; a copied column, a capped scale or one that is read too coarsely looks like this: look at the raw values."
+            ));
+        }
+        (None, Some(constant)) => constant,
+    };
+    let (high, low) = if bias > 0.0 { (first, second) } else { (second, first) };
+    let by = figure(bias.abs());
+    let by = if pair.constant.is_some() { format!("{by} for every person") } else { format!("about {by}") };
+    Some(format!(
+        "{high} reads higher than {low} by {by}: practice, another habit or another device. Take it off, or agree on how it is done, before a change is judged."
+    ))
+}
+
+/// What to watch when kappa is used.
+pub(super) fn cautions_of_grades(report: &GradesReport) -> Vec<String> {
+    let mut out: Vec<String> = few(report.persons).into_iter().collect();
+    let found = || {
+        let of =
+            |pair: &'_ GradePair| [Some(pair.plain.clone()), pair.linear.clone(), pair.quadratic.clone()];
+        report.pairs.iter().flat_map(of).flatten().filter_map(|answer| answer.value().cloned())
+    };
+    if found().any(|kappa| kappa.clipped) {
+        out.push(
+            "An interval went beyond \u{2212}1 or 1, which no kappa can, and is cut there: the persons are too few for this kind of interval.".to_owned(),
+        );
+    }
+    if found().any(|kappa| kappa.standard_error == 0.0) {
+        out.push(
+            "An interval without width is no certainty: where raters agree on everybody this kind of interval cannot tell how sure that is.".to_owned(),
+        );
+    }
+    out.push(
+        "A grade that is rare makes kappa small although raters agree; read it beside the share of the same grade.".to_owned(),
+    );
+    if !report.ordered {
+        out.push(
+            "Without an order every disagreement counts alike; give the order where there is one.".to_owned(),
+        );
+    }
     out
 }
 
@@ -147,7 +195,19 @@ fn pair(out: &mut String, pair: &Pair, unit: &str) {
                 between(of.of_upper.lower, of.of_upper.upper),
             );
         }
-        Answer::None(problem) => drop(writeln!(out, "  limits: {}", no_answer(problem))),
+        Answer::None(problem) => match pair.constant {
+            Some(0.0) => {
+                let _ = writeln!(out, "  mean difference 0, for every person: no spread to take limits from");
+            }
+            Some(by) => {
+                let by = figure(by);
+                let _ = writeln!(
+                    out,
+                    "  mean difference {by}{unit}, the same for every person: no spread, so no interval; both limits are {by} too"
+                );
+            }
+            None => drop(writeln!(out, "  limits: {}", no_answer(problem))),
+        },
     }
     for (name, answer, unit) in
         [("typical error", &pair.typical, unit), ("in per cent", &pair.typical_percent, " %")]
@@ -211,8 +271,11 @@ impl AgreementReport {
 
 fn kappa(answer: &Answer<Kappa>) -> String {
     match answer {
-        Answer::Value(k) => format!("{:.2} ({:.2} to {:.2})", k.kappa, k.interval.lower, k.interval.upper)
-            .replace('-', "\u{2212}"),
+        Answer::Value(k) => {
+            let cut = if k.clipped { ", cut at the end of the scale" } else { "" };
+            let Interval { lower, upper } = k.interval;
+            format!("{:.2} ({lower:.2} to {upper:.2}{cut})", k.kappa).replace('-', "\u{2212}")
+        }
         Answer::None(problem) => no_answer(problem),
     }
 }
@@ -250,13 +313,9 @@ impl GradesReport {
                 let _ = writeln!(out, "  {grade:>12} |{}", cells.concat());
             }
         }
-        out.push_str(
-            "\nTo watch\n- A grade that is rare makes kappa small although raters agree; read it beside the share of the same grade.\n",
-        );
-        if !self.ordered {
-            out.push_str(
-                "- Without an order every disagreement counts alike; give the order where there is one.\n",
-            );
+        out.push_str("\nTo watch\n");
+        for caution in &self.cautions {
+            let _ = writeln!(out, "- {caution}");
         }
         out
     }

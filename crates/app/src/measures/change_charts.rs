@@ -3,7 +3,8 @@
 use anatomy::Side;
 use drawing::{CourseChart, CourseLine, CoursePoint, Frame, ReachChart, Scene, course_chart, reach_chart};
 use measurement::statistics::Confidence;
-use measurement::{Better, Bound, Scale, StanceDirection};
+use measurement::{Better, Bound, Change, Scale, StanceDirection};
+use movement::Bearing;
 
 use super::change::{ChangeReport, ChangedResult, ChangedTest, Key, WithError};
 
@@ -34,7 +35,7 @@ impl ChangedTest {
                 .iter()
                 .filter(|row| is_reach && row.side == Some(side) && row.direction.is_some())
                 .collect();
-            charts.extend(reach(self.test.as_str(), side, &of_side, frame));
+            charts.extend(reach(self.test.as_str(), side, &of_side, self.together, frame));
         }
         let mut drawn: Vec<Option<StanceDirection>> = Vec::new();
         for (key, _) in &self.lines {
@@ -73,6 +74,8 @@ impl ChangedTest {
         };
         let chart = CourseChart {
             name: format!("{}{named} ({on})", test.name),
+            least: (scale == Scale::Raw || test.least == 0.0).then_some(test.least),
+            unit: on,
             better: way.to_owned(),
             bands: bands.to_owned(),
             lines: of.iter().map(|(key, points)| line(key.side, points, start)).collect(),
@@ -110,7 +113,13 @@ fn line(side: Option<Side>, points: &[WithError], start: jiff::civil::Date) -> C
 }
 
 /// Two dates of one standing leg, when every direction was measured on the same two.
-fn reach(test: &str, side: Side, rows: &[&ChangedResult], frame: Frame) -> Option<ChangeChart> {
+fn reach(
+    test: &str,
+    side: Side,
+    rows: &[&ChangedResult],
+    together: usize,
+    frame: Frame,
+) -> Option<ChangeChart> {
     let first = rows.first()?;
     let same: Vec<&&ChangedResult> = rows
         .iter()
@@ -128,11 +137,15 @@ fn reach(test: &str, side: Side, rows: &[&ChangedResult], frame: Frame) -> Optio
     if earlier.len() < 2 {
         return None;
     }
+    let noise: Vec<(Bearing, f64)> =
+        same.iter().filter_map(|row| Some((row.direction?.bearing(side), common(&row.change)?))).collect();
     let unit = first.readings.as_ref().map(|of| of[0].0.unit)?;
     let chart = ReachChart {
         standing: side,
         earlier,
         later,
+        noise_words: words_of(&noise, together),
+        noise,
         unit: if first.scale == Scale::LimbLength { "% of limb length".to_owned() } else { unit.to_string() },
         dates: [first.from.to_string(), first.to.to_string()],
         resolution: 0.1,
@@ -140,4 +153,19 @@ fn reach(test: &str, side: Side, rows: &[&ChangedResult], frame: Frame) -> Optio
     // The floor is square: it takes the room of its longer edge.
     let square = Frame { height: frame.width, ..frame };
     Some(ChangeChart { name: format!("{test}-{side}"), scene: reach_chart(&chart, square) })
+}
+
+/// A change up to this size is common without any change; larger where several results are looked at together.
+fn common(change: &Change) -> Option<f64> {
+    let estimate = change.estimate.as_ref()?;
+    let real = Confidence::share(2.0 * estimate.needed_for_real - 1.0).ok()?;
+    Some((real.z() * estimate.error).max(estimate.detectable))
+}
+
+fn words_of(noise: &[(Bearing, f64)], together: usize) -> String {
+    match (noise, together) {
+        ([], _) => "no grey: the error of this test is not known".to_owned(),
+        (_, 0 | 1) => "grey: changes that are common without any change".to_owned(),
+        (_, many) => format!("grey: changes that are common without any change, in one of {many} results"),
+    }
 }

@@ -56,7 +56,7 @@ pub(super) fn own_error(reader: &mut Reader<'_>, row: &OwnErrorRow) -> Option<Ow
     let sem = *row.standard_error.get_ref();
     if !(sem > 0.0 && sem < 1e6) {
         let to_do = "write the standard error of measurement that `footrose agreement` prints";
-        let given = sem.to_string();
+        let given = format!("{sem:?}");
         reader.add(
             Wrong::Value,
             &row.standard_error.span(),

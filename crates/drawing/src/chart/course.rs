@@ -36,6 +36,11 @@ pub struct CourseLine {
 pub struct CourseChart {
     /// The result and its unit, such as `reach forward (% of leg length)`.
     pub name: String,
+    /// The unit alone, as it stands behind a value, such as `% of leg length`.
+    pub unit: String,
+    /// The least the test can give, where it has one: the axis begins there where that costs at most half of the
+    /// height.
+    pub least: Option<f64>,
     /// Which way is better, such as `higher is better`.
     pub better: String,
     /// What the bands are, such as `bands: 95 % interval of the true value`.
@@ -54,7 +59,36 @@ fn mark(scene: &mut Scene, side: Option<Side>, at: Point, size: f64, ink: Ink) {
     }
 }
 
-/// Draws results over time. Left: full line and disc; right: dashed line and open square.
+/// The values the axis holds: the least of the test too, where the results still fill half of the height.
+fn held(values: &[f64], least: Option<f64>) -> Vec<f64> {
+    let (low, high) =
+        values.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(*v), h.max(*v)));
+    let least = least.filter(|least| *least <= low && low - least <= high - low);
+    values.iter().copied().chain(least).collect()
+}
+
+/// Draws the upright axis with the mark of a piece left out below its first number, and says where it begins.
+fn cut(scene: &mut Scene, ground: Ground, scale: &Scale, frame: Frame, unit: &str) {
+    let (size, left, gap) = (frame.type_size, ground.left, ground.bottom - scale.at(scale.low));
+    let up = |share: f64| ground.bottom - share * gap;
+    let line = Paint::line(QUIET, 1.0);
+    scene.line("axis", vec![[left, up(0.8)], [left, scale.at(scale.high)]], line);
+    let aside = size * 0.4;
+    let mark = vec![
+        [left, ground.bottom],
+        [left, up(0.2)],
+        [left - aside, up(0.35)],
+        [left + aside, up(0.65)],
+        [left, up(0.8)],
+    ];
+    scene.line("break", mark, Paint::line(INK, 1.6));
+    let words = format!("axis begins at {} {unit}", scale.words(scale.low));
+    let at = [f64::midpoint(left, ground.right), ground.bottom + 4.0 + size * 3.6];
+    scene.words("begins", at, Anchor::Middle, (size, true, INK), &words);
+}
+
+/// Draws results over time. Left: full line and disc; right: dashed line and open square. An axis without zero is
+/// drawn broken and says where it begins.
 #[must_use]
 pub fn course_chart(input: &CourseChart, frame: Frame) -> Scene {
     let mut scene = Scene::new(frame.width, frame.height);
@@ -62,6 +96,7 @@ pub fn course_chart(input: &CourseChart, frame: Frame) -> Scene {
     let points = || input.lines.iter().flat_map(|l| &l.points).filter(|p| p.value.is_finite());
     let values: Vec<f64> =
         points().flat_map(|p| [p.value].into_iter().chain(p.interval.into_iter().flatten())).collect();
+    let values = held(&values, input.least);
     let rough = Scale::holding(values.iter().copied(), 5.0, 1.0, 0.0);
     let room = number_room(&rough.ticks().iter().map(|v| rough.words(*v)).collect::<Vec<_>>(), size);
     let end = |line: &CourseLine| -> String {
@@ -72,9 +107,17 @@ pub fn course_chart(input: &CourseChart, frame: Frame) -> Scene {
         line.side.map_or(last.clone(), |side| format!("{side} {last}"))
     };
     let ends = input.lines.iter().map(|l| width(&end(l), size)).fold(0.0, f64::max);
-    let ground = Ground::within(frame, room, ends + size * 1.4);
-    let y = Scale::holding(values.into_iter(), 5.0, ground.bottom, ground.top + size * 0.8);
+    let mut ground = Ground::within(frame, room, ends + size * 1.4);
+    let without_zero = !values.is_empty() && (rough.low > 0.0 || rough.high < 0.0);
+    let gap = if without_zero { size * 1.1 } else { 0.0 };
+    if without_zero {
+        ground.bottom -= size * 1.3;
+    }
+    let y = Scale::holding(values.into_iter(), 5.0, ground.bottom - gap, ground.top + size * 0.8);
     upright(&mut scene, ground, &y, frame, &input.name);
+    if without_zero {
+        cut(&mut scene, ground, &y, frame, &input.unit);
+    }
     let (first, last) =
         points().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(p.day), b.max(p.day)));
     let inset = size * 1.2;

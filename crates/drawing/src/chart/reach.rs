@@ -3,7 +3,7 @@
 use movement::Bearing;
 
 use super::axis::{Scale, decimals};
-use crate::ink::{HAIR, INK, Ink, PALE, PAPER, QUIET};
+use crate::ink::{HAIR, INK, Ink, PAPER, QUIET, TONE};
 use crate::letters::width;
 use crate::scene::{Anchor, Frame, Paint, Point, Scene};
 use anatomy::Side;
@@ -17,6 +17,10 @@ pub struct ReachChart {
     pub earlier: Vec<(Bearing, f64)>,
     /// And at the second.
     pub later: Vec<(Bearing, f64)>,
+    /// How far each direction commonly differs between two dates without any change, either way.
+    pub noise: Vec<(Bearing, f64)>,
+    /// What the grey is, such as `grey: changes that are common without any change`, or why there is none.
+    pub noise_words: String,
     /// Such as `%` or `cm`.
     pub unit: String,
     /// The two dates as they are written.
@@ -38,35 +42,77 @@ fn sorted(results: &[(Bearing, f64)]) -> Vec<(Bearing, f64)> {
     Bearing::ALL.iter().filter_map(|b| known(b).copied()).collect()
 }
 
-/// Draws both dates as areas around the standing foot, with both results at the rim of every direction
-/// that was measured.
+/// Half of the angle that a grey piece of one direction takes, degrees: eight of them leave gaps.
+const HALF_PIECE: f64 = 9.0;
+
+/// A piece of a ring about a bearing, from one radius to another.
+fn piece(centre: Point, bearing: Bearing, inner: f64, outer: f64) -> Vec<Point> {
+    let middle = f64::from(bearing.degrees());
+    let at = |radius: f64, degrees: f64| {
+        let (right, forward) = degrees.to_radians().sin_cos();
+        [centre[0] + right * radius, centre[1] - forward * radius]
+    };
+    let turn = [-1.0, -0.5, 0.0, 0.5, 1.0].map(|share| middle + share * HALF_PIECE);
+    turn.iter().map(|d| at(outer, *d)).chain(turn.iter().rev().map(|d| at(inner, *d))).collect()
+}
+
+/// What is written at the rim of one direction: its name, the later result, the earlier one.
+fn rim(input: &ReachChart, bearing: Bearing) -> Option<[String; 3]> {
+    let of = |results: &[(Bearing, f64)]| {
+        sorted(results).iter().find(|(b, _)| *b == bearing).map(|(_, v)| decimals(*v, input.resolution))
+    };
+    let (was, now) = (of(&input.earlier), of(&input.later));
+    if was.is_none() && now.is_none() {
+        return None;
+    }
+    Some([
+        bearing.named_from(input.standing).name().to_owned(),
+        now.unwrap_or_else(|| MISSING.to_owned()),
+        format!("was {}", was.unwrap_or_else(|| MISSING.to_owned())),
+    ])
+}
+
+/// One date: how its marks and its outline look.
+struct Look {
+    name: &'static str,
+    line: Paint,
+    mark: Paint,
+    radius: f64,
+}
+
+/// Draws both dates around the standing foot, with the direction and both results at the rim of every direction
+/// that was measured. Grey around the first date is what commonly differs without any change. Directions beside
+/// each other are joined by a line; a line stands in the key only where one is drawn.
 #[must_use]
 pub fn reach_chart(input: &ReachChart, frame: Frame) -> Scene {
     let mut scene = Scene::new(frame.width, frame.height);
     let size = frame.type_size;
     let (earlier, later) = (sorted(&input.earlier), sorted(&input.later));
-    let most = earlier.iter().chain(&later).map(|(_, v)| *v).fold(0.0, f64::max);
-    let label = |b: Bearing| -> [String; 2] {
-        let of = |results: &[(Bearing, f64)]| {
-            results.iter().find(|(other, _)| *other == b).map(|(_, v)| decimals(*v, input.resolution))
-        };
-        match (of(&earlier), of(&later)) {
-            (None, None) => [String::new(), String::new()],
-            (was, now) => [
-                now.unwrap_or_else(|| MISSING.to_owned()),
-                format!("was {}", was.unwrap_or_else(|| MISSING.to_owned())),
-            ],
-        }
-    };
-    let labels = Bearing::ALL.map(label);
-    let widest = labels.iter().flatten().map(|words| width(words, size)).fold(0.0, f64::max);
-    let missing = labels.iter().flatten().any(|words| words.contains(MISSING));
-    let head = size * 3.6;
+    let grey: Vec<(Bearing, [f64; 2])> = earlier
+        .iter()
+        .filter_map(|(bearing, value)| {
+            let (_, by) = sorted(&input.noise).into_iter().find(|(b, _)| b == bearing)?;
+            Some((*bearing, [(value - by).max(0.0), value + by]))
+        })
+        .collect();
+    let most = earlier.iter().chain(&later).map(|(_, v)| *v);
+    let most = most.chain(grey.iter().map(|(_, [_, outer])| *outer)).fold(0.0, f64::max);
+    let labels = Bearing::ALL.map(|bearing| (bearing, rim(input, bearing)));
+    let texts = || labels.iter().filter_map(|(_, words)| words.as_ref()).flatten();
+    let widest = texts().map(|words| width(words, size)).fold(0.0, f64::max);
+    let mut below = vec!["directions are named from the standing leg".to_owned()];
+    below.extend(texts().any(|words| words.contains(MISSING)).then(|| format!("{MISSING} not measured")));
+    let row = size * 1.25;
+    #[allow(clippy::cast_precision_loss)] // two or three
+    let foot = row * (below.len() as f64 + 0.4);
+    let (head, label) = (size * 4.3 + row, size * 4.2);
     let radius = ((frame.width - 2.0 * widest - size * 1.6) / 2.0)
-        .min((frame.height - head - size * 6.4) / 2.0)
+        .min((frame.height - head - foot - 2.0 * label) / 2.0)
         .max(size * 2.0);
-    let centre = [frame.width / 2.0, head + size * 2.6 + radius];
-    let rings = Scale::holding([0.0, most].into_iter(), 4.0, 0.0, radius);
+    let centre = [frame.width / 2.0, head + label + radius];
+    // As many rings as their labels have room for.
+    let many = (radius / (size * 2.0)).floor().clamp(2.0, 6.0);
+    let rings = Scale::holding([0.0, most].into_iter(), many, 0.0, radius);
     let out = |value: f64| rings.at(value);
 
     let side = input.standing;
@@ -78,21 +124,50 @@ pub fn reach_chart(input: &ReachChart, frame: Frame) -> Scene {
     );
     scene.words("title", [size * 0.3, size * 1.1], Anchor::Start, (size, true, INK), &title);
     let ink = Ink::of(side);
-    let keys = [
-        (&input.dates[0], Paint::line(QUIET, 1.6).dashed(5.0, 4.0)),
-        (&input.dates[1], Paint::line(ink, 2.2)),
+    let looks = [
+        Look {
+            name: "earlier",
+            line: Paint::line(QUIET, 1.6).dashed(5.0, 4.0),
+            mark: Paint::both(PAPER, QUIET, 1.6),
+            radius: size * 0.36,
+        },
+        Look {
+            name: "later",
+            line: Paint::line(ink, 2.2),
+            mark: Paint::both(ink, ink, 1.0),
+            radius: size * 0.22,
+        },
     ];
-    for (row, (date, paint)) in (0_u8..).zip(keys) {
-        let y = size * (2.3 + 1.25 * f64::from(row));
-        scene.line("key", vec![[size * 0.4, y], [size * 2.6, y]], paint);
+    let both = [&earlier, &later];
+    for (nth, ((look, results), date)) in (0_u8..).zip(looks.iter().zip(both).zip(&input.dates)) {
+        let y = size * 2.3 + row * f64::from(nth);
+        if joined(results).next().is_some() {
+            scene.line("key line", vec![[size * 0.4, y], [size * 2.6, y]], look.line);
+        }
+        scene.circle("key mark", [size * 1.5, y], look.radius, look.mark);
         let at = [size * 3.1, y + size * 0.35];
         scene.words("key", at, Anchor::Start, (size, false, INK), date);
     }
-    let area = |results: &[(Bearing, f64)]| -> Vec<Point> {
-        results.iter().map(|(b, v)| place(centre, *b, out(*v))).collect()
-    };
-    if later.len() == Bearing::ALL.len() {
-        scene.polygon("area now", area(&later), Paint::fill(PALE));
+    let y = size * 2.3 + row * 2.0;
+    let mut key = [size * 0.3, y + size * 0.35];
+    if !grey.is_empty() {
+        let (top, bottom) = (y - size * 0.4, y + size * 0.4);
+        let box_ = vec![[size * 0.4, top], [size * 2.6, top], [size * 2.6, bottom], [size * 0.4, bottom]];
+        scene.polygon("key noise", box_, Paint::fill(TONE));
+        key[0] = size * 3.1;
+    }
+    scene.words("key", key, Anchor::Start, (size, false, INK), &input.noise_words);
+
+    if grey.len() == Bearing::ALL.len() {
+        let edge = |which: usize| -> Vec<Point> {
+            grey.iter().map(|(b, edges)| place(centre, *b, out(edges[which]))).collect()
+        };
+        scene.polygon("noise", edge(1), Paint::fill(TONE));
+        scene.polygon("inside the noise", edge(0), Paint::fill(PAPER));
+    } else {
+        for (bearing, [inner, outer]) in &grey {
+            scene.polygon("noise", piece(centre, *bearing, out(*inner), out(*outer)), Paint::fill(TONE));
+        }
     }
     for ring in rings.ticks().into_iter().skip(1) {
         scene.circle("ring", centre, out(ring), Paint::line(HAIR, 0.7));
@@ -106,31 +181,25 @@ pub fn reach_chart(input: &ReachChart, frame: Frame) -> Scene {
         let at = [centre[0] + out(ring) * x, centre[1] - out(ring) * y + size * 0.3];
         scene.words("ring", at, Anchor::Middle, (size * 0.85, false, QUIET), &rings.words(ring));
     }
-    for (name, results, paint) in [("earlier", &earlier, keys[0].1), ("later", &later, keys[1].1)] {
-        let points = area(results);
-        match results.len() {
-            0 | 1 => {}
-            8 => scene.polygon(name, points.clone(), paint),
-            // Where a direction is missing the outline is not closed over it.
-            _ => {
-                for (bearing, value) in results.iter() {
-                    let next = results.iter().find(|(b, _)| b.degrees() == (bearing.degrees() + 45) % 360);
-                    if let Some((beside, other)) = next {
-                        let ends = [(*bearing, *value), (*beside, *other)];
-                        scene.line(name, ends.map(|(b, v)| place(centre, b, out(v))).to_vec(), paint);
-                    }
-                }
+    for (look, results) in looks.iter().zip(both) {
+        if results.len() == Bearing::ALL.len() {
+            let points = results.iter().map(|(b, v)| place(centre, *b, out(*v))).collect();
+            scene.polygon(look.name, points, look.line);
+        } else {
+            for ends in joined(results) {
+                scene.line(look.name, ends.map(|(b, v)| place(centre, b, out(v))).to_vec(), look.line);
             }
         }
-        for at in points {
-            scene.circle(name, at, size * 0.22, Paint { dash: None, fill: paint.stroke, ..paint });
+        for (bearing, value) in results {
+            scene.circle(look.name, place(centre, *bearing, out(*value)), look.radius, look.mark);
         }
     }
     let letter = if side == Side::Left { "L" } else { "R" };
     scene.circle("standing", centre, size * 0.75, Paint::fill(INK));
     let at = [centre[0], centre[1] + size * 0.35];
     scene.words("standing", at, Anchor::Middle, (size, true, PAPER), letter);
-    for (bearing, words) in Bearing::ALL.into_iter().zip(&labels) {
+    for (bearing, words) in labels {
+        let Some(words) = words else { continue };
         let [x, y] = place(centre, bearing, radius + size * 0.6);
         let anchor = match bearing.side_sign() {
             1 => Anchor::Start,
@@ -138,13 +207,26 @@ pub fn reach_chart(input: &ReachChart, frame: Frame) -> Scene {
             _ => Anchor::Middle,
         };
         let (forward, _) = bearing.forward_right();
-        let y = y - size * (0.2 + 0.8 * forward);
-        scene.words("label", [x, y], anchor, (size, true, INK), &words[0]);
-        scene.words("label", [x, y + size * 1.15], anchor, (size, false, INK), &words[1]);
+        let mut y = y - size * (0.8 + 1.6 * forward);
+        for (part, bold, text) in
+            [("direction", false, &words[0]), ("label", true, &words[1]), ("label", false, &words[2])]
+        {
+            scene.words(part, [x, y], anchor, (size, bold, INK), text);
+            y += size * 1.15;
+        }
     }
-    if missing {
-        let at = [size * 0.3, frame.height - size * 0.5];
-        scene.words("key", at, Anchor::Start, (size, false, INK), &format!("{MISSING} not measured"));
+    let mut y = frame.height - foot + row;
+    for words in &below {
+        scene.words("key", [size * 0.3, y], Anchor::Start, (size, false, INK), words);
+        y += row;
     }
     scene
+}
+
+/// Pairs of results in directions beside each other: an outline is not closed over a missing one.
+fn joined(results: &[(Bearing, f64)]) -> impl Iterator<Item = [(Bearing, f64); 2]> + '_ {
+    results.iter().filter_map(|(bearing, value)| {
+        let next = results.iter().find(|(b, _)| b.degrees() == (bearing.degrees() + 45) % 360)?;
+        Some([(*bearing, *value), *next])
+    })
 }

@@ -173,6 +173,8 @@ pub fn course_of_two_legs() -> CourseChart {
     };
     CourseChart {
         name: "Reach, anterior (% of leg length)".to_owned(),
+        unit: "% of leg length".to_owned(),
+        least: Some(0.0),
         better: "higher is better".to_owned(),
         bands: "grey: 95 % interval of the true value".to_owned(),
         lines: vec![line(Side::Left, [61.0, 66.5, 72.0, 74.5]), line(Side::Right, [74.0, 75.5, 74.5, 76.0])],
@@ -192,6 +194,8 @@ pub fn reach_at_two_dates(standing: Side) -> ReachChart {
         standing,
         earlier: of([66.0, 74.0, 80.0, 83.0, 80.0, 78.0, 70.0, 64.0]),
         later,
+        noise: of([7.0, 7.5, 8.0, 8.0, 7.5, 7.0, 6.5, 6.0]),
+        noise_words: "grey: changes that are common without any change".to_owned(),
         unit: "% of leg length".to_owned(),
         dates: ["3 February 2026".to_owned(), "28 April 2026".to_owned()],
         resolution: 1.0,

@@ -25,8 +25,12 @@ pub struct Kappa {
     pub kappa: f64,
     /// Asymptotic standard error.
     pub standard_error: f64,
-    /// kappa ± z SE; too narrow in small samples, and may pass 1.
+    /// kappa ± z SE, cut at −1 and 1, which no kappa passes; too narrow in small samples.
     pub interval: Interval,
+    /// The same before it was cut.
+    pub unclipped: Interval,
+    /// Whether anything was cut off.
+    pub clipped: bool,
     /// At which confidence.
     pub confidence: Confidence,
     /// Which weights.
@@ -92,10 +96,15 @@ pub fn kappa(counts: &[Vec<u64>], weights: Weights, confidence: Confidence) -> R
     let variance = (square - ratio * ratio).max(0.0) / n as f64;
     let (kappa, standard_error) = (1.0 - ratio, variance.sqrt());
     let half = confidence.z() * standard_error;
+    let unclipped = Interval { lower: kappa - half, upper: kappa + half };
+    let interval =
+        Interval { lower: unclipped.lower.clamp(-1.0, 1.0), upper: unclipped.upper.clamp(-1.0, 1.0) };
     Ok(Kappa {
         kappa,
         standard_error,
-        interval: Interval { lower: kappa - half, upper: kappa + half },
+        interval,
+        unclipped,
+        clipped: interval != unclipped,
         confidence,
         weights,
         observed: 1.0 - not_observed,
