@@ -132,8 +132,8 @@ pub enum ScoreError {
 
 /// A value as it was given; in powers of ten where it would run to many digits.
 fn shown(given: f64) -> String {
-    let far = given != 0.0 && !(1e-6..1e12).contains(&given.abs());
-    if far { format!("{given:e}") } else { given.to_string() }
+    let text = format!("{given:?}");
+    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
 }
 
 #[cfg(test)]
