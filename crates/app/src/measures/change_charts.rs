@@ -157,9 +157,7 @@ fn reach(
 
 /// A change up to this size is common without any change; larger where several results are looked at together.
 fn common(change: &Change) -> Option<f64> {
-    let estimate = change.estimate.as_ref()?;
-    let real = Confidence::share(2.0 * estimate.needed_for_real - 1.0).ok()?;
-    Some((real.z() * estimate.error).max(estimate.detectable))
+    Some(change.estimate.as_ref()?.detectable_together)
 }
 
 fn words_of(noise: &[(Bearing, f64)], together: usize) -> String {
