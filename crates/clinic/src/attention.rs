@@ -2,10 +2,10 @@
 
 use jiff::civil::Date;
 use jiff::{ToSpan, Unit};
-use person::{CaseFile, Finding};
 use store::PersonId;
 
-use crate::{Desk, Error, Freshness, PersonState, Settings, Standing, defaults, findings_known};
+use crate::brief::Brief;
+use crate::{Desk, Error, PersonState, Settings, defaults};
 
 /// One person who needs attention.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,20 +72,25 @@ pub enum Reason {
     NoCase,
 }
 
+/// `4 February 2026`.
+fn day(date: Date) -> impl std::fmt::Display {
+    date.strftime("%-d %B %Y")
+}
+
 impl std::fmt::Display for Reason {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::RedFlag => f.write_str("A red flag stands: no movement may be offered."),
             Self::PainRising { from, to, on } => {
-                write!(f, "Pain rose from {from} to {to} of 10 in the log of {on}.")
+                write!(f, "Pain rose from {from} to {to} of 10 in the log of {}.", day(*on))
             }
-            Self::ProgrammePast { until } => write!(f, "The programme was to be used until {until}."),
-            Self::OrderEnds { what, on } => write!(f, "{what} ends on {on}."),
+            Self::ProgrammePast { until } => write!(f, "The programme was to be used until {}.", day(*until)),
+            Self::OrderEnds { what, on } => write!(f, "{what} ends on {}.", day(*on)),
             Self::NothingLogged { last, days } => {
-                write!(f, "Nothing logged for {days} days; the last log is of {last}.")
+                write!(f, "Nothing logged for {days} days; the last log is of {}.", day(*last))
             }
-            Self::RetestDue { last } => write!(f, "Measured last on {last}: a re-test is due."),
-            Self::ProgrammeEnds { until } => write!(f, "The programme may be used until {until}."),
+            Self::RetestDue { last } => write!(f, "Measured last on {}: a re-test is due.", day(*last)),
+            Self::ProgrammeEnds { until } => write!(f, "The programme may be used until {}.", day(*until)),
             Self::FindingsPast { what } => {
                 let shown: Vec<&str> = what.iter().take(3).map(String::as_str).collect();
                 let more = what.len().saturating_sub(shown.len());
@@ -101,72 +106,46 @@ fn days_between(from: Date, to: Date) -> i32 {
     from.until((Unit::Day, to)).map_or(0, |span| span.get_days())
 }
 
-/// Why this person needs attention on the day of the standing; the most pressing first.
-#[must_use]
-pub fn reasons(standing: &Standing, settings: &Settings) -> Vec<Reason> {
-    let day = standing.day;
+/// Why this person needs attention on a day; the most pressing first.
+pub(crate) fn reasons(brief: &Brief, settings: &Settings, today: Date) -> Vec<Reason> {
+    let Some(case) = &brief.case else { return vec![Reason::NoCase] };
+    let day = case.planned_for.unwrap_or(today);
     let soon = day.saturating_add(defaults().attention.ends_within_days.days());
-    let Some(case) = standing.case.as_deref() else { return vec![Reason::NoCase] };
     let mut out = Vec::new();
-    if matches!(&case.findings.red_flags, Finding::Found { value, .. } if !value.is_empty()) {
+    if case.red_flag {
         out.push(Reason::RedFlag);
     }
-    if let [last, before, ..] = standing.logs.as_slice()
-        && let (Some(to), Some(from)) = (last.worst_pain(), before.worst_pain())
+    if let [(on, Some(to)), (_, Some(from)), ..] = *brief.logs.as_slice()
         && to >= from.saturating_add(defaults().attention.pain_rise)
     {
-        out.push(Reason::PainRising { from, to, on: last.on });
+        out.push(Reason::PainRising { from, to, on });
     }
-    if let Some(programme) = &standing.programme {
-        let until = programme.use_until;
+    if let Some(until) = brief.programme_until {
         if until < day {
             out.push(Reason::ProgrammePast { until });
         } else if until <= soon {
             out.push(Reason::ProgrammeEnds { until });
         }
     }
-    out.extend(orders_ending(case, day, soon));
-    if let Some(last) = standing.logs.first().map(|log| log.on) {
-        let days = days_between(last, day);
+    let ending = case.orders.iter().filter(|(_, on)| day <= *on && *on <= soon);
+    out.extend(ending.map(|(what, on)| Reason::OrderEnds { what: what.clone(), on: *on }));
+    if let Some((last, _)) = brief.logs.first() {
+        let days = days_between(*last, day);
         if days >= settings.nothing_logged_days {
-            out.push(Reason::NothingLogged { last, days });
+            out.push(Reason::NothingLogged { last: *last, days });
         }
     }
-    if let Some(last) = standing.measured_on
+    if let Some(last) = brief.measured_on
         && days_between(last, day) >= settings.retest_days
     {
         out.push(Reason::RetestDue { last });
     }
-    let what: Vec<String> = findings_known(case, day)
-        .into_iter()
-        .filter(|line| matches!(line.freshness, Freshness::Past { .. }))
-        .map(|line| match line.side {
-            Some(side) => format!("{}, {side}", line.what),
-            None => line.what,
-        })
-        .collect();
+    let past = case.findings.iter().filter(|(_, last)| *last < day);
+    let what: Vec<String> = past.map(|(name, _)| name.clone()).collect();
     if !what.is_empty() {
         out.push(Reason::FindingsPast { what });
     }
     out.sort();
-    out
-}
-
-fn orders_ending(case: &CaseFile, day: Date, soon: Date) -> Vec<Reason> {
-    let ends = |until: Option<Date>| until.filter(|last| day <= *last && *last <= soon);
-    let mut out = Vec::new();
-    for side in anatomy::Side::BOTH {
-        if let Finding::Found { value, .. } = case.findings.weight_bearing.get(side)
-            && let Some(on) = ends(value.until)
-        {
-            out.push(Reason::OrderEnds { what: format!("The weight-bearing order for the {side} leg"), on });
-        }
-    }
-    for order in &case.findings.orders {
-        if let Some(on) = ends(order.until) {
-            out.push(Reason::OrderEnds { what: format!("An order of {}", order.by), on });
-        }
-    }
     out
 }
 
@@ -177,13 +156,14 @@ impl Desk {
     /// The session has ended, or an entry is damaged.
     pub async fn attention(&self) -> Result<Vec<Attention>, Error> {
         let settings = self.settings().await?;
+        let today = self.today();
+        let mut people = self.people().await?;
+        people.retain(|line| line.person.state == PersonState::Open);
+        let briefs = self.briefs(&people).await?;
         let mut out = Vec::new();
-        for line in self.people().await? {
-            if line.person.state != PersonState::Open {
-                continue;
-            }
-            let standing = self.standing(line.id).await?;
-            let reasons = reasons(&standing, &settings);
+        for line in people {
+            let Some(brief) = briefs.get(&line.id) else { continue };
+            let reasons = reasons(brief, &settings, today);
             if !reasons.is_empty() {
                 let (name, number) = (line.person.name, line.person.number);
                 out.push(Attention { person: line.id, name, number, reasons });

@@ -8,6 +8,7 @@ use std::time::Duration;
 use jiff::civil::Date;
 use store::{KeyCost, Moment, Options, PersonId, RecoveryKey, SignIn, Store};
 
+use crate::brief::Brief;
 use crate::demo::TempFile;
 use crate::{Desk, Error, Standing, shapes};
 
@@ -79,11 +80,33 @@ pub struct Clinic {
     demo: Option<TempFile>,
 }
 
+/// Up to which entry of everybody something was read.
+#[derive(Clone, Default)]
+pub(crate) struct Marks {
+    /// Rises when everything is forgotten.
+    epoch: u64,
+    entries: HashMap<PersonId, u64>,
+}
+
+impl Marks {
+    fn of(&self, person: PersonId) -> Mark {
+        (self.epoch, self.entries.get(&person).copied().unwrap_or(0))
+    }
+}
+
+/// Up to which entry of one person something was read.
+pub(crate) type Mark = (u64, u64);
+
+/// Standings that are kept; beyond, all are forgotten.
+const MOST: usize = 256;
+
 #[derive(Default)]
 struct Known {
     standings: HashMap<PersonId, (Date, Arc<Standing>)>,
     /// Counts entries, so that what was read before one is not kept after it.
-    marks: HashMap<PersonId, u64>,
+    marks: Marks,
+    /// What Today needs; none before it was read for everybody.
+    briefs: Option<HashMap<PersonId, Arc<Brief>>>,
 }
 
 impl Clinic {
@@ -188,30 +211,65 @@ impl Clinic {
         known.standings.get(&person).filter(|(day, _)| *day == today).map(|(_, standing)| standing.clone())
     }
 
-    pub(crate) fn mark(&self, person: PersonId) -> u64 {
-        self.known().marks.get(&person).copied().unwrap_or(0)
+    pub(crate) fn mark(&self, person: PersonId) -> Mark {
+        self.known().marks.of(person)
     }
 
-    pub(crate) fn keep_standing(&self, person: PersonId, today: Date, mark: u64, standing: &Arc<Standing>) {
+    pub(crate) fn keep_standing(&self, person: PersonId, today: Date, mark: Mark, standing: &Arc<Standing>) {
         let mut known = self.known();
-        if known.marks.get(&person).copied().unwrap_or(0) == mark {
+        if known.marks.of(person) == mark {
+            if known.standings.len() >= MOST {
+                known.standings.clear();
+            }
             known.standings.insert(person, (today, standing.clone()));
         }
     }
 
     pub(crate) fn forget(&self, person: PersonId) {
         let mut known = self.known();
-        *known.marks.entry(person).or_insert(0) += 1;
+        *known.marks.entries.entry(person).or_insert(0) += 1;
         known.standings.remove(&person);
+        if let Some(briefs) = &mut known.briefs {
+            briefs.remove(&person);
+        }
+    }
+
+    pub(crate) fn has_briefs(&self) -> bool {
+        self.known().briefs.is_some()
+    }
+
+    pub(crate) fn brief_known(&self, person: PersonId) -> Option<Arc<Brief>> {
+        self.known().briefs.as_ref()?.get(&person).cloned()
+    }
+
+    pub(crate) fn all_marks(&self) -> Marks {
+        self.known().marks.clone()
+    }
+
+    /// Keeps what was read for everybody, but for those who got an entry meanwhile.
+    pub(crate) fn keep_briefs(&self, mut all: HashMap<PersonId, Arc<Brief>>, marks: &Marks) {
+        let mut known = self.known();
+        if known.marks.epoch == marks.epoch {
+            all.retain(|person, _| known.marks.of(*person) == marks.of(*person));
+            known.briefs = Some(all);
+        }
+    }
+
+    pub(crate) fn keep_brief(&self, person: PersonId, mark: Mark, brief: &Arc<Brief>) {
+        let mut known = self.known();
+        if known.marks.of(person) == mark
+            && let Some(briefs) = &mut known.briefs
+        {
+            briefs.insert(person, brief.clone());
+        }
     }
 
     /// Forgets what was read in memory: nobody is signed in any more.
     pub fn forget_all(&self) {
         let mut known = self.known();
-        let people: Vec<PersonId> = known.standings.keys().copied().collect();
-        for person in people {
-            *known.marks.entry(person).or_insert(0) += 1;
-        }
+        known.marks.epoch += 1;
+        known.marks.entries.clear();
+        known.briefs = None;
         known.standings.clear();
     }
 }

@@ -3,7 +3,9 @@
 use std::sync::Arc;
 
 use jiff::civil::Date;
-use store::{Account, AccountId, Action, AuditEntry, Backup, Chain, PersonId, Role, Session};
+use store::{
+    Account, AccountId, Action, AuditEntry, Backup, Chain, Check, PersonId, Record, RecordId, Role, Session,
+};
 
 use crate::{Clinic, Error};
 
@@ -97,6 +99,63 @@ impl Desk {
         most: u32,
     ) -> Result<Vec<AuditEntry>, Error> {
         Ok(self.session.audit(person, from, most).await?)
+    }
+
+    /// Creates an account; its passphrase is typed by the person it is for.
+    ///
+    /// # Errors
+    /// The role does not manage accounts, the name is empty or taken, or the passphrase is weak.
+    pub async fn create_account(&self, name: &str, role: Role, passphrase: &str) -> Result<AccountId, Error> {
+        Ok(self.session.create_account(name, role, passphrase).await?)
+    }
+
+    /// Gives an account another role.
+    ///
+    /// # Errors
+    /// The role does not manage accounts, no reason, or it is the last clinician.
+    pub async fn change_role(&self, account: AccountId, role: Role, reason: &str) -> Result<(), Error> {
+        Ok(self.session.change_role(account, role, reason).await?)
+    }
+
+    /// Closes an account: its sessions end, its passphrase opens nothing any more.
+    ///
+    /// # Errors
+    /// The role does not manage accounts, no reason, or it is the last clinician.
+    pub async fn disable_account(&self, account: AccountId, reason: &str) -> Result<(), Error> {
+        Ok(self.session.disable_account(account, reason).await?)
+    }
+
+    /// Changes the passphrase of the one who is signed in.
+    ///
+    /// # Errors
+    /// The present passphrase is another, or the new one is weak.
+    pub async fn change_passphrase(&self, present: &str, new: &str) -> Result<(), Error> {
+        Ok(self.session.change_passphrase(present, new).await?)
+    }
+
+    /// Entries of students that no clinician has countersigned yet, oldest first.
+    ///
+    /// # Errors
+    /// The session has ended.
+    pub async fn awaiting_countersignature(&self) -> Result<Vec<Record>, Error> {
+        Ok(self.session.awaiting_countersignature().await?)
+    }
+
+    /// Countersigns an entry of a student.
+    ///
+    /// # Errors
+    /// The role is not clinician.
+    pub async fn countersign(&self, record: RecordId) -> Result<(), Error> {
+        self.session.countersign(record).await?;
+        Ok(())
+    }
+
+    /// Reads everything once and says whether it is what was written.
+    ///
+    /// # Errors
+    /// The role does not manage, or the file could not be read.
+    pub async fn check(&self) -> Result<Check, Error> {
+        Ok(self.session.check().await?)
     }
 
     /// Makes a backup in a folder and reads all of it back.

@@ -66,6 +66,16 @@ impl Desk {
         record.as_ref().map(Entry::of).transpose()
     }
 
+    /// The last `most` entries of a sort of everybody, with whom each is about. One look at the list,
+    /// none at a person.
+    ///
+    /// # Errors
+    /// As [`Desk::read`].
+    pub async fn newest_of_all<T: Shape>(&self, most: u32) -> Result<Vec<(PersonId, Entry<T>)>, Error> {
+        let records = self.session().newest(T::KIND, most).await?;
+        records.iter().map(|record| Ok((record.person(), Entry::of(record)?))).collect()
+    }
+
     /// Every version of one entry, oldest first.
     ///
     /// # Errors

@@ -39,6 +39,9 @@ pub enum Error {
     /// There is no case yet.
     #[error("nothing is known of this person yet; enter what was found first")]
     NoCase,
+    /// A computation broke off.
+    #[error("what is to be shown could not be read: {0}; nothing was changed; open the page again")]
+    Broken(String),
     /// The system refused a file of the demonstration.
     #[error("the invented clinic could not be opened: {0}")]
     Demo(String),

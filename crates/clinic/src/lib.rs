@@ -13,12 +13,14 @@
 #![forbid(unsafe_code)]
 
 mod attention;
+mod brief;
 mod clinic;
 mod defaults;
 mod demo;
 mod desk;
 mod entries;
 mod error;
+mod keeping;
 mod known;
 mod measured;
 mod people;
@@ -32,6 +34,7 @@ pub use demo::{DEMO_NAME, DEMO_PASSPHRASE};
 pub use desk::Desk;
 pub use entries::Entry;
 pub use error::Error;
+pub use keeping::{Taken, day_of_moment, retain_until};
 pub use known::{FindingLine, Freshness, findings_known};
 pub use measured::Measured;
 pub use people::{PersonLine, PersonRecord, PersonState};
@@ -41,5 +44,6 @@ pub use shapes::{
 };
 pub use standing::Standing;
 pub use store::{
-    Account, AccountId, Action, AuditEntry, Backup, Chain, Moment, PersonId, RecordId, RecoveryKey, Role,
+    Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Destroyed, Moment, PersonId, RecordId,
+    RecoveryKey, Role,
 };

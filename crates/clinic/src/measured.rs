@@ -69,7 +69,7 @@ impl Desk {
 }
 
 /// The days that stand in a measures file, read without the rest of it.
-fn days(text: &str) -> Vec<Date> {
+pub(crate) fn days(text: &str) -> Vec<Date> {
     let lines = text.lines().filter_map(|line| line.trim().strip_prefix("date"));
     lines
         .filter_map(|rest| {

@@ -205,6 +205,33 @@ impl Session {
         Ok(all)
     }
 
+    /// The last `most` entries of a kind of everybody who has one: by person, the one begun last first,
+    /// each in its last version, without those that were taken back. One look at the list.
+    ///
+    /// # Errors
+    /// As [`Session::latest`].
+    pub async fn newest(&self, kind: &str, most: u32) -> Result<Vec<Record>, Error> {
+        self.inner.options.registry.kind(kind)?;
+        self.look(PersonId::CLINIC, kind).await?;
+        let mut conn = self.inner.conns.readers.acquire().await?;
+        let rows = sqlx::query(
+            "SELECT record.* FROM latest JOIN record ON record.person = latest.person
+             WHERE latest.kind = ?1 AND record.seq IN (
+               SELECT one.seq FROM record AS one
+               WHERE one.person = latest.person AND one.kind = ?1 AND one.shape <> ?2
+                 AND one.seq = (SELECT max(version.seq) FROM record AS version
+                   WHERE version.person = one.person AND version.kind = ?1 AND version.origin = one.origin)
+               ORDER BY one.origin DESC LIMIT ?3)
+             ORDER BY record.person, record.origin DESC",
+        )
+        .bind(kind)
+        .bind(i64::from(WITHDRAWN))
+        .bind(i64::from(most))
+        .fetch_all(&mut *conn)
+        .await?;
+        self.open_vault(|vault| open_all(&self.inner.options.registry, |p| vault.key(p), &rows))
+    }
+
     /// One version of an entry. One look at the person.
     ///
     /// # Errors

@@ -102,3 +102,24 @@ async fn many_are_written_together_or_not_at_all() {
     said.sort();
     assert_eq!(said, ["day 48", "day 49"]);
 }
+
+#[tokio::test]
+async fn the_last_entries_of_everybody_are_those_begun_last_in_their_last_version() {
+    let clinic = Clinic::new("last of all").await;
+    let (one, two) = (clinic.person("form 1").await, clinic.person("form 2").await);
+    let first = clinic.write(one, "log", "one, first", "a").await;
+    clinic.write(one, "log", "one, second", "b").await;
+    let third = clinic.write(one, "log", "one, third", "c").await;
+    clinic.write(two, "log", "two, only", "d").await;
+    clinic.session.correct(first, "one, first, corrected", "misheard", "e").await.expect("corrected");
+    let of = |records: Vec<store::Record>, person| -> Vec<String> {
+        let mine: Vec<store::Record> = records.into_iter().filter(|r| r.person() == person).collect();
+        bodies(&mine).into_iter().map(|body| body.to_string()).collect()
+    };
+    let last = clinic.session.newest("log", 2).await.expect("newest");
+    assert_eq!(of(last.clone(), one), ["one, third", "one, second"]);
+    assert_eq!(of(last, two), ["two, only"]);
+    clinic.session.withdraw(third, "of another person", "f").await.expect("withdrawn");
+    let last = clinic.session.newest("log", 2).await.expect("newest");
+    assert_eq!(of(last, one), ["one, second", "one, first, corrected"]);
+}

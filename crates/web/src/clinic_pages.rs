@@ -1,7 +1,11 @@
-//! Clinic: people, backup age, settings, the audit.
+//! Clinic: people, accounts, what waits for a signature, backup age, settings, the audit.
 
+mod accounts;
+mod adverse;
 mod audit;
+mod backup;
 mod settings;
+mod signing;
 
 use axum::Router;
 use axum::routing::get;
@@ -10,29 +14,40 @@ use maud::{Markup, html};
 
 use crate::frame::Here;
 use crate::seat::Seat;
-use crate::{Answer, Web, words};
+use crate::{Answer, Web};
 
 pub(crate) fn routes() -> Router<Web> {
-    Router::new().route("/clinic", get(show)).merge(audit::routes()).merge(settings::routes())
+    Router::new()
+        .route("/clinic", get(show))
+        .merge(accounts::routes())
+        .merge(adverse::routes())
+        .merge(audit::routes())
+        .merge(backup::routes())
+        .merge(settings::routes())
+        .merge(signing::routes())
 }
 
 async fn show(seat: Seat) -> Answer {
     let people = seat.desk.people().await?.len();
-    let backup = seat.desk.clinic().last_backup().await?;
-    seat.page("Clinic", Here::Clinic, view(people, backup))
+    let waiting = seat.desk.awaiting_countersignature().await?.len();
+    let last = seat.desk.clinic().last_backup().await?;
+    seat.page("Clinic", Here::Clinic, view(people, waiting, last))
 }
 
-fn view(people: usize, backup: Option<Moment>) -> Markup {
+fn view(people: usize, waiting: usize, last: Option<Moment>) -> Markup {
+    let door = |to: &str, name: &str, about: &str| {
+        html! { li { a href=(to) { (name) } p { (about) } } }
+    };
     html! {
+        (backup::age(last))
         ul.doors {
-            li { a href="/people" { "People" } p { (people) " in the records" } }
-            li { a href="/clinic/settings" { "Settings" } p { "When the screen locks, when Today speaks up, what sheets say of the clinic" } }
-            li { a href="/clinic/audit" { "Audit" } p { "Who saw, changed, printed what" } }
-        }
-        h2 { "Backup" }
-        @match backup {
-            Some(at) => p { "The last good backup was made on " (words::moment(at)) "." },
-            None => p { "No backup was made yet. Until one is made, everything is on this one disk." },
+            (door("/people", "People", &format!("{people} in the records")))
+            (door("/clinic/countersign", "To countersign", &format!("{waiting} entries of students wait")))
+            (door("/clinic/adverse", "Adverse events", "What went wrong, with whom, and what was done"))
+            (door("/clinic/accounts", "Accounts", "Who works here, in which role; your passphrase"))
+            (door("/clinic/settings", "Settings", "When the screen locks, when Today speaks up, what sheets say of the clinic"))
+            (door("/clinic/backup", "Backup", "Make one, and read everything once"))
+            (door("/clinic/audit", "Audit", "Who saw, changed, printed what, and whether the chain is whole"))
         }
     }
 }

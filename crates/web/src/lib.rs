@@ -45,6 +45,7 @@ mod serve;
 mod sign_in;
 mod today;
 mod words;
+mod zip;
 
 pub use serve::{ServeError, ServeOptions, Served, router, serve};
 

@@ -5,6 +5,7 @@ mod home_log;
 mod letters;
 mod measures;
 mod programme;
+mod record;
 mod space;
 
 use std::sync::Arc;
@@ -27,9 +28,10 @@ pub(crate) fn routes() -> Router<Web> {
         .merge(home_log::routes())
         .merge(measures::routes())
         .merge(letters::routes())
+        .merge(record::routes())
 }
 
-/// The six tabs, in the order of the work.
+/// The six tabs in the order of the work, and the record itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Tab {
     Findings,
@@ -38,11 +40,19 @@ pub(crate) enum Tab {
     HomeLog,
     Measures,
     Letters,
+    Record,
 }
 
 impl Tab {
-    const ALL: [Self; 6] =
-        [Self::Findings, Self::Space, Self::Programme, Self::HomeLog, Self::Measures, Self::Letters];
+    const ALL: [Self; 7] = [
+        Self::Findings,
+        Self::Space,
+        Self::Programme,
+        Self::HomeLog,
+        Self::Measures,
+        Self::Letters,
+        Self::Record,
+    ];
 
     /// The last part of its address.
     pub(crate) fn page(self) -> &'static str {
@@ -53,6 +63,7 @@ impl Tab {
             Self::HomeLog => "home-log",
             Self::Measures => "measures",
             Self::Letters => "letters",
+            Self::Record => "record",
         }
     }
 
@@ -64,6 +75,7 @@ impl Tab {
             Self::HomeLog => "Home log",
             Self::Measures => "Measures",
             Self::Letters => "Letters",
+            Self::Record => "Record",
         }
     }
 }

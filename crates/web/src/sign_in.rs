@@ -55,7 +55,7 @@ fn view(web: &Web, form: &str, typed: &Fields, why: Option<&str>) -> Html<String
         "Sign in",
         html! {
             @if demo {
-                p.invented { "The invented clinic is open. Nobody in it exists, and it is thrown away at the end. Name and passphrase are filled in for you." }
+                p.invented { "This is the invented clinic. Everybody in it is invented, and it is thrown away at the end. Name and passphrase are filled in." }
             }
             (mend(why))
             form.entry method="post" action="/sign-in" {

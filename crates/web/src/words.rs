@@ -3,26 +3,9 @@
 use clinic::Moment;
 use jiff::civil::Date;
 
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
-
 /// `4 February 2026`.
 pub(crate) fn day(date: Date) -> String {
-    let month =
-        usize::try_from(date.month()).ok().and_then(|n| MONTHS.get(n - 1)).copied().unwrap_or_default();
-    format!("{} {month} {}", date.day(), date.year())
+    date.strftime("%-d %B %Y").to_string()
 }
 
 /// `4 February 2026, 14:03`, by the clock of this machine.
