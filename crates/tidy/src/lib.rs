@@ -11,7 +11,7 @@ pub mod source;
 use std::path::{Path, PathBuf};
 
 /// What lies at the top of a working copy and is no source of ours.
-const NOT_OURS: [&str; 4] = ["target", "out", ".git", ".jj"];
+const NOT_OURS: [&str; 6] = ["target", "out", ".git", ".jj", "e2e/node_modules", "e2e/out"];
 
 /// The top folder of the repository.
 ///

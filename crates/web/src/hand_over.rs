@@ -7,7 +7,9 @@ use axum::http::HeaderMap;
 use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use clinic::{Action, PersonId};
-use maud::{Markup, html};
+use document::{Handout, LimbSheet, Section};
+use drawing::Frame;
+use maud::{Markup, PreEscaped, html};
 
 use crate::browsers::{Screen, token_of};
 use crate::fault::Fault;
@@ -44,21 +46,71 @@ async fn show(State(web): State<Web>, headers: HeaderMap) -> Answer {
     let standing = desk.standing(person).await?;
     let outcome = web.reckoner.plan(&standing).await?;
     let form = web.browsers.form_of(token).ok_or(Fault::Elsewhere("/sign-in"))?;
-    let text = match (outcome.as_deref(), standing.case.as_deref()) {
-        (Some(Outcome::Programme(plan)), Some(case)) => {
-            document::text(&app::handout_of_plan(plan, case, standing.day))
-        }
-        _ => "There is no sheet for you today. Ask your therapist.".to_owned(),
+    let sheet = match (outcome.as_deref(), standing.case.as_deref()) {
+        (Some(Outcome::Programme(plan)), Some(case)) => Some(app::handout_of_plan(plan, case, standing.day)),
+        _ => None,
     };
-    Ok(bare("Your exercises", view(&text, &form)).into_response())
+    Ok(bare("Your exercises", view(sheet.as_ref(), &form)).into_response())
 }
 
-fn view(text: &str, form: &str) -> Markup {
+fn view(sheet: Option<&Handout>, form: &str) -> Markup {
     html! {
-        pre.sheet { (text) }
+        @match sheet {
+            Some(sheet) => (exercises(sheet)),
+            None => p { "There is no sheet for you today. Ask your therapist." },
+        }
         form method="post" action="/hand-over/end" {
             (form_fields(form))
-            button type="submit" { "Give back to the therapist" }
+            button.action type="submit" { "Give back to the therapist" }
+        }
+    }
+}
+
+/// The patient's part of the sheet: large, plain, with its drawings.
+fn exercises(sheet: &Handout) -> Markup {
+    let section = |of: &Section| {
+        html! { section { h2 { (of.title) } ul { @for sentence in &of.sentences { li { (sentence) } } } } }
+    };
+    html! {
+        div.patient {
+            @if let Some(invented) = &sheet.invented { p.invented role="note" { (invented) } }
+            p { strong { (sheet.use_until_sentence) } }
+            @for rule in &sheet.rules {
+                section { h2 { (rule.title) } ul { @for sentence in &rule.sentences { li { (sentence) } } } }
+            }
+            (section(&sheet.before))
+            (section(&sheet.during))
+            @for exercise in &sheet.exercises {
+                section.exercise {
+                    h2 { (exercise.number) ". " (exercise.title) }
+                    @for sentence in exercise.how.iter().chain(&exercise.dose_sentences).chain(&exercise.days_sentences) { p { (sentence) } }
+                    div.limbs { @for limb in &exercise.limbs { (one_limb(limb)) } }
+                    @if let Some(missing) = &exercise.missing_limb { p { (missing) } }
+                }
+            }
+            (section(&sheet.stop))
+            p { (sheet.stopped) }
+            (section(&sheet.next_day))
+            (section(&sheet.seen_today))
+            (section(&sheet.emergency))
+        }
+    }
+}
+
+/// Points; the style sheet scales the drawing to the page.
+const FRAME: Frame = Frame { width: 300.0, height: 300.0, type_size: 13.0 };
+
+fn one_limb(limb: &LimbSheet) -> Markup {
+    let floor = drawing::floor(&limb.floor, FRAME).svg();
+    html! {
+        figure {
+            h3 { (limb.heading) }
+            ul { @for step in &limb.steps { li { (step) } } }
+            div role="img" aria-label=(limb.floor_in_words) { (PreEscaped(floor.as_str())) }
+            figcaption {
+                ul { @for to in &limb.distances { li { (to.direction) ": " (to.distance) } } }
+                @if !limb.closed.is_empty() { p { "Do not go: " (limb.closed.join(", ")) "." } }
+            }
         }
     }
 }
