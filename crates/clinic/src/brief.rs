@@ -84,8 +84,8 @@ fn logs_of(mut logs: Vec<PracticeRecord>) -> Vec<(Date, Option<u8>)> {
     logs.iter().take(2).map(|log| (log.on, log.worst_pain())).collect()
 }
 
-/// Logs of one person that are read: the last that were entered are not always the last that were done.
-const LOGS_READ: u32 = 4;
+/// Logs and measures of one person that are read: those entered last are not always those done last.
+const ENTRIES_READ: u32 = 4;
 
 fn read_case(body: &[u8]) -> Result<CaseBrief, Error> {
     let record: CaseRecord = read_body(body)?;
@@ -122,8 +122,8 @@ impl Desk {
     async fn read_briefs(&self) -> Result<HashMap<PersonId, Arc<Brief>>, Error> {
         let cases = self.session().latest(CaseRecord::KIND).await?;
         let programmes = self.session().latest(ProgrammeRecord::KIND).await?;
-        let measures = self.session().latest(MeasuresRecord::KIND).await?;
-        let logs = self.session().newest(PracticeRecord::KIND, LOGS_READ).await?;
+        let measures = self.session().newest(MeasuresRecord::KIND, ENTRIES_READ).await?;
+        let logs = self.session().newest(PracticeRecord::KIND, ENTRIES_READ).await?;
         let people = self.session().latest(crate::PersonRecord::KIND).await?;
         let read = move || -> Result<HashMap<PersonId, Arc<Brief>>, Error> {
             let mut all: HashMap<PersonId, Brief> = HashMap::with_capacity(people.len());
@@ -145,7 +145,7 @@ impl Desk {
             for record in &measures {
                 if let Some(brief) = all.get_mut(&record.person()) {
                     let one: MeasuresRecord = read_body(record.body())?;
-                    brief.measured_on = measured::days(&one.text).into_iter().max();
+                    brief.measured_on = measured::days(&one.text).into_iter().max().max(brief.measured_on);
                 }
             }
             let mut of_person: HashMap<PersonId, Vec<PracticeRecord>> = HashMap::new();

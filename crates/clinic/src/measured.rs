@@ -28,7 +28,7 @@ impl Desk {
     ) -> Result<RecordId, Error> {
         let standing = self.standing(person).await?;
         let case = standing.case.as_ref().ok_or(Error::NoCase)?;
-        read_measures(measures, case, self.today())?;
+        read_measures(measures, case, self.today().max(standing.day))?;
         self.append(person, measures, once).await
     }
 
@@ -42,7 +42,7 @@ impl Desk {
         let Some(case) = standing.case.as_ref() else { return Ok(Measured { entries, measures: None }) };
         let mut together: Option<Measures> = None;
         for entry in &entries {
-            let read = read_measures(&entry.body, case, self.today())?;
+            let read = read_measures(&entry.body, case, self.today().max(standing.day))?;
             match &mut together {
                 None => together = Some(read),
                 Some(all) => {
@@ -63,8 +63,8 @@ impl Desk {
     /// # Errors
     /// As [`Desk::read`].
     pub(crate) async fn last_measured(&self, person: PersonId) -> Result<Option<Date>, Error> {
-        let newest = self.newest::<MeasuresRecord>(person).await?;
-        Ok(newest.and_then(|entry| days(&entry.body.text).into_iter().max()))
+        let entries = self.read::<MeasuresRecord>(person).await?;
+        Ok(entries.iter().flat_map(|entry| days(&entry.body.text)).max())
     }
 }
 
