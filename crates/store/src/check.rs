@@ -191,7 +191,7 @@ async fn check_person(
             }
             Ok(record) => {
                 let newest = (record.seq, record.is_withdrawn());
-                versions.entry(record.kind).or_default().insert(record.origin, newest);
+                versions.entry(record.kind.to_string()).or_default().insert(record.origin, newest);
             }
             Err(error) => walk.findings.push(error.to_string()),
         }

@@ -67,7 +67,7 @@ pub enum Error {
     },
     /// The disk has no room for what was to be written.
     #[error(
-        "the disk is full: this entry was not saved, all earlier ones are; free some space, then save again"
+        "the disk is full: what was just to be saved was not, everything before is; free some space, then save again"
     )]
     DiskFull,
     /// Something in the file is not what was written.

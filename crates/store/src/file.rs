@@ -217,7 +217,11 @@ pub(crate) async fn open(path: &Path, mark: u32, pages: Option<u32>) -> Result<C
     let format: i64 = sqlx::query("PRAGMA user_version").fetch_one(&mut conn).await?.try_get(0)?;
     migrate(&mut conn, u32::try_from(format).unwrap_or(0)).await?;
     // What a killed process left in the log goes into the file now, and then lengths must agree.
-    sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)").execute(&mut conn).await?;
+    // On a full disk it stays where it is, and is read from there.
+    match sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)").execute(&mut conn).await.map_err(Error::from) {
+        Ok(_) | Err(Error::DiskFull) => {}
+        Err(error) => return Err(error),
+    }
     check_header(path, &guard.file, mark)?;
     let readers = SqlitePoolOptions::new()
         .max_connections(3)

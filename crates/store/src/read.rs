@@ -1,6 +1,7 @@
 //! Reading records: of one person, the history of one entry, the newest of a kind for everybody.
 
 use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
 
 use sqlx::Row as _;
 use sqlx::sqlite::{SqliteConnection, SqliteRow};
@@ -45,7 +46,7 @@ pub(crate) fn open_as_written(key: &Key, row: &SqliteRow) -> Result<Record, Erro
         id,
         person: PersonId::from_bytes(stored.person)?,
         seq: stored.seq,
-        kind: stored.kind.to_owned(),
+        kind: stored.kind.into(),
         shape,
         written_as: shape,
         origin: stored.origin,
@@ -53,7 +54,7 @@ pub(crate) fn open_as_written(key: &Key, row: &SqliteRow) -> Result<Record, Erro
         account: AccountId::from_bytes(stored.account)?,
         role: Role::from_word(stored.role)?,
         reason,
-        body,
+        body: Arc::new(body),
     })
 }
 
@@ -71,16 +72,21 @@ fn raise(registry: &Registry, mut record: Record) -> Result<Record, Error> {
         return Ok(record);
     }
     if record.shape > newest {
-        return Err(Error::NewerShape { record: record.id, kind: record.kind, shape: record.shape, newest });
+        return Err(Error::NewerShape {
+            record: record.id,
+            kind: record.kind.to_string(),
+            shape: record.shape,
+            newest,
+        });
     }
     for upcast in &kind.upcasts[record.shape as usize - 1..] {
         let raised = upcast(&record.body).map_err(|why| Error::Upcast {
             record: record.id,
-            kind: record.kind.clone(),
+            kind: record.kind.to_string(),
             shape: record.shape,
             why,
         })?;
-        record.body = Zeroizing::new(raised);
+        record.body = Arc::new(Zeroizing::new(raised));
         record.shape += 1;
     }
     Ok(record)
@@ -255,7 +261,7 @@ impl Session {
         let rows =
             sqlx::query("SELECT * FROM record WHERE person = ?1 AND kind = ?2 AND origin = ?3 ORDER BY seq")
                 .bind(found.person.bytes())
-                .bind(&found.kind)
+                .bind(&*found.kind)
                 .bind(found.origin)
                 .fetch_all(&mut *conn)
                 .await?;

@@ -1,5 +1,7 @@
 //! One record as it is read, and what is handed in to be written.
 
+use std::sync::Arc;
+
 use zeroize::Zeroizing;
 
 use crate::ids::{AccountId, Moment, PersonId, RecordId};
@@ -11,7 +13,7 @@ pub struct Record {
     pub(crate) id: RecordId,
     pub(crate) person: PersonId,
     pub(crate) seq: i64,
-    pub(crate) kind: String,
+    pub(crate) kind: Arc<str>,
     pub(crate) shape: u32,
     pub(crate) written_as: u32,
     pub(crate) origin: i64,
@@ -19,7 +21,8 @@ pub struct Record {
     pub(crate) account: AccountId,
     pub(crate) role: Role,
     pub(crate) reason: Zeroizing<String>,
-    pub(crate) body: Zeroizing<Vec<u8>>,
+    /// Shared by clones, so that a list of everybody costs no copies; wiped with the last of them.
+    pub(crate) body: Arc<Zeroizing<Vec<u8>>>,
 }
 
 impl Record {

@@ -60,7 +60,7 @@ impl Session {
             };
             let body = zeroize::Zeroizing::new(body.unwrap_or_default());
             let put = me.put_version(&mut change, &permit, &before, (shape, &body), &reason, &once).await?;
-            let fresh = me.opened_kept(&mut change, &[(before.person, before.kind.as_str())]).await?;
+            let fresh = me.opened_kept(&mut change, &[(before.person, &*before.kind)]).await?;
             change.commit().await?;
             me.keep(fresh);
             Ok(if put.was_there { Appended::WasThere(put.id) } else { Appended::Stored(put.id) })
@@ -99,7 +99,7 @@ impl Session {
             return Err(Error::CorrectedMeanwhile { record: before.id, newer: newest });
         }
         let detail =
-            Detail { words: reason.to_owned(), kinds: vec![before.kind.clone()], up_to: Some(put.seq) };
+            Detail { words: reason.to_owned(), kinds: vec![before.kind.to_string()], up_to: Some(put.seq) };
         let entry = NewEntry {
             at: author.at,
             account: author.account,
@@ -143,7 +143,8 @@ impl Session {
                 return Ok(Appended::WasThere(put.id));
             }
             answered(&mut change, signed.person, signed.origin, signed.seq).await?;
-            let detail = Detail { kinds: vec![signed.kind], up_to: Some(put.seq), ..Detail::default() };
+            let detail =
+                Detail { kinds: vec![signed.kind.to_string()], up_to: Some(put.seq), ..Detail::default() };
             let entry = NewEntry {
                 at: author.at,
                 account: author.account,
@@ -165,7 +166,7 @@ async fn newest_version(conn: &mut SqliteConnection, record: &Record) -> Result<
         "SELECT id FROM record WHERE person = ?1 AND kind = ?2 AND origin = ?3 ORDER BY seq DESC LIMIT 1",
     )
     .bind(record.person.bytes())
-    .bind(&record.kind)
+    .bind(&*record.kind)
     .bind(record.origin)
     .fetch_one(conn)
     .await?;
