@@ -1,12 +1,14 @@
 //! One criterion, and where somebody stands in it.
 
+use anatomy::Side;
 use jiff::civil::Date;
 use measurement::{Scale, Unit};
 use quantity::reference::HowRead;
-use safety::{FindingKey, Looked, shelf_life};
+use safety::{FindingKey, FoundToday, Looked, shelf_life};
 use serde::Serialize;
 
-use crate::criteria::{Activity, Domain, Row, Set, observation};
+use crate::conflict::with_day;
+use crate::criteria::{Activity, Domain, Measure, Row, Set, observation};
 use crate::evidence::Evidence;
 use crate::measure;
 
@@ -36,6 +38,8 @@ pub struct Measured {
     /// The involved limb in per cent of the other one before the operation, where that was measured: lower than
     /// the symmetry where the other limb lost strength too.
     pub before_injury: Option<f64>,
+    /// The limb that counted, where a limb was tested by itself.
+    pub side: Option<Side>,
     /// The day of the test.
     pub on: Date,
 }
@@ -58,6 +62,13 @@ pub enum Standing {
         /// The measurement, where it is one.
         measured: Option<Measured>,
     },
+    /// It was measured, and the error of the test leaves open whether the limb is worse than the other one.
+    CannotTell {
+        /// What was found, in words.
+        found: String,
+        /// The measurement.
+        measured: Measured,
+    },
     /// Nobody knows.
     NotTested {
         /// Why, in words.
@@ -70,6 +81,16 @@ impl Standing {
     #[must_use]
     pub fn is_met(&self) -> bool {
         matches!(self, Self::Met { .. })
+    }
+
+    /// What was measured, where it is a measurement.
+    #[must_use]
+    pub fn measured(&self) -> Option<&Measured> {
+        match self {
+            Self::Met { measured, .. } | Self::NotMet { measured, .. } => measured.as_ref(),
+            Self::CannotTell { measured, .. } => Some(measured),
+            Self::NotTested { .. } => None,
+        }
     }
 }
 
@@ -92,12 +113,15 @@ pub struct Check {
     pub read: HowRead,
     /// What to know about it.
     pub note: String,
+    /// The finding of the case about the same thing, where a test was done and the finding still counts.
+    pub finding_beside: Option<FoundToday>,
 }
 
 pub(crate) fn check(set: &Set, row: &Row, activity: Activity, evidence: &Evidence<'_>) -> Check {
+    let mut finding_beside = None;
     let (needed, standing) = if let Some(asked) = &row.measure {
         let ages_as = row.ages_as.expect("a test of this crate asks that every measured row says it");
-        let standing = match (measure::stand(asked, ages_as, activity, evidence), &row.instead) {
+        let mut standing = match (measure::stand(asked, ages_as, activity, evidence), &row.instead) {
             (Standing::NotTested { why }, Some(instead))
                 if !measure::was_tried(asked, ages_as, activity, evidence) =>
             {
@@ -112,6 +136,15 @@ pub(crate) fn check(set: &Set, row: &Row, activity: Activity, evidence: &Evidenc
             }
             (standing, _) => standing,
         };
+        if row.domain == Domain::Confidence && matches!(standing, Standing::NotTested { .. }) {
+            standing = answered_for_more(asked, ages_as, activity, evidence).unwrap_or(standing);
+        }
+        if standing.measured().is_some() {
+            let known = |one: &safety::Criterion| {
+                one.known_today(evidence.findings, evidence.involved, evidence.today())
+            };
+            finding_beside = row.instead.as_ref().and_then(known);
+        }
         (measure::needed(asked), standing)
     } else if let Some(criterion) = &row.finding {
         look(criterion, evidence)
@@ -127,15 +160,38 @@ pub(crate) fn check(set: &Set, row: &Row, activity: Activity, evidence: &Evidenc
         source: row.source.clone(),
         read: row.read,
         note: row.note.clone(),
+        finding_beside,
     }
+}
+
+/// Who relies on the leg in something harder relies on it in what that builds on. An answer that is not enough
+/// there says nothing here.
+fn answered_for_more(
+    asked: &Measure,
+    ages_as: FindingKey,
+    activity: Activity,
+    evidence: &Evidence<'_>,
+) -> Option<Standing> {
+    activity.carries().find_map(|harder| match measure::stand(asked, ages_as, harder, evidence) {
+        Standing::Met { found, measured } => {
+            let found = format!("{found}, asked about {}, which builds on it", harder.words());
+            Some(Standing::Met { found, measured })
+        }
+        _ => None,
+    })
 }
 
 /// A criterion about findings, asked by the same rules as the gates ask it.
 fn look(criterion: &safety::Criterion, evidence: &Evidence<'_>) -> (String, Standing) {
     let needed = criterion.wanted(evidence.involved);
+    let known = criterion.known_today(evidence.findings, evidence.involved, evidence.today());
+    let dated = |words: String| match &known {
+        Some(one) => with_day(&words, &one.words, one.on),
+        None => words,
+    };
     let standing = match criterion.look(evidence.findings, evidence.involved, evidence.today()) {
-        Looked::Holds { words } => Standing::Met { found: words, measured: None },
-        Looked::NotEnough { words, .. } => Standing::NotMet { found: words, measured: None },
+        Looked::Holds { words } => Standing::Met { found: dated(words), measured: None },
+        Looked::NotEnough { words, .. } => Standing::NotMet { found: dated(words), measured: None },
         Looked::NotAssessed { words, .. } => Standing::NotTested { why: words },
     };
     (needed, standing)
@@ -148,14 +204,22 @@ fn observe(key: &str, evidence: &Evidence<'_>) -> (String, Standing) {
     let latest = evidence
         .observed
         .iter()
-        .filter(|one| one.key == key && is_fresh(one.on, row.ages_as, evidence))
+        .filter(|one| one.key == key && one.on <= evidence.today())
         .max_by_key(|one| one.on);
     let standing = match latest {
+        Some(one) if !is_fresh(one.on, row.ages_as, evidence) => {
+            Standing::NotTested { why: too_long_ago("observed", one.on, row.ages_as) }
+        }
         Some(one) if one.is => Standing::Met { found: format!("seen on {}", one.on), measured: None },
         Some(one) => Standing::NotMet { found: format!("not so on {}", one.on), measured: None },
-        None => Standing::NotTested { why: "not observed, or too long ago".to_owned() },
+        None => Standing::NotTested { why: "nobody has observed it".to_owned() },
     };
     (row.words.clone(), standing)
+}
+
+/// What is said of a result that does not count any more.
+pub(crate) fn too_long_ago(done: &str, on: Date, ages_as: FindingKey) -> String {
+    format!("last {done} on {on}, too long ago; it counts for {} days", shelf_life(ages_as).days)
 }
 
 /// Whether a result of a day still counts: not in the future, and within the shelf life.

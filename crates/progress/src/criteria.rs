@@ -110,6 +110,24 @@ impl Activity {
         row.map(|row| row.level)
     }
 
+    /// The easier activities that it builds on, the nearest first, each with what must be found as well.
+    pub(crate) fn builds_on(self) -> Vec<(Self, &'static [Criterion])> {
+        let mut out: Vec<(Self, &[Criterion])> = Vec::new();
+        let mut of = self;
+        // The table names easier activities only, so this ends; a test of this file sees to it.
+        while let Some(row) = table().builds_on.iter().find(|row| row.goal == of.goal() && row.is_of(of)) {
+            let Some(easier) = Self::ALL.into_iter().find(|one| one.key() == row.on) else { break };
+            out.push((easier, row.holds.as_slice()));
+            of = easier;
+        }
+        out
+    }
+
+    /// The activities that build on it.
+    pub(crate) fn carries(self) -> impl Iterator<Item = Self> {
+        Self::ALL.into_iter().filter(move |one| one.builds_on().iter().any(|(on, _)| *on == self))
+    }
+
     /// The activity in words.
     #[must_use]
     pub fn words(self) -> &'static str {
@@ -131,6 +149,7 @@ struct Table {
     #[allow(dead_code, reason = "heads are checked by the repository's own tests")]
     table: TableHead,
     level: Vec<LevelRow>,
+    builds_on: Vec<BuildsOnRow>,
     observation: Vec<ObservationRow>,
     set: Vec<Set>,
 }
@@ -145,8 +164,29 @@ struct LevelRow {
 
 impl LevelRow {
     fn is_of(&self, activity: Activity) -> bool {
-        self.kind.is_none() || matches!(activity, Activity::Sport(kind) if Some(kind) == self.kind)
+        is_kind(self.kind, activity)
     }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BuildsOnRow {
+    goal: Goal,
+    kind: Option<SportKind>,
+    /// Key of the easier activity.
+    on: String,
+    #[serde(default)]
+    holds: Vec<Criterion>,
+}
+
+impl BuildsOnRow {
+    fn is_of(&self, activity: Activity) -> bool {
+        is_kind(self.kind, activity)
+    }
+}
+
+fn is_kind(kind: Option<SportKind>, activity: Activity) -> bool {
+    kind.is_none() || matches!(activity, Activity::Sport(of) if Some(of) == kind)
 }
 
 /// Something a clinician says.
@@ -225,7 +265,7 @@ pub(crate) struct Measure {
     pub(crate) at_least: Option<f64>,
     pub(crate) above: Option<f64>,
     pub(crate) below: Option<f64>,
-    /// Not worse than the other limb by more than the error of the difference.
+    /// Not worse than the other limb: by what error alone may make, see `beside_other`.
     #[serde(default)]
     pub(crate) like_other_limb: bool,
     /// The worse of both limbs counts.
@@ -271,6 +311,33 @@ mod tests {
                     assert!(key.instrument().offers(measure.scale), "{name}: {key}");
                 }
             }
+        }
+    }
+
+    #[test]
+    fn an_activity_builds_on_easier_ones_and_running_on_walking_without_an_aid() {
+        let place = |of: Activity| Activity::ALL.iter().position(|one| *one == of).expect("it is listed");
+        for row in &table().builds_on {
+            let known = Activity::ALL.iter().find(|one| one.key() == row.on);
+            let easier = *known.unwrap_or_else(|| panic!("`{}` is no activity", row.on));
+            for activity in Activity::ALL.into_iter().filter(|one| one.goal() == row.goal && row.is_of(*one))
+            {
+                assert!(place(easier) < place(activity), "{activity:?} on {easier:?}");
+            }
+        }
+        for activity in Activity::ALL {
+            let on: Vec<Activity> = activity.builds_on().into_iter().map(|(on, _)| on).collect();
+            let free = matches!(activity, Activity::WalkWithoutAid | Activity::WorkTasks);
+            assert_eq!(on.contains(&Activity::WalkWithoutAid), !free, "{activity:?}: {on:?}");
+        }
+    }
+
+    #[test]
+    fn every_activity_asks_about_confidence() {
+        for activity in Activity::ALL {
+            let mut rows =
+                sets().iter().filter(|set| set.applies(activity, &[])).flat_map(|set| &set.criterion);
+            assert!(rows.any(|row| row.domain == Domain::Confidence), "{activity:?}");
         }
     }
 

@@ -6,6 +6,7 @@
 #![forbid(unsafe_code)]
 
 mod check;
+mod conflict;
 mod criteria;
 mod decide;
 mod evidence;
@@ -14,5 +15,5 @@ mod words;
 
 pub use check::{Check, Measured, Standing};
 pub use criteria::{Activity, Domain, SportKind, observations};
-pub use decide::{Decision, Outcome, decide};
+pub use decide::{BuildsOn, Counts, Decision, Outcome, decide};
 pub use evidence::{Evidence, ExternalSupport, Observed, Tested};

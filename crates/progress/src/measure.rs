@@ -11,7 +11,7 @@ use measurement::{
 use person::Involved;
 use safety::FindingKey;
 
-use crate::check::{Measured, Standing, is_fresh};
+use crate::check::{Measured, Standing, is_fresh, too_long_ago};
 use crate::criteria::{Activity, Measure};
 use crate::evidence::{Evidence, Tested};
 
@@ -31,7 +31,7 @@ pub(crate) fn needed(asked: &Measure) -> String {
         (Some(limit), _, _) => format!("at least {limit} {unit}{scale}"),
         (_, Some(limit), _) => format!("above {limit} {unit}{scale}"),
         (_, _, Some(limit)) => format!("below {limit} {unit}{scale}"),
-        _ => "not worse than the other limb by more than the error of the test".to_owned(),
+        _ => "not worse than the other limb, so far as the error of the test can tell".to_owned(),
     };
     let both = if asked.both_limbs { ", on each leg" } else { "" };
     format!("{words}: {limit}{both}")
@@ -92,7 +92,21 @@ pub(crate) fn stand(
         }
         first = first.or(Some(standing));
     }
-    first.unwrap_or_else(|| Standing::NotTested { why: "not tested, or too long ago".to_owned() })
+    first.unwrap_or_else(|| {
+        let why = last_done(asked, activity, evidence)
+            .map_or_else(|| "there is no result".to_owned(), |on| too_long_ago("tested", on, ages_as));
+        Standing::NotTested { why }
+    })
+}
+
+/// The last day of the test, whatever its age; a day to come does not count.
+fn last_done(asked: &Measure, activity: Activity, evidence: &Evidence<'_>) -> Option<jiff::civil::Date> {
+    let of = |tested: &&Tested| {
+        tests(asked).any(|key| key == tested.session.instrument())
+            && tested.about.is_none_or(|about| about == activity)
+    };
+    let days = evidence.tested.iter().filter(of).map(|tested| tested.session.taken().date);
+    days.filter(|on| *on <= evidence.today()).max()
 }
 
 /// The involved limb beside the other, on the latest day on which both were tested.
@@ -110,7 +124,7 @@ fn two_limbs(asked: &Measure, found: &[&Tested], evidence: &Evidence<'_>) -> Sta
     let latest = of(involved)
         .flat_map(|one| of(involved.other()).map(move |other| (one, other)))
         .filter(|(one, other)| one.session.taken().date == other.session.taken().date)
-        .max_by_key(|(one, _)| one.session.taken().date);
+        .max_by_key(|(one, other)| (one.session.taken().date, one.support == other.support));
     let Some((one, other)) = latest else {
         return not_tested("the two limbs were not tested on one day".to_owned());
     };
@@ -118,6 +132,15 @@ fn two_limbs(asked: &Measure, found: &[&Tested], evidence: &Evidence<'_>) -> Sta
     if is_unable(one_session) {
         let found = format!("not possible with the {involved} limb on {}", one_session.taken().date);
         return Standing::NotMet { found, measured: None };
+    }
+    if one.support != other.support {
+        let with =
+            |tested: &Tested| tested.support.map_or("neither brace nor tape", |support| support.words());
+        let (worn, bare) = (with(one), with(other));
+        return not_tested(format!(
+            "on {} the {involved} limb was tested with {worn} and the other with {bare}; such results are never compared: test both without",
+            one_session.taken().date,
+        ));
     }
     let measured = if asked.like_other_limb {
         beside_other(asked, one_session, other_session, evidence)
@@ -162,9 +185,10 @@ fn one_by_one(asked: &Measure, found: &[&Tested], evidence: &Evidence<'_>) -> St
     for tested in latest {
         let standing = one(asked, tested, evidence);
         let rank = |standing: &Standing| match standing {
-            Standing::NotMet { measured, .. } => (0, margin(measured.as_ref())),
+            Standing::NotMet { measured, .. } => (0, margin(asked, measured.as_ref())),
             Standing::NotTested { .. } => (1, 0.0),
-            Standing::Met { measured, .. } => (2, margin(measured.as_ref())),
+            Standing::CannotTell { measured, .. } => (1, margin(asked, Some(measured))),
+            Standing::Met { measured, .. } => (2, margin(asked, measured.as_ref())),
         };
         let worse = worst.as_ref().is_none_or(|known| {
             let (a, b) = (rank(&standing), rank(known));
@@ -178,8 +202,9 @@ fn one_by_one(asked: &Measure, found: &[&Tested], evidence: &Evidence<'_>) -> St
 }
 
 /// How far a value is on the good side of its threshold, not said to anybody.
-fn margin(measured: Option<&Measured>) -> f64 {
-    measured.map_or(f64::NEG_INFINITY, |m| m.chance_met.unwrap_or(-(m.value - m.threshold).abs()))
+fn margin(asked: &Measure, measured: Option<&Measured>) -> f64 {
+    let sign = if asked.below.is_some() { -1.0 } else { 1.0 };
+    measured.map_or(f64::NEG_INFINITY, |m| sign * (m.value - m.threshold))
 }
 
 fn one(asked: &Measure, tested: &Tested, evidence: &Evidence<'_>) -> Standing {
@@ -208,6 +233,7 @@ fn one(asked: &Measure, tested: &Tested, evidence: &Evidence<'_>) -> Standing {
         limb_unit: reading.unit,
         of_body: None,
         before_injury: None,
+        side: taken.side,
         on: reading.date,
     };
     judged(asked, measured, reading.bound, &[tested])
@@ -260,6 +286,7 @@ fn symmetry(
             .into_iter()
             .find_map(|scale| involved.reading(scale).ok().map(|reading| (reading.value, scale))),
         before_injury: before(involved, other, evidence),
+        side: None,
         on: reading.date,
     })
 }
@@ -284,7 +311,12 @@ fn before(involved: &Session, other: &Session, evidence: &Evidence<'_>) -> Optio
     Some(capacity.value)
 }
 
-/// The involved limb less the other, better positive, beside minus the detectable difference.
+/// The involved limb less the other, better positive, beside minus the difference that a test can tell.
+///
+/// `d = involved − other`, its error `e = √2·SEM`, the bar `−z·e` at 95 %. Below the bar the limb is worse. Up to
+/// one error short of the other limb counts as like it. Between the two nobody can tell: a test with more error
+/// must not be easier to pass for it, so that is neither met nor not met. What is left: one error of a poor test
+/// is still wide, which is why error and bar are printed.
 fn beside_other(
     asked: &Measure,
     involved: &Session,
@@ -311,6 +343,7 @@ fn beside_other(
         limb_unit: one.unit,
         of_body: None,
         before_injury: None,
+        side: None,
         on: one.date,
     })
 }
@@ -344,6 +377,10 @@ fn judged(asked: &Measure, mut measured: Measured, bound: Bound, by: &[&Tested])
         } else {
             Standing::NotMet { found: format!("{words}, with {support}"), measured: Some(measured) }
         };
+    }
+    if met && asked.like_other_limb && measured.error.is_some_and(|error| value < -error) {
+        let found = format!("{words}; measure again, or take the mean of two days");
+        return Standing::CannotTell { found, measured };
     }
     if met {
         Standing::Met { found: words, measured: Some(measured) }

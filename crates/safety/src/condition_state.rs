@@ -6,6 +6,7 @@ use person::{Clock, Condition, Finding, Findings, HipApproach, Involved, Known, 
 
 use crate::criteria::Asked;
 use crate::preset::{Criterion, PhaseRow, Preset, ReturnRow};
+use crate::returns::MissingForReturn;
 use crate::tables::{self, shelf_life};
 use crate::words;
 use crate::{FindingKey, ServicePreset};
@@ -231,21 +232,29 @@ impl<'a> ConditionState<'a> {
     }
 
     /// What keeps a return to an activity shut, as the case and as what is needed.
-    pub(crate) fn missing_for_return(&self, row: &ReturnRow, asked: Asked<'_>) -> Vec<(String, String)> {
+    pub(crate) fn missing_for_return(&self, row: &ReturnRow, asked: Asked<'_>) -> Vec<MissingForReturn> {
         let mut out = Vec::new();
+        let not_found = |because: String, needed: String| MissingForReturn { because, needed, on: None };
         match self.gate_day(row.from_week) {
-            Some(day) if day > asked.today => out.push((
+            Some(day) if day > asked.today => out.push(not_found(
                 format!("it is too early before {}", words::day(day)),
                 format!("{} or later", words::day(day)),
             )),
             None if row.from_week > 0 => {
-                out.push((format!("{} is not known", self.since_words), self.since_words.to_owned()));
+                out.push(not_found(
+                    format!("{} is not known", self.since_words),
+                    self.since_words.to_owned(),
+                ));
             }
             _ => {}
         }
         let asked = self.ask(asked);
         let unmet = row.criteria.iter().flat_map(|criterion| criterion.unmet(asked));
-        out.extend(unmet.map(|u| (u.words().to_owned(), u.needed().to_owned())));
+        out.extend(unmet.map(|u| MissingForReturn {
+            because: u.words().to_owned(),
+            needed: u.needed().to_owned(),
+            on: u.on(),
+        }));
         out
     }
 

@@ -15,7 +15,7 @@ pub(crate) enum Unmet {
     /// Nobody looked, or too long ago.
     NotAssessed { finding: String, words: String, needed: String },
     /// It was found and is not enough.
-    NotEnough { words: String, needed: String },
+    NotEnough { words: String, needed: String, on: Option<Date> },
 }
 
 impl Unmet {
@@ -23,6 +23,14 @@ impl Unmet {
     pub(crate) fn words(&self) -> &str {
         match self {
             Self::NotAssessed { words, .. } | Self::NotEnough { words, .. } => words,
+        }
+    }
+
+    /// The day of the finding that is not enough, where it is known.
+    pub(crate) fn on(&self) -> Option<Date> {
+        match self {
+            Self::NotAssessed { .. } => None,
+            Self::NotEnough { on, .. } => *on,
         }
     }
 
@@ -59,7 +67,7 @@ impl Criterion {
         sides.into_iter().filter_map(|side| self.unmet_on(asked, side)).collect()
     }
 
-    fn unmet_on(&self, asked: Asked<'_>, side: Side) -> Option<Unmet> {
+    pub(crate) fn unmet_on(&self, asked: Asked<'_>, side: Side) -> Option<Unmet> {
         let value = self.finding.value(asked.findings, side, asked.today);
         if matches!(value, Value::Is(v) if self.holds(v)) {
             return None;
@@ -76,7 +84,11 @@ impl Criterion {
         let name = named(self.finding, side);
         let needed = self.needed(&name, side);
         Some(match value {
-            Value::Is(v) => Unmet::NotEnough { words: format!("{name}: {}", said(self.finding, v)), needed },
+            Value::Is(v) => Unmet::NotEnough {
+                words: format!("{name}: {}", said(self.finding, v)),
+                needed,
+                on: self.finding.dates_from(asked.findings, side),
+            },
             Value::Stale(on) => Unmet::NotAssessed {
                 words: format!(
                     "{name}: what is known dates from {} and counts as not assessed",
@@ -91,7 +103,7 @@ impl Criterion {
         })
     }
 
-    fn holds(&self, value: f64) -> bool {
+    pub(crate) fn holds(&self, value: f64) -> bool {
         self.is.is_none_or(|want| (value > 0.5) == want)
             && self.at_most.is_none_or(|limit| value <= limit)
             && self.at_least.is_none_or(|limit| value >= limit)

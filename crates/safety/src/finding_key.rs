@@ -179,6 +179,21 @@ impl FindingKey {
         }
     }
 
+    /// The day it dates from; of a comparison of two sides the day of one of them.
+    pub(crate) fn dates_from(self, findings: &Findings, side: Side) -> Option<Date> {
+        if matches!(self, Self::FullWeightAllowed | Self::WeightBearing) {
+            return match findings.weight_bearing.get(side) {
+                Finding::Found { on, .. } => Some(*on),
+                Finding::NotAssessed => None,
+            };
+        }
+        // On the last of all days everything has grown too old, and what is too old says its day.
+        match self.value(findings, side, Date::MAX) {
+            Value::Stale(on) => Some(on),
+            Value::Is(_) | Value::Unknown => None,
+        }
+    }
+
     /// Whether it is asked for one leg.
     pub(crate) fn has_side(self) -> bool {
         use FindingKey as K;

@@ -35,12 +35,23 @@ pub enum Looked {
     },
 }
 
+/// A finding that is known today, and the day it dates from.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FoundToday {
+    /// The finding with its value, as reasons say it.
+    pub words: String,
+    /// Its value in its unit; yes and no are 1 and 0.
+    pub value: f64,
+    /// The day it was found.
+    pub on: Date,
+}
+
 impl Criterion {
     /// Asks today's findings, by the same rules and words as the gates. Something not enough comes before
     /// something not assessed.
     #[must_use]
     pub fn look(&self, findings: &Findings, involved: Involved, today: Date) -> Looked {
-        let asked = Asked { findings, today, involved, stance: Side::Left, older: is_older(findings) };
+        let asked = self.asked(findings, involved, today);
         let unmet = self.unmet(asked);
         let list = |of: &[Unmet]| {
             let words = of.iter().map(Unmet::words).collect::<Vec<_>>().join("; ");
@@ -56,6 +67,21 @@ impl Criterion {
         } else {
             Looked::NotAssessed { words, needed }
         }
+    }
+
+    /// The finding that the criterion asks about, as it is known today, with its day; none where it asks about
+    /// two legs, nobody looked, or what is known is too old.
+    #[must_use]
+    pub fn known_today(&self, findings: &Findings, involved: Involved, today: Date) -> Option<FoundToday> {
+        let sides = self.sides(involved);
+        let [side] = sides.as_slice() else { return None };
+        let Value::Is(value) = self.finding.value(findings, *side, today) else { return None };
+        let words = format!("{}: {}", named(self.finding, *side), said(self.finding, value));
+        Some(FoundToday { words, value, on: self.finding.dates_from(findings, *side)? })
+    }
+
+    fn asked<'a>(&self, findings: &'a Findings, involved: Involved, today: Date) -> Asked<'a> {
+        Asked { findings, today, involved, stance: Side::Left, older: is_older(findings) }
     }
 
     /// What the criterion needs, in words, on the legs that it asks about.
@@ -82,10 +108,17 @@ impl Criterion {
 
     /// What was found, on the legs that it asks about.
     fn found(&self, findings: &Findings, involved: Involved, today: Date) -> String {
+        let asked = self.asked(findings, involved, today);
         let one = |side| match self.finding.value(findings, side, today) {
-            Value::Is(value) => format!("{}: {}", named(self.finding, side), said(self.finding, value)),
-            Value::Stale(_) | Value::Unknown => {
-                format!("{}: met by another finding", named(self.finding, side))
+            Value::Is(value) if self.or.is_empty() || self.holds(value) => {
+                format!("{}: {}", named(self.finding, side), said(self.finding, value))
+            }
+            _ => {
+                let holds = |other: &&Self| other.unmet_on(asked, side).is_none();
+                match self.or.iter().find(holds) {
+                    Some(other) => other.found(findings, involved, today),
+                    None => format!("{}: met by another finding", named(self.finding, side)),
+                }
             }
         };
         self.sides(involved).into_iter().map(one).collect::<Vec<_>>().join("; ")

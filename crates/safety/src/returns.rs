@@ -1,5 +1,6 @@
 //! Whether somebody may return to an activity: time, criteria, and then a clinician's word.
 
+use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::condition_state::ConditionState;
@@ -21,6 +22,25 @@ pub enum Readiness {
     },
 }
 
+/// A finding that is given as a reason, and the day it dates from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Cited {
+    /// The finding with its value, as the reason says it.
+    pub words: String,
+    /// The day.
+    pub on: Date,
+}
+
+/// What is missing for a return.
+pub(crate) struct MissingForReturn {
+    /// What is the case.
+    pub(crate) because: String,
+    /// What is needed.
+    pub(crate) needed: String,
+    /// The day of the finding, where a finding is the reason.
+    pub(crate) on: Option<Date>,
+}
+
 /// An activity and what today's findings say about it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct ReturnToday {
@@ -32,10 +52,18 @@ pub struct ReturnToday {
     pub activity: String,
     /// The verdict.
     pub readiness: Readiness,
+    /// The findings among the reasons, with the days they date from.
+    pub cited: Vec<Cited>,
     /// Where sources disagree; empty where they do not.
     pub varies: String,
     /// Bibliography key.
     pub source: String,
+}
+
+impl MissingForReturn {
+    fn cited(&self) -> Option<Cited> {
+        self.on.map(|on| Cited { words: self.because.clone(), on })
+    }
 }
 
 /// Every activity that a presentation has criteria for.
@@ -44,10 +72,11 @@ pub(crate) fn resolve(states: &[(ConditionState<'_>, u8)], asked: Asked<'_>) -> 
     for (state, _) in states {
         for row in &state.preset.returns {
             let missing = state.missing_for_return(row, asked);
+            let cited = missing.iter().filter_map(MissingForReturn::cited).collect();
             let readiness = if missing.is_empty() {
                 Readiness::ForTheClinicianToConfirm
             } else {
-                let (because, needed) = missing.into_iter().unzip();
+                let (because, needed) = missing.into_iter().map(|one| (one.because, one.needed)).unzip();
                 Readiness::NotYet { because, needed }
             };
             out.push(ReturnToday {
@@ -55,6 +84,7 @@ pub(crate) fn resolve(states: &[(ConditionState<'_>, u8)], asked: Asked<'_>) -> 
                 rule: row.rule.clone(),
                 activity: row.activity.clone(),
                 readiness,
+                cited,
                 varies: row.varies.clone(),
                 source: row.source.clone(),
             });
