@@ -26,12 +26,18 @@ pub(crate) fn conflicts(checks: &[Check], presentations: &[ReturnToday], shut: &
             if !cited || !differs || measured.on < finding.on {
                 return None;
             }
-            let since = if measured.on > finding.on { "measured since" } else { "measured the same day" };
             let (value, words) = (measured.unit.say(measured.value), &finding.words);
-            Some(format!(
-                "The case says {words} of {}, {since} on {}: {value}; record the newer one in the findings.",
-                finding.on, measured.on
-            ))
+            Some(if measured.on > finding.on {
+                format!(
+                    "The case says {words} of {}, measured since on {}: {value}; record the newer one in the findings.",
+                    finding.on, measured.on
+                )
+            } else {
+                format!(
+                    "The case says {words} of {}, measured the same day: {value}; decide which one counts and record it in the findings.",
+                    finding.on
+                )
+            })
         })
         .collect()
 }
