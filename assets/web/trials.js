@@ -27,13 +27,29 @@ if (form instanceof HTMLFormElement && form.dataset.score) {
     waiting = setTimeout(() => { void ask(); }, 200);
   });
 
+  /* One empty try at a time: the next shows when the last one is filled. */
+  const reveal = () => {
+    for (const cell of form.querySelectorAll("[data-cell]")) {
+      let empty = 0;
+      for (const slot of cell.querySelectorAll(".slot")) {
+        const fields = [...slot.querySelectorAll("input, select")];
+        const blank = fields.every((one) => (one instanceof HTMLInputElement || one instanceof HTMLSelectElement) && one.value === "");
+        if (slot instanceof HTMLElement) slot.hidden = blank && empty > 0;
+        if (blank) empty += 1;
+      }
+    }
+  };
+  form.addEventListener("input", reveal);
+  form.addEventListener("change", reveal);
+  reveal();
+
   /* Enter goes to the next try; the last one goes to the button. */
   const tries = [...form.querySelectorAll("input.big")];
   for (const [place, one] of tries.entries()) {
     one.addEventListener("keydown", (event) => {
       if (!(event instanceof KeyboardEvent) || event.key !== "Enter") return;
       event.preventDefault();
-      const next = tries[place + 1] ?? form.querySelector("button[type=submit]");
+      const next = tries.slice(place + 1).find((other) => !other.closest("[hidden]")) ?? form.querySelector("button[type=submit]");
       if (next instanceof HTMLElement) next.focus();
     });
   }
@@ -43,7 +59,7 @@ if (form instanceof HTMLFormElement && form.dataset.score) {
     if (!(chosen instanceof HTMLSelectElement) || !chosen.name.startsWith("r.") || chosen.value === "") return;
     const own = chosen.parentElement?.querySelector("input.big");
     const place = own ? tries.indexOf(own) : -1;
-    const next = tries[place + 1];
+    const next = tries.slice(place + 1).find((other) => !other.closest("[hidden]"));
     if (place >= 0 && next instanceof HTMLElement) next.focus();
   });
   const first = tries.find((one) => one instanceof HTMLInputElement && one.value === "");

@@ -2,6 +2,7 @@
 
 use app::Measures;
 use jiff::civil::Date;
+use measurement::ProtocolMatch;
 use store::{PersonId, RecordId};
 
 use crate::{Desk, Entry, Error, MeasuresRecord};
@@ -46,6 +47,8 @@ impl Desk {
             match &mut together {
                 None => together = Some(read),
                 Some(all) => {
+                    // Measured again on one day, the later entry counts; the earlier one stays in the records.
+                    all.entries.retain(|earlier| !read.entries.iter().any(|later| is_again(earlier, later)));
                     all.entries.extend(read.entries);
                     all.observed.extend(read.observed);
                     all.own.extend(read.own);
@@ -66,6 +69,16 @@ impl Desk {
         let entries = self.read::<MeasuresRecord>(person).await?;
         Ok(entries.iter().flat_map(|entry| days(&entry.body.text)).max())
     }
+}
+
+/// Whether two results are of one thing in one way on one day.
+fn is_again(earlier: &app::Entry, later: &app::Entry) -> bool {
+    let (one, two) = (earlier.session.taken(), later.session.taken());
+    let key = earlier.session.instrument();
+    key == later.session.instrument()
+        && (one.side, one.direction, one.date) == (two.side, two.direction, two.date)
+        && (earlier.about, earlier.support) == (later.about, later.support)
+        && one.protocol.matches(&two.protocol, key.instrument()) == ProtocolMatch::Same
 }
 
 /// The days that stand in a measures file, read without the rest of it.

@@ -125,7 +125,7 @@ impl Form<'_> {
                 data-score=(self.whose.at(&format!("measures/score/{}", self.key))) {
                 (self.seat.form())
                 @if test.from == MadeFrom::Trials { (self.before()) }
-                @for cell in cells(test) { (self.cell(cell)) }
+                div.cells { @for cell in cells(test) { (self.cell(cell)) } }
                 (self.how())
                 @if !refused.is_empty() { (self.by_word(all_refused)) }
                 button.action type="submit" { "Save " (test.name) }
