@@ -75,6 +75,26 @@ test("a refused test says why and what else, and is stored only by somebody's wo
   await context.close();
 });
 
+test("readings of two raters become an error and a chart, and a wrong table says its line", async () => {
+  const { context, page, elsewhere } = await windowOf(chromium, program.address, { width: 820 });
+  await signIn(page);
+  await page.goto("clinic/agreement");
+  const table = page.getByLabel("Readings, as comma-separated lines");
+  await table.fill("person,Tarn,Osric\na,61.0,62.5\nb,55.5,x\nc,70.0,71.5\n");
+  await page.getByRole("button", { name: "Compare" }).click();
+  assert.match(await page.locator(".mend").innerText(), /line 3/);
+  await table.fill("person,Tarn,Osric\na,61.0,62.5\nb,55.5,55.0\nc,70.0,71.5\nd,64.5,63.0\n");
+  await page.getByRole("button", { name: "Compare" }).click();
+  await page.getByText("ICC(2,1)").waitFor();
+  assert.equal(await page.locator("figure svg").count(), 1);
+  assert.deepEqual(await violations(page), []);
+  await page.goto("clinic/outcomes");
+  await page.getByRole("heading", { name: "Comfortable walking speed" }).waitFor();
+  assert.deepEqual(await violations(page), []);
+  assert.deepEqual(elsewhere, []);
+  await context.close();
+});
+
 test("the entry of trials fits a phone and the checker finds nothing", async () => {
   for (const width of widths) {
     const { context, page } = await windowOf(chromium, program.address, { width });

@@ -2,8 +2,10 @@
 
 mod accounts;
 mod adverse;
+mod agreement;
 mod audit;
 mod backup;
+mod outcomes;
 mod settings;
 mod signing;
 
@@ -21,8 +23,10 @@ pub(crate) fn routes() -> Router<Web> {
         .route("/clinic", get(show))
         .merge(accounts::routes())
         .merge(adverse::routes())
+        .merge(agreement::routes())
         .merge(audit::routes())
         .merge(backup::routes())
+        .merge(outcomes::routes())
         .merge(settings::routes())
         .merge(signing::routes())
 }
@@ -43,6 +47,8 @@ fn view(people: usize, waiting: usize, last: Option<Moment>) -> Markup {
         ul.doors {
             (door("/people", "People", &format!("{people} in the records")))
             (door("/clinic/countersign", "To countersign", &format!("{waiting} entries of students wait")))
+            (door("/clinic/outcomes", "Outcomes", "Who changed by more than the error of the test, for better or worse"))
+            (door("/clinic/agreement", "Rater agreement", "How far two raters, or two tries, lie apart; the error of a test of your own"))
             (door("/clinic/adverse", "Adverse events", "What went wrong, with whom, and what was done"))
             (door("/clinic/accounts", "Accounts", "Who works here, in which role; your passphrase"))
             (door("/clinic/settings", "Settings", "When the screen locks, when Today speaks up, what sheets say of the clinic"))
