@@ -279,19 +279,24 @@ fn moment_rows(moments: &JointMoments, mass: Mass) -> Vec<Row> {
         .collect()
 }
 
+/// A demand in per cent.
+pub(crate) fn demand_words(demand: Demand) -> DemandWords {
+    match demand {
+        Demand::Estimate { share, low, high, .. } => DemandWords::Estimate {
+            percent: share.in_percent(),
+            low: low.in_percent(),
+            high: high.in_percent(),
+        },
+        Demand::Unknown => DemandWords::Unknown,
+    }
+}
+
 fn demand_rows(demands: &biomech::Demands) -> Vec<DemandRow> {
     let row = |side: Option<Side>, motion: JointMotion| {
         demands.of(side.unwrap_or(Side::Left), motion).map(|demand| DemandRow {
             side,
             motion: motion.name().to_owned(),
-            demand: match demand {
-                Demand::Estimate { share, low, high, .. } => DemandWords::Estimate {
-                    percent: share.in_percent(),
-                    low: low.in_percent(),
-                    high: high.in_percent(),
-                },
-                Demand::Unknown => DemandWords::Unknown,
-            },
+            demand: demand_words(demand),
         })
     };
     coordinates()

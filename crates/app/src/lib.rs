@@ -2,7 +2,9 @@
 
 #![forbid(unsafe_code)]
 
+mod again;
 mod agreement;
+mod amend;
 mod ask;
 mod bridge;
 mod candidates;
@@ -16,6 +18,7 @@ mod load_effect;
 mod measures;
 mod motion_cache;
 mod neighbours;
+mod one_movement;
 mod person_today;
 mod plan;
 mod progress;
@@ -27,14 +30,16 @@ mod tasks;
 mod tests_today;
 mod wishes;
 
+pub use again::{AcceptedProgramme, Again, NoLonger, programme_again};
 pub use agreement::{
     AgreementReport, AgreementSettings, Answer, ErrorRow, GradePair, GradesReport, LeftOut, Pair,
     RatingTable, TableError, agreement_report, grades_report,
 };
+pub use amend::{AmendError, Amended, sentence_kept, with_movement, without_movement};
 pub use ask::{Asked, ask_case};
 pub use bridge::{BridgeError, BridgeTable, TaskOutcome, TaskRow, bridge_case};
 pub use demo::{DemoCase, demo_cases, demo_measures};
-pub use explain::{ExplainError, Explanation, Row, explain_case};
+pub use explain::{DemandWords, ExplainError, Explanation, Row, Verdict, explain_case};
 pub use full_space::{FullSpace, Repertoire, full_space};
 pub use in_time::{InTime, PeakRow, PhaseRow};
 pub use inside::{ChangeRow, Inside, MuscleRow, StepRow};
@@ -48,6 +53,7 @@ pub use motion_cache::MotionCache;
 pub use neighbours::{
     Around, Neighbour, Neighbours, NeighboursError, NotFound, neighbours_case, neighbours_of,
 };
+pub use one_movement::{GroupRow, OneMovement, WrittenAngle, one_movement};
 pub use person_today::{PersonToday, day_of};
 pub use plan::{Outcome, Plan, plan_case, plan_case_again, plan_case_with_others};
 pub use progress::{Part, Progress, silent};

@@ -26,6 +26,7 @@ mod measured;
 mod people;
 mod shapes;
 mod standing;
+mod waits;
 
 pub use attention::{Attention, Reason};
 pub use clinic::{Admitted, Clinic, First, Opening, Today, restore};

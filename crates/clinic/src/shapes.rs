@@ -44,7 +44,8 @@ pub(crate) fn registry() -> Result<Registry, store::Error> {
         Kind::new(PersonRecord::KIND, LOGS).kept_in_memory(),
         Kind::new(CaseRecord::KIND, FINDS).kept_in_memory(),
         Kind::new(MeasuresRecord::KIND, LOGS),
-        Kind::new(ProgrammeRecord::KIND, DECIDES).kept_in_memory(),
+        // A student's programme awaits a clinician's countersignature and goes to nobody before it.
+        Kind::new(ProgrammeRecord::KIND, FINDS).kept_in_memory(),
         Kind::new(PracticeRecord::KIND, LOGS),
         Kind::new(TeachRecord::KIND, LOGS),
         Kind::new(AdverseEvent::KIND, LOGS),

@@ -1,6 +1,7 @@
 //! A computed posture drawn as a body, from behind or from the side.
 
 mod body;
+mod marks;
 mod paint;
 
 use std::collections::BTreeMap;
@@ -20,6 +21,20 @@ pub enum View {
     /// From this side of the person: from the right the person faces the page's right, from the
     /// left they face the page's left.
     Side(Side),
+    /// From this many degrees round from behind, toward the person's right: 90 is their right side, 180
+    /// their face. For a figure that a hand turns; never on paper, where left and right must stay.
+    Around(i16),
+}
+
+/// Words at a joint, written beside the figure with a line to it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FigureMark {
+    /// The joint.
+    pub at: Landmark,
+    /// The words.
+    pub words: String,
+    /// Whether they are bold.
+    pub heavy: bool,
 }
 
 /// What moves; the rest of the feet stand.
@@ -148,6 +163,7 @@ impl FigureInput {
             view: match self.view {
                 View::Behind => View::Behind,
                 View::Side(side) => View::Side(side.other()),
+                View::Around(degrees) => View::Around(-degrees),
             },
             support: self.support.map(Place::mirrored),
             ..self.clone()
@@ -170,4 +186,11 @@ pub fn figures(inputs: &[FigureInput], frame: Frame) -> Vec<Scene> {
     let scale = bodies.iter().map(|b| paint::largest_scale(b, frame)).fold(f64::INFINITY, f64::min);
     let height = bodies.iter().map(|b| paint::needed_height(b, frame, scale)).fold(0.0, f64::max);
     bodies.iter().map(|b| paint::paint(b, frame, scale, height)).collect()
+}
+
+/// Draws one figure with words beside it, each with a line to its joint: left of the middle what is seen
+/// left of it. The words take their room from the figure's width.
+#[must_use]
+pub fn figure_with_words(input: &FigureInput, frame: Frame, marks: &[FigureMark]) -> Scene {
+    marks::paint(input, frame, marks)
 }

@@ -228,6 +228,24 @@ pub fn label_boxes(input: &FloorInput, frame: Frame) -> Vec<(u16, [f64; 4])> {
         .collect()
 }
 
+/// Where a drawn floor lies on its page: what a hand needs that points at it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FloorPlace {
+    /// The centre: right and down, points.
+    pub centre: [f64; 2],
+    /// Points a metre.
+    pub scale: f64,
+    /// Radius of what is drawn, metres.
+    pub rim: f64,
+}
+
+/// Where [`floor`] puts the centre, and how large it draws a metre.
+#[must_use]
+pub fn floor_place(input: &FloorInput, frame: Frame) -> FloorPlace {
+    let layout = layout::fit(input, frame);
+    FloorPlace { centre: layout.centre, scale: layout.scale, rim: layout.rim }
+}
+
 /// How large the floor of one limb, or of two at one scale, would be drawn in this frame: the
 /// radius of what is drawn, in points.
 #[must_use]

@@ -22,9 +22,9 @@ pub use chart::{
     AgreementChart, Band, CourseChart, CourseLine, CoursePoint, ReachChart, agreement_chart, course_chart,
     reach_chart,
 };
-pub use figure::{FigureInput, FigurePoints, Moves, View, figure, figures};
+pub use figure::{FigureInput, FigureMark, FigurePoints, Moves, View, figure, figure_with_words, figures};
 pub use floor::{
-    Arrows, FloorInput, FootPrint, Landing, Names, Ray, RayState, Rings, Standing, floor, floor_pair,
-    floor_radius, label_boxes,
+    Arrows, FloorInput, FloorPlace, FootPrint, Landing, Names, Ray, RayState, Rings, Standing, floor, floor_pair,
+    floor_place, floor_radius, label_boxes,
 };
 pub use scene::{Frame, Scene, Svg};

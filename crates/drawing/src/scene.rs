@@ -135,6 +135,17 @@ impl Scene {
         });
     }
 
+    /// Everything of another scene, moved to the right.
+    pub(crate) fn lay(&mut self, other: Self, right: f64) {
+        self.items.extend(other.items.into_iter().map(|mut item| {
+            match &mut item.shape {
+                Shape::Lines { points, .. } => points.iter_mut().for_each(|p| p[0] += right),
+                Shape::Circle { centre: at, .. } | Shape::Words { at, .. } => at[0] += right,
+            }
+            item
+        }));
+    }
+
     /// The outline points of every shape whose part has this name, for checks: right and down.
     #[must_use]
     pub fn outlines(&self, part: &str) -> Vec<Vec<[f64; 2]>> {

@@ -16,6 +16,8 @@ pub(crate) enum Fault {
     NotFound(&'static str),
     /// The form is not one we gave out, or too old.
     Form(&'static str),
+    /// What was asked for cannot be done: why, and what to do.
+    Refused(String),
     /// A computation broke off.
     Broken(String),
 }
@@ -50,6 +52,7 @@ impl IntoResponse for Fault {
             }
             Self::NotFound(what) => (StatusCode::NOT_FOUND, "No such page", what.to_owned()),
             Self::Form(why) => (StatusCode::FORBIDDEN, "The form was not taken", why.to_owned()),
+            Self::Refused(why) => (StatusCode::UNPROCESSABLE_ENTITY, "That cannot be done", why),
             Self::Broken(why) => {
                 let why =
                     format!("The computation broke off: {why}. Nothing was changed; open the page again.");

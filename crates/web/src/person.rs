@@ -7,6 +7,7 @@ mod measures;
 mod programme;
 mod record;
 mod space;
+mod teach;
 
 use std::sync::Arc;
 
@@ -25,6 +26,7 @@ pub(crate) fn routes() -> Router<Web> {
         .merge(findings::routes())
         .merge(space::routes())
         .merge(programme::routes())
+        .merge(teach::routes())
         .merge(home_log::routes())
         .merge(measures::routes())
         .merge(letters::routes())

@@ -3,13 +3,16 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use app::{Asked, Outcome, SpaceTable, TestsToday};
+use app::{Asked, MotionCache, Outcome, PersonToday, SpaceTable, TestsToday};
 use clinic::{RecordId, Standing};
 use jiff::civil::Date;
 use person::CaseFile;
 use tokio::sync::OnceCell;
 
 use crate::fault::Fault;
+
+/// How many distinct programmes are proposed at most.
+const PROPOSALS: usize = 3;
 
 /// The most cases that are kept.
 const MOST: usize = 24;
@@ -32,6 +35,15 @@ struct Work {
     space: OnceCell<Arc<SpaceTable>>,
     asked: OnceCell<Arc<Asked>>,
     tests: OnceCell<Arc<TestsToday>>,
+    movements: OnceCell<Arc<MotionCache>>,
+}
+
+/// One case on one day with the movements of its body that were computed before.
+#[derive(Clone)]
+pub(crate) struct Bench {
+    pub(crate) case: Arc<CaseFile>,
+    pub(crate) day: Date,
+    pub(crate) movements: Arc<MotionCache>,
 }
 
 impl Reckoner {
@@ -53,7 +65,7 @@ impl Reckoner {
     /// was found.
     pub(crate) async fn plan(&self, standing: &Standing) -> Result<Option<Arc<Outcome>>, Fault> {
         let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
-        let make = || blocking(move || Arc::new(app::plan_case(&case, day, &app::silent)));
+        let make = || blocking(move || Arc::new(app::plan_case_with_others(&case, day, PROPOSALS, &app::silent)));
         Ok(Some(work.outcome.get_or_try_init(make).await?.clone()))
     }
 
@@ -85,6 +97,13 @@ impl Reckoner {
         let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
         let make = || blocking(move || Arc::new(app::tests_today(&case, day, &app::silent)));
         Ok(Some(work.tests.get_or_try_init(make).await?.clone()))
+    /// What computes single movements of this person. None before anything was found.
+    pub(crate) async fn bench(&self, standing: &Standing) -> Result<Option<Bench>, Fault> {
+        let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
+        let of = case.clone();
+        let make = || blocking(move || Arc::new(MotionCache::of(&PersonToday::of(&of, day))));
+        let movements = work.movements.get_or_try_init(make).await?.clone();
+        Ok(Some(Bench { case, day, movements }))
     }
 
     fn of(&self, standing: &Standing) -> Option<(Arc<Work>, Arc<CaseFile>, Date)> {
@@ -94,6 +113,6 @@ impl Reckoner {
 }
 
 /// Runs what takes long on a thread of its own.
-async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Fault> {
+pub(crate) async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Fault> {
     tokio::task::spawn_blocking(work).await.map_err(|error| Fault::Broken(error.to_string()))
 }

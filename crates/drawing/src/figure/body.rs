@@ -73,11 +73,15 @@ fn unit(v: [f64; 3]) -> [f64; 3] {
     if length < 1e-9 { [1.0, 0.0, 0.0] } else { [v[0] / length, v[1] / length, v[2] / length] }
 }
 
-fn seen(view: View, [forward, up, right]: [f64; 3]) -> Seen {
+pub(super) fn seen(view: View, [forward, up, right]: [f64; 3]) -> Seen {
     let (across, away) = match view {
         View::Behind => (right, forward),
         View::Side(Side::Right) => (forward, -right),
         View::Side(Side::Left) => (-forward, right),
+        View::Around(degrees) => {
+            let (sin, cos) = f64::from(degrees).to_radians().sin_cos();
+            (right * cos + forward * sin, forward * cos - right * sin)
+        }
     };
     let (sin, cos) = LOOKS_DOWN_DEG.to_radians().sin_cos();
     [across, up * cos + away * sin, away * cos - up * sin]
@@ -129,6 +133,11 @@ impl Body {
             let far = match input.view {
                 View::Behind => false,
                 View::Side(near) => side != near,
+                View::Around(degrees) => match f64::from(degrees).to_radians().sin() {
+                    sin if sin > 0.5 => side == Side::Left,
+                    sin if sin < -0.5 => side == Side::Right,
+                    _ => false,
+                },
             };
             // The leg that stands is toned in every view; where both stand, the far one is.
             let leg_toned = match input.moves {

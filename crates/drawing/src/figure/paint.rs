@@ -54,22 +54,27 @@ pub(super) fn needed_height(body: &Body, frame: Frame, scale: f64) -> f64 {
     (high - low) * scale + 2.0 * OUTLINE + letter_room(frame)
 }
 
-pub(super) fn paint(body: &Body, frame: Frame, scale: f64, height: f64) -> Scene {
+/// Where a point as seen stands on the page.
+pub(super) fn place(body: &Body, frame: Frame, scale: f64, height: f64) -> impl Fn(Seen) -> Point + use<> {
     let [left, right, low, _] = bounds(body);
     let ground_line = height - letter_room(frame) - OUTLINE;
     let shift = frame.width / 2.0 - (left + right) / 2.0 * scale;
-    let page = |p: Seen| -> Point { [p[0] * scale + shift, ground_line - (p[1] - low) * scale] };
+    move |p: Seen| -> Point { [p[0] * scale + shift, ground_line - (p[1] - low) * scale] }
+}
+
+pub(super) fn paint(body: &Body, frame: Frame, scale: f64, height: f64) -> Scene {
+    let page = place(body, frame, scale, height);
     let mut scene = Scene::new(frame.width, height);
     scene.polygon("ground", body.ground.iter().map(|p| page(*p)).collect(), Paint::fill(ink::PALE));
     let (front, back): (Vec<_>, Vec<_>) = body.bars.iter().partition(|bar| in_front(body, bar.ends));
     for bar in back {
-        draw_bar(&mut scene, bar.ends.map(page), bar.thickness, frame);
+        draw_bar(&mut scene, bar.ends.map(&page), bar.thickness, frame);
     }
     for part in &body.parts {
         draw_part(&mut scene, body, part, scale, &page);
     }
     for bar in front {
-        draw_bar(&mut scene, bar.ends.map(page), bar.thickness, frame);
+        draw_bar(&mut scene, bar.ends.map(&page), bar.thickness, frame);
     }
     letters(&mut scene, body, frame, height, &page);
     scene

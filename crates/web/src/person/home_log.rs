@@ -2,7 +2,7 @@
 
 use axum::Router;
 use axum::routing::get;
-use clinic::{Done, Entry, LogSource, PracticeItem, PracticeRecord, Standing};
+use clinic::{Done, Entry, LogSource, PracticeItem, PracticeRecord, Standing, TeachRecord};
 use jiff::civil::Date;
 use maud::{Markup, html};
 
@@ -19,8 +19,9 @@ pub(super) fn routes() -> Router<Web> {
 async fn show(seat: Seat, whose: Whose) -> Answer {
     let standing = standing(&seat, &whose).await?;
     let logs = seat.desk.read::<PracticeRecord>(whose.0).await?;
+    let taught = seat.desk.read::<TeachRecord>(whose.0).await?;
     let typed = Fields::known([("on", standing.day.to_string())]);
-    let body = view(&seat, &standing, &logs, &typed, None);
+    let body = view(&seat, &standing, (&logs, &taught), &typed, None);
     page(&seat, &standing, Tab::HomeLog, body)
 }
 
@@ -33,7 +34,8 @@ async fn take(seat: Seat, whose: Whose, fields: Fields) -> Answer {
         }
         Err(why) => {
             let logs = seat.desk.read::<PracticeRecord>(whose.0).await?;
-            let body = view(&seat, &standing, &logs, &fields, Some(&why));
+            let taught = seat.desk.read::<TeachRecord>(whose.0).await?;
+            let body = view(&seat, &standing, (&logs, &taught), &fields, Some(&why));
             again(&seat, &standing, Tab::HomeLog, body)
         }
     }
@@ -67,7 +69,7 @@ fn parse(fields: &Fields, today: Date) -> Result<PracticeRecord, String> {
 fn view(
     seat: &Seat,
     standing: &Standing,
-    logs: &[Entry<PracticeRecord>],
+    (logs, taught): (&[Entry<PracticeRecord>], &[Entry<TeachRecord>]),
     typed: &Fields,
     why: Option<&str>,
 ) -> Markup {
@@ -75,10 +77,11 @@ fn view(
     newest.reverse();
     newest.sort_by_key(|log| std::cmp::Reverse(log.on));
     html! {
-        @if newest.is_empty() {
+        @if newest.is_empty() && taught.is_empty() {
             p { "Nothing was logged yet. A log comes from the practice page, from paper, by telephone, or told at the visit; all count alike." }
         }
         @for log in &newest { (one(log)) }
+        @for lesson in taught.iter().rev() { (super::teach::seen(&lesson.body)) }
         section {
             h2 { "Enter a log" }
             (mend(why))

@@ -1,136 +1,206 @@
-//! Programme: what is proposed today and why, accepting it, and its sheet.
+//! Programme: the builder with its floor, what is proposed, what was accepted, and its sheet.
 
-use app::{Outcome, Plan};
+mod answer;
+mod around;
+mod builder;
+mod floor;
+mod keep;
+mod now;
+mod proposals;
+mod wanted;
+
+use std::sync::Arc;
+
+use app::{AcceptedProgramme, Again, OneMovement, Outcome, PersonToday, SpaceTable};
 use axum::Router;
-use axum::http::header;
+use axum::extract::Query;
 use axum::response::IntoResponse;
 use axum::routing::{get, post};
-use clinic::{Action, ProgrammeRecord, Standing};
+use clinic::{ProgrammeRecord, Role, Standing};
 use maud::{Markup, html};
 
 use super::{Tab, alert, nothing_found, page, standing};
 use crate::fault::Fault;
 use crate::fields::Fields;
+use crate::reckon::{Bench, blocking};
 use crate::seat::{Seat, Whose, at};
-use crate::{Answer, Web, words};
+use crate::{Answer, Web};
+use wanted::Wanted;
+
+pub(super) use now::{Accepted, accepted};
+pub(super) use proposals::{dose, head};
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
         .route("/people/{person}/programme", get(show))
-        .route("/people/{person}/programme/accept", post(accept))
-        .route("/people/{person}/programme/sheet.pdf", get(sheet))
+        .route("/people/{person}/programme/movement", post(movement))
+        .route("/people/{person}/programme/accept", post(keep::accept))
+        .route("/people/{person}/programme/put", post(keep::put))
+        .route("/people/{person}/programme/take-out", post(keep::take_out))
+        .route("/people/{person}/programme/sheet.pdf", get(keep::sheet))
+        .route("/people/{person}/programme/sheet.txt", get(keep::text))
 }
 
-async fn show(seat: Seat, whose: Whose) -> Answer {
+/// What the page is made of, read and computed before anything is written.
+struct Shown {
+    standing: Arc<Standing>,
+    bench: Bench,
+    outcome: Arc<Outcome>,
+    space: Option<Arc<SpaceTable>>,
+    accepted: Option<Accepted>,
+    role: Role,
+}
+
+async fn show(seat: Seat, whose: Whose, Query(asked): Query<Vec<(String, String)>>) -> Answer {
     let standing = standing(&seat, &whose).await?;
-    let outcome = seat.reckon().plan(&standing).await?;
-    let body = match outcome.as_deref() {
-        None => nothing_found(&standing),
-        Some(outcome) => view(&seat, &standing, outcome),
+    let (Some(bench), Some(outcome)) =
+        (seat.reckon().bench(&standing).await?, seat.reckon().plan(&standing).await?)
+    else {
+        let body = nothing_found(&standing);
+        return page(&seat, &standing, Tab::Programme, body);
     };
+    if let Outcome::Alert(flag) = outcome.as_ref() {
+        return page(&seat, &standing, Tab::Programme, alert(flag));
+    }
+    let space = seat.reckon().space(&standing).await?;
+    let accepted = accepted(&seat, &standing, &bench).await?;
+    let role = seat.desk.role()?;
+    let shown = Shown { standing: standing.clone(), bench, outcome, space, accepted, role };
+    let fields = Fields::typed(asked);
+    let (wanted, why) = shown.wanted(&fields);
+    let near = match fields.ticked("around") {
+        true => Some(around::compute(&shown, &wanted).await?),
+        false => None,
+    };
+    let body = view(&seat, &shown, &wanted, why.as_deref(), near);
     page(&seat, &standing, Tab::Programme, body)
 }
 
-async fn accept(seat: Seat, whose: Whose, fields: Fields) -> Answer {
-    let standing = standing(&seat, &whose).await?;
-    let outcome = seat.reckon().plan(&standing).await?;
-    let (Some(Outcome::Programme(plan)), Some(case)) = (outcome.as_deref(), standing.case.as_deref()) else {
-        return Err(Fault::NotFound(
-            "There is no proposal any more: the findings have changed. Open the programme again.",
-        ));
-    };
-    let handout = app::handout_of_plan(plan, case, standing.day);
-    let record = ProgrammeRecord {
-        for_day: plan.programme.for_day,
-        use_until: plan.programme.use_until,
-        exercises: plan
-            .programme
-            .exercises
-            .iter()
-            .map(|exercise| exercise.movements().map(|one| one.spec().sentence()).collect())
-            .collect(),
-        json: app::programme_json(plan, case, &handout),
-        why: plan.programme.why.join(" "),
-    };
-    seat.desk.append(whose.0, &record, fields.once()).await?;
-    seat.saved(&whose.at("programme"))
-}
-
-/// The home sheet as PDF.
-#[cfg(feature = "pdf")]
-async fn sheet(seat: Seat, whose: Whose) -> Answer {
-    let standing = standing(&seat, &whose).await?;
-    let outcome = seat.reckon().plan(&standing).await?;
-    let (Some(Outcome::Programme(plan)), Some(case)) = (outcome.as_deref(), standing.case.as_deref()) else {
-        return Err(Fault::NotFound("There is no programme today, so there is no sheet."));
-    };
-    let handout = app::handout_of_plan(plan, case, standing.day);
-    let bytes = tokio::task::spawn_blocking(move || {
-        let settings =
-            document::PdfSettings { paper: document::Paper::A4, tagging: document::Tagging::Accessible };
-        document::pdf(&handout, settings)
-    })
-    .await
-    .map_err(|error| Fault::Broken(error.to_string()))?
-    .map_err(|error| Fault::Broken(error.to_string()))?;
-    seat.desk.note(Action::Printed, whose.0, "home sheet, A4").await?;
-    let headers = [
-        (header::CONTENT_TYPE, "application/pdf"),
-        (header::CONTENT_DISPOSITION, "inline; filename=\"home-sheet.pdf\""),
-    ];
-    Ok((headers, bytes).into_response())
-}
-
-#[cfg(not(feature = "pdf"))]
-async fn sheet(_seat: Seat, _whose: Whose) -> Answer {
-    let _ = (Action::Printed, header::CONTENT_TYPE);
-    Err::<axum::response::Response, Fault>(Fault::NotFound(
-        "This build sets no type, so there is no sheet as PDF. Build it with the feature `pdf`.",
-    ))
-    .map(IntoResponse::into_response)
-}
-
-fn view(seat: &Seat, standing: &Standing, outcome: &Outcome) -> Markup {
-    match outcome {
-        Outcome::Alert(flag) => alert(flag),
-        Outcome::NoProgramme(none) => html! {
-            p { "No programme can be proposed today. What stands in the way:" }
-            ul { @for missing in &none.missing { li { (missing) } } }
-        },
-        Outcome::Programme(plan) => proposal(seat, standing, plan),
+impl Shown {
+    /// What is asked about: the address, else the first movement of the programme, else of a proposal.
+    fn wanted(&self, fields: &Fields) -> (Wanted, Option<String>) {
+        if fields.ticked("mover") || fields.ticked("family") {
+            return match Wanted::parse(fields, &Wanted::plain()) {
+                Ok(wanted) => (wanted, None),
+                Err(why) => (Wanted::plain(), Some(why)),
+            };
+        }
+        let first = match (&self.accepted, self.outcome.as_ref()) {
+            (Some(Accepted { again: Again::Today { programme, .. }, .. }), _)
+                if !programme.exercises.is_empty() =>
+            {
+                programme.exercises[0].movements().next().map(|one| Wanted::of(one.spec()))
+            }
+            (_, Outcome::Programme(plan)) => {
+                plan.programme.exercises.first().and_then(|one| one.movements().next()).map(|one| Wanted::of(one.spec()))
+            }
+            _ => None,
+        };
+        (first.unwrap_or_else(Wanted::plain), None)
     }
 }
 
-fn proposal(seat: &Seat, standing: &Standing, plan: &Plan) -> Markup {
-    let id = standing.line.id;
-    let programme = &plan.programme;
-    let accepted = standing.programme.as_ref();
-    html! {
-        @if let Some(accepted) = accepted {
-            p { "Accepted: the programme of " (words::day(accepted.for_day)) ", to be used until " (words::day(accepted.use_until)) "." }
+/// One movement, answered while a hand drags: the parts of the page that it changes.
+async fn movement(seat: Seat, whose: Whose, fields: Fields) -> Answer {
+    let standing = standing(&seat, &whose).await?;
+    let Some(bench) = seat.reckon().bench(&standing).await? else {
+        return Err(Fault::NotFound("Nothing is known of this person yet, so nothing can be computed."));
+    };
+    // The floor takes the space; a drag leaves it as it is.
+    let space = if fields.ticked("floor") { seat.reckon().space(&standing).await? } else { None };
+    let base = at(whose.0, "programme");
+    let answer = blocking(move || answered(&bench, &fields, space.as_deref(), &base)).await?;
+    let json = [(axum::http::header::CONTENT_TYPE, "application/json")];
+    Ok((json, answer.to_string()).into_response())
+}
+
+fn answered(bench: &Bench, fields: &Fields, space: Option<&SpaceTable>, base: &str) -> serde_json::Value {
+    let person = PersonToday::of(&bench.case, bench.day);
+    if let Some(flag) = person.allowed.alert() {
+        return serde_json::json!({ "why": flag.to_string() });
+    }
+    let wanted = match Wanted::parse(fields, &Wanted::plain()) {
+        Ok(wanted) => wanted,
+        Err(why) => return serde_json::json!({ "why": why }),
+    };
+    let mut out = serde_json::json!({
+        "query": wanted.query(),
+        "cm": wanted.cm,
+        "to": wanted.to.degrees(),
+        "toward": wanted.to.plain_words(),
+        "of_use": builder::of_use(&wanted),
+        "directions": builder::directions(&wanted),
+    });
+    if space.is_some() {
+        out["floor"] = floor::view(&wanted, &person, space, base).into_string().into();
+    }
+    match wanted.read(&person) {
+        Err(why) => out["why"] = why.into(),
+        Ok(spec) => {
+            let one = app::one_movement(&person, bench.movements.as_ref(), &spec);
+            out["sentence"] = app::sentence_kept(&spec).into();
+            out["permitted"] = one.is_permitted().into();
+            out["verdict"] = answer::verdict(&one).into_string().into();
+            out["bars"] = answer::bars(&one).into_string().into();
+            out["figures"] = answer::figures(&one, &person, wanted.view).into_string().into();
         }
-        h2 { "Proposed for " (words::day(programme.for_day)) }
-        @for why in &programme.why { p { (why) } }
-        ol.exercises {
-            @for exercise in &programme.exercises {
-                li {
-                    h3 { (words::capital(exercise.family.name())) ", " (format!("{:.0} s", exercise.minutes.in_s())) ", " (exercise.days) }
-                    p { (exercise.why) }
-                    ul { @for one in exercise.movements() { li { (one.spec().sentence()) } } }
+    }
+    out
+}
+
+fn view(
+    seat: &Seat,
+    shown: &Shown,
+    wanted: &Wanted,
+    why: Option<&str>,
+    near: Option<Markup>,
+) -> Markup {
+    let id = shown.standing.line.id;
+    let base = at(id, "programme");
+    let person = PersonToday::of(&shown.bench.case, shown.bench.day);
+    let read = wanted.read(&person);
+    let one: Option<OneMovement> =
+        read.as_ref().ok().map(|spec| app::one_movement(&person, shown.bench.movements.as_ref(), spec));
+    let why = why.or_else(|| read.as_ref().err().map(String::as_str));
+    let kept = read.as_ref().map_or_else(|_| wanted.sentence(), app::sentence_kept);
+    html! {
+        (proposals::accepted(seat, shown, &person))
+        section.builder aria-labelledby="build" data-movement=(format!("{base}/movement")) {
+            h2 id="build" { "One movement" }
+            (builder::view(wanted, &person, &base, why))
+            div.desk {
+                div.on-floor {
+                    div id="floor-part" { (floor::view(wanted, &person, shown.space.as_deref(), &base)) }
+                    p.hint { "Drag the handle, or choose a direction on the floor and press −5 and +5. On the handle, arrow keys go by 1 cm." }
+                }
+                div.beside {
+                    p.kept id="sentence" role="status" { (kept) }
+                    div id="verdict" { @if let Some(one) = &one { (answer::verdict(one)) } }
+                    (keep::put_form(seat, shown, &kept, one.as_ref().is_some_and(OneMovement::is_permitted)))
+                }
+                div.bodies id="figures" { @if let Some(one) = &one { (answer::figures(one, &person, wanted.view)) } }
+                div.muscles id="bars" { @if let Some(one) = &one { (answer::bars(one)) } }
+            }
+            (answer::hatches())
+            div id="around" {
+                @match near {
+                    Some(near) => (near),
+                    None => { p { a.action.second id="ask-around" href=(format!("{base}?{}&around=1#around", wanted.query())) { "One step up, one back, to the side, and the bridge" } } }
                 }
             }
         }
-        @if !programme.notes.is_empty() {
-            h3 { "To know beside it" }
-            ul { @for note in &programme.notes { li { (note) } } }
-        }
-        p { "To be used until " (words::day(programme.use_until)) "; after that, call before going further." }
-        div.acts {
-            form method="post" action=(at(id, "programme/accept")) { (seat.form()) button.action type="submit" { "Accept this programme" } }
-            a.action href=(at(id, "programme/sheet.pdf")) { "The home sheet (PDF)" }
-        }
-        @if !programme.dropped.is_empty() {
-            details { summary { "Permitted but left out" } ul { @for dropped in &programme.dropped { li { (dropped.reason) } } } }
-        }
+        (proposals::proposed(seat, shown))
+        form id="token" hidden { (seat.form()) }
+        script type="module" src="/assets/builder.js" {}
+    }
+}
+
+/// The kept programme in the form that is permitted again.
+fn kept(record: &ProgrammeRecord) -> AcceptedProgramme<'_> {
+    AcceptedProgramme {
+        for_day: record.for_day,
+        use_until: record.use_until,
+        exercises: &record.exercises,
+        json: &record.json,
     }
 }
