@@ -11,6 +11,9 @@ const to = /** @type {HTMLSelectElement} */ (document.getElementById("to"));
 const put = document.getElementById("put");
 const part = (/** @type {string} */ id) => /** @type {HTMLElement} */ (document.getElementById(id));
 const floorPart = part("floor-part");
+const around = part("around");
+const askAround = document.createElement("p");
+askAround.innerHTML = '<a class="action second" id="ask-around" href="">One step up, one back, to the side, and the bridge</a>';
 const [nearest, furthest] = [Number(cm.min), Number(cm.max)];
 
 form.querySelector("button.plain")?.setAttribute("hidden", "");
@@ -39,6 +42,7 @@ async function answer() {
       if (!got.ok) throw new Error(String(got.status));
       show(await got.json(), floor);
       performance.measure("footrose-answer", { start: since, end: performance.now() });
+      requestAnimationFrame(() => performance.measure("footrose-shown", { start: since, end: performance.now() }));
     } catch {
       // Locked or signed out: the page is asked again and leads to where one signs in.
       location.reload();
@@ -58,7 +62,11 @@ function show(got, floor) {
     sentence.textContent = got.why;
     for (const id of ["verdict", "bars", "figures"]) part(id).replaceChildren();
   } else {
-    if (sentence.textContent !== got.sentence) sentence.textContent = got.sentence;
+    if (sentence.textContent !== got.sentence) {
+      sentence.textContent = got.sentence;
+      // What lies beside another movement is not what lies beside this one.
+      around.replaceChildren(askAround);
+    }
     for (const id of ["verdict", "bars", "figures"]) part(id).innerHTML = got[id];
     const field = put?.querySelector("[name=sentence]");
     if (field instanceof HTMLInputElement) field.value = got.sentence;
@@ -78,7 +86,9 @@ function show(got, floor) {
   }
   if (got.query) {
     history.replaceState(null, "", `?${got.query}`);
-    document.getElementById("ask-around")?.setAttribute("href", `?${got.query}&around=1#around`);
+    for (const link of [document.getElementById("ask-around"), askAround.querySelector("a")]) {
+      link?.setAttribute("href", `?${got.query}&around=1#around`);
+    }
   }
 }
 
@@ -183,7 +193,6 @@ floorPart.addEventListener("keydown", (event) => {
 });
 
 /* Neighbours and bridge take a moment: asked where one stands, without another page. */
-const around = part("around");
 around.addEventListener("click", async (event) => {
   const link = /** @type {Element} */ (event.target).closest("#ask-around");
   if (!(link instanceof HTMLAnchorElement)) return;
@@ -195,15 +204,9 @@ around.addEventListener("click", async (event) => {
   const got = await fetch(link.href);
   const page = new DOMParser().parseFromString(await got.text(), "text/html");
   const found = page.getElementById("around");
-  if (found) around.replaceChildren(...found.childNodes);
+  // Meanwhile another movement may have been chosen.
+  if (found && say.isConnected) around.replaceChildren(...found.childNodes);
 });
 
 /* At the beginning. */
-const now = () => {
-  const words = [form.family.value.replace("single-leg hop", "hop").replace(/[ -]/g, "_")];
-  if (/medial/.test(to.selectedOptions[0]?.textContent ?? "")) words.push("crosses");
-  if (form.carried.value !== "nothing") words.push("carried");
-  if (form.support.value !== "none") words.push("support");
-  return words;
-};
-ofUse(now());
+ofUse((form.dataset.now ?? "").split(" "));

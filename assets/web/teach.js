@@ -15,7 +15,7 @@ function go(to, move = true) {
   at = Math.min(steps.length - 1, Math.max(0, to));
   steps.forEach((step, place) => { step.hidden = place !== at; });
   if (where) where.textContent = `${at + 1} of ${steps.length}`;
-  if (back) back.disabled = at === 0;
+  if (back) back.style.visibility = at === 0 ? "hidden" : "visible";
   if (next) next.hidden = at === steps.length - 1;
   const head = steps[at]?.querySelector("h2");
   if (move && head) {

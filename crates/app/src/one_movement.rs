@@ -13,7 +13,8 @@ use safety::{AngleCheck, Computed, Engine, Movements};
 use crate::PersonToday;
 use crate::explain::{DemandWords, Verdict, demand_words};
 
-/// A joint that bends less than this is not written on the figure, degrees. A choice of display.
+/// A joint that bends less than this is not written on the figure, degrees; half of it where a limit
+/// speaks and is kept. A choice of display.
 const WRITTEN_FROM_DEG: f64 = 10.0;
 
 /// What a movement asks of one muscle group at its hardest moment. An estimate.
@@ -143,6 +144,7 @@ impl OneMovement {
         let mut out: Vec<WrittenAngle> = self
             .checks
             .iter()
+            .filter(|check| !check.passes() || check.computed.in_deg() >= WRITTEN_FROM_DEG / 2.0)
             .map(|check| WrittenAngle {
                 side: Some(check.side),
                 motion: check.motion,
@@ -165,8 +167,7 @@ impl OneMovement {
             .chain([(None, Coordinate::LumbarFlexion)])
             .map(|(side, coordinate)| {
                 let angle = posture.angle(side.unwrap_or(Side::Left), coordinate);
-                let motion =
-                    if angle < Angle::ZERO { coordinate.negative() } else { coordinate.positive() };
+                let motion = if angle < Angle::ZERO { coordinate.negative() } else { coordinate.positive() };
                 WrittenAngle { side, motion, angle: angle.times(motion.sign()), limit: None }
             })
             .filter(|one| one.angle.in_deg() >= WRITTEN_FROM_DEG)

@@ -24,7 +24,7 @@ pub use chart::{
 };
 pub use figure::{FigureInput, FigureMark, FigurePoints, Moves, View, figure, figure_with_words, figures};
 pub use floor::{
-    Arrows, FloorInput, FloorPlace, FootPrint, Landing, Names, Ray, RayState, Rings, Standing, floor, floor_pair,
-    floor_place, floor_radius, label_boxes,
+    Arrows, FloorInput, FloorPlace, FootPrint, Landing, Names, Ray, RayState, Rings, Standing, floor,
+    floor_pair, floor_place, floor_radius, label_boxes,
 };
 pub use scene::{Frame, Scene, Svg};

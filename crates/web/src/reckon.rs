@@ -65,7 +65,8 @@ impl Reckoner {
     /// was found.
     pub(crate) async fn plan(&self, standing: &Standing) -> Result<Option<Arc<Outcome>>, Fault> {
         let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
-        let make = || blocking(move || Arc::new(app::plan_case_with_others(&case, day, PROPOSALS, &app::silent)));
+        let make =
+            || blocking(move || Arc::new(app::plan_case_with_others(&case, day, PROPOSALS, &app::silent)));
         Ok(Some(work.outcome.get_or_try_init(make).await?.clone()))
     }
 
@@ -113,6 +114,8 @@ impl Reckoner {
 }
 
 /// Runs what takes long on a thread of its own.
-pub(crate) async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Fault> {
+pub(crate) async fn blocking<T: Send + 'static>(
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, Fault> {
     tokio::task::spawn_blocking(work).await.map_err(|error| Fault::Broken(error.to_string()))
 }

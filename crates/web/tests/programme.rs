@@ -2,18 +2,25 @@
 
 mod common;
 
-use axum::http::StatusCode;
+use axum::http::{StatusCode, header};
 use clinic::{Action, ProgrammeRecord, Steadiness, TeachRecord};
 use common::{Browser, Workbench};
 
 const STEP: &str = "mover=right&family=step&to=90&cm=25&support=both&held=walking+frame";
 
 /// The fields of a question about one movement.
-const ASKED: [(&str, &str); 6] =
-    [("mover", "right"), ("family", "step"), ("to", "90"), ("cm", "25"), ("support", "both"), ("held", "walking frame")];
+const ASKED: [(&str, &str); 6] = [
+    ("mover", "right"),
+    ("family", "step"),
+    ("to", "90"),
+    ("cm", "25"),
+    ("support", "both"),
+    ("held", "walking frame"),
+];
 
 async fn json(browser: &mut Browser<'_>, path: &str, fields: &[(&str, &str)]) -> serde_json::Value {
-    let page = browser.send(&path.replace("/programme", "/letters"), &format!("{path}/movement"), fields).await;
+    let page =
+        browser.send(&path.replace("/programme", "/letters"), &format!("{path}/movement"), fields).await;
     assert_eq!(page.status, StatusCode::OK, "{}", page.body);
     serde_json::from_str(&page.body).unwrap_or_else(|error| panic!("{error}: {}", page.body))
 }
@@ -26,10 +33,18 @@ async fn one_movement_is_answered_with_its_verdict_posture_and_demand() {
     let path = format!("/people/{person}/programme");
     let got = json(&mut browser, &path, &ASKED).await;
     assert_eq!(got["permitted"], true, "{got}");
-    assert!(got["sentence"].as_str().is_some_and(|text| text.contains("right leg step, lateral") && text.ends_with("walking frame")));
+    assert!(
+        got["sentence"]
+            .as_str()
+            .is_some_and(|text| text.contains("right leg step, lateral") && text.ends_with("walking frame"))
+    );
     let text = |key: &str| got[key].as_str().unwrap_or_default().to_owned();
     assert!(text("verdict").contains("Permitted today") && text("verdict").contains("balance margin"));
-    assert!(text("bars").contains("Hip abductors") && text("bars").contains("class=\"band\""), "{}", text("bars"));
+    assert!(
+        text("bars").contains("Hip abductors") && text("bars").contains("class=\"band\""),
+        "{}",
+        text("bars")
+    );
     assert_eq!(text("figures").matches("<svg").count(), 2);
     assert!(got.get("floor").is_none(), "a drag does not ask for the floor");
     // The same question turned asks for another picture of the same posture.
@@ -47,9 +62,15 @@ async fn a_crossing_step_on_a_new_hip_is_refused_with_its_rule_and_cannot_be_put
     let fields = [("mover", "right"), ("family", "step"), ("to", "270"), ("crossing", "front"), ("cm", "30")];
     let got = json(&mut browser, &path, &fields).await;
     assert_eq!(got["permitted"], false);
-    assert!(got["verdict"].as_str().is_some_and(|text| text.contains("Not permitted today") && text.contains("Opens when")));
+    assert!(
+        got["verdict"]
+            .as_str()
+            .is_some_and(|text| text.contains("Not permitted today") && text.contains("Opens when"))
+    );
     let sentence = got["sentence"].as_str().unwrap_or_default().to_owned();
-    let page = browser.send(&format!("/people/{person}/letters"), &format!("{path}/put"), &[("sentence", &sentence)]).await;
+    let page = browser
+        .send(&format!("/people/{person}/letters"), &format!("{path}/put"), &[("sentence", &sentence)])
+        .await;
     assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", page.body);
     let desk = workbench.desk().await;
     assert!(desk.newest::<ProgrammeRecord>(person).await.expect("reads").is_none());
@@ -63,19 +84,32 @@ async fn a_movement_is_put_in_taught_and_taken_out() {
     let mut browser = workbench.signed_in().await;
     let path = format!("/people/{person}/programme");
     let token_page = format!("/people/{person}/letters");
-    let sentence = json(&mut browser, &path, &ASKED).await["sentence"].as_str().unwrap_or_default().to_owned();
+    let sentence =
+        json(&mut browser, &path, &ASKED).await["sentence"].as_str().unwrap_or_default().to_owned();
     let page = browser.send(&token_page, &format!("{path}/put"), &[("sentence", &sentence)]).await;
-    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.body);
+    assert_eq!(
+        (page.status, page.location()),
+        (StatusCode::SEE_OTHER, format!("{path}?saved=1").as_str()),
+        "{}",
+        page.body
+    );
     let desk = workbench.desk().await;
     let kept = desk.newest::<ProgrammeRecord>(person).await.expect("reads").expect("kept");
     assert_eq!(kept.body.exercises, [[sentence.clone()]]);
     let audit = desk.audit(Some(person), 1, 1000).await.expect("the audit");
-    assert_eq!(audit.iter().rfind(|entry| entry.action == Action::Wrote).expect("written").kinds, ["programme"]);
+    assert_eq!(
+        audit.iter().rfind(|entry| entry.action == Action::Wrote).expect("written").kinds,
+        ["programme"]
+    );
 
     // In the room: one tap, then nothing tapped.
     let teach = format!("/people/{person}/teach");
     let page = browser.get(&teach).await;
-    assert!(page.body.contains("name=\"t1-R-90\"") && page.body.contains("name=\"b1-R-90\""), "{}", page.body);
+    assert!(
+        page.body.contains("name=\"t1-R-90\"") && page.body.contains("name=\"b1-R-90\""),
+        "{}",
+        page.body
+    );
     let hidden = page.hidden();
     let nothing = browser.post(&teach, &hidden, &[]).await;
     assert_eq!(nothing.status, StatusCode::UNPROCESSABLE_ENTITY);
@@ -88,13 +122,19 @@ async fn a_movement_is_put_in_taught_and_taken_out() {
     let lessons = desk.read::<TeachRecord>(person).await.expect("reads");
     let [lesson] = lessons.as_slice() else { panic!("sent twice, stored once: {lessons:?}") };
     let told: Vec<_> = lesson.body.items.iter().map(|item| (item.was, item.pain, item.shown_back)).collect();
-    assert_eq!(told, [(Steadiness::Hurt, Some(4), false), (Steadiness::Corrected, None, true)], "pain counts where it hurt");
+    assert_eq!(
+        told,
+        [(Steadiness::Hurt, Some(4), false), (Steadiness::Corrected, None, true)],
+        "pain counts where it hurt"
+    );
     let log = browser.get(&format!("/people/{person}/home-log")).await;
     assert!(log.body.contains("taught in the room") && log.body.contains("hurt, pain 4 of 10"));
 
     let page = browser.send(&token_page, &format!("{path}/take-out"), &[("sentence", &sentence)]).await;
     assert_eq!(page.status, StatusCode::SEE_OTHER);
-    assert!(desk.newest::<ProgrammeRecord>(person).await.expect("reads").expect("kept").body.exercises.is_empty());
+    assert!(
+        desk.newest::<ProgrammeRecord>(person).await.expect("reads").expect("kept").body.exercises.is_empty()
+    );
 }
 
 /// The page of a person, a programme of whom holds a movement that is not permitted.
@@ -103,7 +143,8 @@ async fn what_is_no_longer_permitted_is_named_and_neither_taught_nor_printed() {
     let workbench = Workbench::invented().await;
     let person = workbench.person("H-001").await;
     let desk = workbench.desk().await;
-    let across = "right leg step, medial (named from the right leg), crossing in front, standing foot fixed, 30 cm";
+    let across =
+        "right leg step, medial (named from the right leg), crossing in front, standing foot fixed, 30 cm";
     let aside = "right leg step, lateral (named from the right leg), 25 cm, both hands held, walking frame";
     let record = ProgrammeRecord {
         for_day: jiff::civil::date(2026, 2, 4),
@@ -120,6 +161,7 @@ async fn what_is_no_longer_permitted_is_named_and_neither_taught_nor_printed() {
     let page = browser.get(&format!("/people/{person}/programme?{STEP}")).await;
     assert!(page.body.contains("No longer permitted, and not on the sheet"), "{}", page.body);
     let sheet = browser.get(&format!("/people/{person}/programme/sheet.txt")).await;
+    assert_eq!(sheet.headers[header::CONTENT_TYPE], "text/plain; charset=utf-8");
     assert!(sheet.body.contains("right") && !sheet.body.contains("Cross in front"), "{}", sheet.body);
 }
 
@@ -136,4 +178,3 @@ async fn a_red_flag_gives_the_alert_and_nothing_to_build_or_teach() {
     let sheet = browser.get(&format!("/people/{person}/programme/sheet.txt")).await;
     assert_eq!(sheet.status, StatusCode::NOT_FOUND);
 }
-

@@ -7,60 +7,82 @@ use crate::letters;
 use crate::scene::{Anchor, Frame, Paint, Point, Scene};
 
 /// Between words and figure.
-const GAP: f64 = 10.0;
-const LEADING: f64 = 1.3;
+const GAP: f64 = 8.0;
+const LEADING: f64 = 1.15;
+/// Between two marks, in lines.
+const APART: f64 = 0.35;
+/// The figure keeps at least this share of the width.
+const FIGURE_SHARE: f64 = 0.3;
 
 /// A mark with its joint on the page.
 struct Set<'a> {
     mark: &'a FigureMark,
     joint: Point,
-    /// Middle of its line of words.
-    y: f64,
+    /// Upper edge of its words.
+    top: f64,
+}
+
+impl Set<'_> {
+    fn lines(&self) -> f64 {
+        self.mark.words.lines().count() as f64
+    }
 }
 
 pub(super) fn paint(input: &FigureInput, frame: Frame, marks: &[FigureMark]) -> Scene {
     let body = Body::of(input);
-    let widest = marks.iter().map(|mark| letters::width(&mark.words, frame.type_size)).fold(0.0, f64::max);
-    let column = if marks.is_empty() { 0.0 } else { widest + GAP };
-    let inner = Frame { width: (frame.width - 2.0 * column).max(frame.width * 0.3), ..frame };
+    let size = frame.type_size;
+    let lines = marks.iter().flat_map(|mark| mark.words.lines());
+    let widest = lines.map(|line| letters::width(line, size)).fold(0.0, f64::max);
+    let most = frame.width * (1.0 - FIGURE_SHARE) / 2.0;
+    let column = (widest + GAP).min(most);
+    let spot = |mark: &FigureMark| seen(input.view, input.points.point(mark.at));
+    let middle = marks.iter().map(|mark| spot(mark)[0]).sum::<f64>() / marks.len().max(1) as f64;
+    // Only a side that has words gives them room.
+    let sides = marks.iter().partition::<Vec<_>, _>(|mark| spot(mark)[0] < middle + 1e-9);
+    let room = |of: &[&FigureMark]| if of.is_empty() { 0.0 } else { column };
+    let (before, after) = (room(&sides.0), room(&sides.1));
+    let inner = Frame { width: frame.width - before - after, ..frame };
     let scale = figure::largest_scale(&body, inner);
     let height = figure::needed_height(&body, inner, scale);
     let place = figure::place(&body, inner, scale, height);
     let mut scene = Scene::new(frame.width, height);
-    scene.lay(figure::paint(&body, inner, scale, height), column);
+    scene.lay(figure::paint(&body, inner, scale, height), before);
     let joint = |mark: &FigureMark| {
-        let [x, y] = place(seen(input.view, input.points.point(mark.at)));
-        [x + column, y]
+        let [x, y] = place(spot(mark));
+        [x + before, y]
     };
-    let middle = frame.width / 2.0;
-    let (left, right): (Vec<_>, Vec<_>) =
-        marks.iter().map(|mark| (mark, joint(mark))).partition(|(_, [x, _])| *x < middle);
-    for (side, anchor, x) in [(left, Anchor::End, widest), (right, Anchor::Start, frame.width - widest)] {
-        for set in apart(side, frame.type_size * LEADING, height) {
+    let places = [(sides.0, Anchor::End, before - GAP), (sides.1, Anchor::Start, frame.width - after + GAP)];
+    for (side, anchor, x) in places {
+        let side = side.into_iter().map(|mark| (mark, joint(mark))).collect();
+        for set in apart(side, size * LEADING, height) {
             let near = if anchor == Anchor::End { x + GAP * 0.4 } else { x - GAP * 0.4 };
-            scene.line("mark-line", vec![[near, set.y], set.joint], Paint::line(ink::QUIET, 0.9));
+            let y = set.top + size * LEADING / 2.0;
+            scene.line("mark-line", vec![[near, y], set.joint], Paint::line(ink::INK, 0.8));
             scene.circle("mark-joint", set.joint, 2.6, Paint::both(ink::PAPER, ink::INK, 1.1));
-            let at = [x, set.y + frame.type_size * 0.35];
-            scene.words("mark", at, anchor, (frame.type_size, set.mark.heavy, ink::INK), &set.mark.words);
+            for (number, line) in set.mark.words.lines().enumerate() {
+                let at = [x, y + size * 0.35 + number as f64 * size * LEADING];
+                scene.words("mark", at, anchor, (size, set.mark.heavy, ink::INK), line);
+            }
         }
     }
     scene
 }
 
-/// From top to bottom, each at its joint or as little below as the line above needs; pushed up again
+/// From top to bottom, each at its joint or as little below as the marks above need; pushed up again
 /// where the last would leave the picture.
 fn apart(of: Vec<(&FigureMark, Point)>, line: f64, height: f64) -> Vec<Set<'_>> {
-    let mut out: Vec<Set<'_>> = of.into_iter().map(|(mark, joint)| Set { mark, joint, y: joint[1] }).collect();
-    out.sort_by(|a, b| a.y.total_cmp(&b.y));
-    let mut free = line / 2.0;
+    let mut out: Vec<Set<'_>> =
+        of.into_iter().map(|(mark, joint)| Set { mark, joint, top: joint[1] - line / 2.0 }).collect();
+    out.sort_by(|a, b| a.top.total_cmp(&b.top));
+    let mut free = 0.0_f64;
     for set in &mut out {
-        set.y = set.y.max(free);
-        free = set.y + line;
+        set.top = set.top.max(free);
+        free = set.top + (set.lines() + APART) * line;
     }
-    let mut free = height - line / 2.0;
+    let mut free = height;
     for set in out.iter_mut().rev() {
-        set.y = set.y.min(free);
-        free = set.y - line;
+        set.top = set.top.min(free - set.lines() * line);
+        free = set.top - APART * line;
     }
     out
 }

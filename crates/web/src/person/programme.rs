@@ -91,9 +91,12 @@ impl Shown {
             {
                 programme.exercises[0].movements().next().map(|one| Wanted::of(one.spec()))
             }
-            (_, Outcome::Programme(plan)) => {
-                plan.programme.exercises.first().and_then(|one| one.movements().next()).map(|one| Wanted::of(one.spec()))
-            }
+            (_, Outcome::Programme(plan)) => plan
+                .programme
+                .exercises
+                .first()
+                .and_then(|one| one.movements().next())
+                .map(|one| Wanted::of(one.spec())),
             _ => None,
         };
         (first.unwrap_or_else(Wanted::plain), None)
@@ -148,13 +151,7 @@ fn answered(bench: &Bench, fields: &Fields, space: Option<&SpaceTable>, base: &s
     out
 }
 
-fn view(
-    seat: &Seat,
-    shown: &Shown,
-    wanted: &Wanted,
-    why: Option<&str>,
-    near: Option<Markup>,
-) -> Markup {
+fn view(seat: &Seat, shown: &Shown, wanted: &Wanted, why: Option<&str>, near: Option<Markup>) -> Markup {
     let id = shown.standing.line.id;
     let base = at(id, "programme");
     let person = PersonToday::of(&shown.bench.case, shown.bench.day);
@@ -178,7 +175,10 @@ fn view(
                     div id="verdict" { @if let Some(one) = &one { (answer::verdict(one)) } }
                     (keep::put_form(seat, shown, &kept, one.as_ref().is_some_and(OneMovement::is_permitted)))
                 }
-                div.bodies id="figures" { @if let Some(one) = &one { (answer::figures(one, &person, wanted.view)) } }
+                div {
+                    div.bodies id="figures" { @if let Some(one) = &one { (answer::figures(one, &person, wanted.view)) } }
+                    (builder::turn(wanted))
+                }
                 div.muscles id="bars" { @if let Some(one) = &one { (answer::bars(one)) } }
             }
             (answer::hatches())

@@ -6,6 +6,7 @@ use biomech::Landmark;
 use drawing::{FigureInput, FigureMark, FigurePoints, Frame, Moves, View};
 use maud::{Markup, PreEscaped, html};
 use movement::{Family, MovementSpec};
+use quantity::Angle;
 use safety::Refusal;
 
 use crate::fault::sentence;
@@ -16,7 +17,7 @@ const ANGLES: usize = 8;
 /// The right end of the bars, per cent of capacity.
 const BAR_TO: f64 = 125.0;
 /// Points; the style sheet scales the drawing to the page.
-const FIGURE: Frame = Frame { width: 340.0, height: 360.0, type_size: 14.0 };
+const FIGURE: Frame = Frame { width: 360.0, height: 400.0, type_size: 13.0 };
 
 /// What both gates say, with reasons; balance and time.
 pub(super) fn verdict(one: &OneMovement) -> Markup {
@@ -96,8 +97,8 @@ pub(super) fn bars(one: &OneMovement) -> Markup {
                 @for (group, rows) in &groups {
                     @for (place, row) in rows.iter().enumerate() {
                         tr.first[place == 0] {
-                            th scope="row" { (capital(*group)) @if let Some(side) = row.side { ", " span.leg { (side) } } }
-                            td.bar { (bar(row)) }
+                            th scope="row" { span.unseen[place > 0] { (capital(*group)) @if row.side.is_some() { ", " } } @if let Some(side) = row.side { (side) } }
+                            td.gauge { (bar(row)) }
                             td.share { (share(row)) }
                         }
                     }
@@ -172,8 +173,9 @@ pub(super) fn figures(one: &OneMovement, person: &PersonToday<'_>, view: i16) ->
         return html! { p { "There is no posture to draw." } };
     };
     let angles = one.written_angles(ANGLES);
-    let (frontal, sagittal): (Vec<&WrittenAngle>, Vec<&WrittenAngle>) =
-        angles.iter().partition(|one| matches!(one.motion.coordinate, Coordinate::HipAdduction | Coordinate::HipInternalRotation));
+    let (frontal, sagittal): (Vec<&WrittenAngle>, Vec<&WrittenAngle>) = angles.iter().partition(|one| {
+        matches!(one.motion.coordinate, Coordinate::HipAdduction | Coordinate::HipInternalRotation)
+    });
     let draw = |view: View, angles: &[&WrittenAngle]| {
         let marks: Vec<FigureMark> = angles.iter().map(|one| mark(one)).collect();
         let input = input(&one.movement, person, FigurePoints::of(&computed.motion.shown().posture), view);
@@ -185,7 +187,7 @@ pub(super) fn figures(one: &OneMovement, person: &PersonToday<'_>, view: i16) ->
         figure { (PreEscaped(around.as_str())) figcaption { (seen_from(view)) } }
         figure { (PreEscaped(side.as_str())) figcaption { "Seen from the " (one.movement.mover) "." } }
         @if !angles.is_empty() {
-            p.unseen { "Joint angles, estimates: " (angles.iter().map(|one| words_of(one)).collect::<Vec<_>>().join("; ")) "." }
+            p.unseen { "Joint angles, estimates: " (angles.iter().map(words_of).collect::<Vec<_>>().join("; ")) "." }
         }
     }
 }
@@ -225,21 +227,33 @@ fn mark(one: &WrittenAngle) -> FigureMark {
     let letter = one.side.map_or_else(String::new, |side| format!("{} ", side.letter()));
     // The joint is where the line ends; its word would say it twice and take the figure's room.
     let name = one.motion.name();
-    let short = name.split_once(' ').map_or(name, |(_, motion)| motion);
+    let short = match (one.motion.coordinate, one.motion.positive) {
+        (Coordinate::HipInternalRotation, true) => "turned in",
+        (Coordinate::HipInternalRotation, false) => "turned out",
+        (Coordinate::LumbarFlexion, true) => "trunk bent",
+        (Coordinate::LumbarFlexion, false) => "trunk back",
+        _ => name.split_once(' ').map_or(name, |(_, motion)| motion),
+    };
     let limit = match one.limit {
-        Some((limit, true)) => format!(" of {:.0}°", limit.in_deg()),
-        Some((limit, false)) => format!(" past {:.0}°", limit.in_deg()),
+        Some((limit, true)) => format!("\nlimit {}", whole(limit)),
+        Some((limit, false)) => format!("\npast {}", whole(limit)),
         None => String::new(),
     };
-    FigureMark { at, words: format!("{letter}{short} {:.0}°{limit}", one.angle.in_deg()), heavy }
+    FigureMark { at, words: format!("{letter}{short} {}{limit}", whole(one.angle)), heavy }
+}
+
+/// Whole degrees, never a negative nought.
+fn whole(angle: Angle) -> String {
+    let degrees = angle.in_deg().round();
+    format!("{:.0}°", if degrees == 0.0 { 0.0 } else { degrees })
 }
 
 fn words_of(one: &WrittenAngle) -> String {
     let side = one.side.map_or_else(String::new, |side| format!("{side} "));
     let limit = match one.limit {
-        Some((limit, true)) => format!(", within the limit of {:.0}°", limit.in_deg()),
-        Some((limit, false)) => format!(", past the limit of {:.0}°", limit.in_deg()),
+        Some((limit, true)) => format!(", within the limit of {}", whole(limit)),
+        Some((limit, false)) => format!(", past the limit of {}", whole(limit)),
         None => String::new(),
     };
-    format!("{side}{} {:.0}°{limit}", one.motion.name(), one.angle.in_deg())
+    format!("{side}{} {}{limit}", one.motion.name(), whole(one.angle))
 }

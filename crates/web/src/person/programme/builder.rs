@@ -13,7 +13,7 @@ use crate::words;
 pub(super) fn view(wanted: &Wanted, person: &PersonToday<'_>, base: &str, why: Option<&str>) -> Markup {
     let airborne = "leap two_foot_jump hop";
     html! {
-        form id="builder" method="get" action=(base) {
+        form id="builder" method="get" action=(base) data-now=(of_use(wanted).join(" ")) {
             (crate::frame::mend(why))
             div.sentence {
                 @let sides = Side::BOTH.map(|side| (side.to_string(), side.to_string()));
@@ -54,10 +54,16 @@ pub(super) fn view(wanted: &Wanted, person: &PersonToday<'_>, base: &str, why: O
             }
             input type="hidden" name="share" value=(wanted.share);
             button.plain type="submit" { "Compute this movement" }
-            p.turn {
-                label for="view" { "Turn the figure" }
-                input id="view" name="view" type="range" min="-180" max="180" step=(TURN) value=(wanted.view) list="views" {}
-            }
+        }
+    }
+}
+
+/// The slider that turns the figure; it belongs to the form and stands at the figure.
+pub(super) fn turn(wanted: &Wanted) -> Markup {
+    html! {
+        p.turn {
+            label for="view" { "Turn the figure" }
+            input id="view" name="view" form="builder" type="range" min="-180" max="180" step=(TURN) value=(wanted.view);
         }
     }
 }
@@ -87,13 +93,15 @@ pub(super) fn directions(wanted: &Wanted) -> Vec<(String, String)> {
 fn crossing(wanted: &Wanted) -> Markup {
     let ways = wanted.family.ways(wanted.to, wanted.mover);
     let crosses = ways.iter().any(|way| *way != Crossing::None);
-    let options: Vec<(String, String)> = [("front", "in front", Crossing::InFront), ("behind", "behind", Crossing::Behind)]
-        .into_iter()
-        .filter(|(_, _, way)| !crosses || ways.contains(way))
-        .map(|(key, words, _)| (key.to_owned(), words.to_owned()))
-        .collect();
+    let options: Vec<(String, String)> =
+        [("front", "in front", Crossing::InFront), ("behind", "behind", Crossing::Behind)]
+            .into_iter()
+            .filter(|(_, _, way)| !crosses || ways.contains(way))
+            .map(|(key, words, _)| (key.to_owned(), words.to_owned()))
+            .collect();
     let now = if wanted.crossing == Crossing::Behind { "behind" } else { "front" };
-    let feet = [("fixed".to_owned(), "stays flat".to_owned()), ("pivoting".to_owned(), "turns with it".to_owned())];
+    let feet =
+        [("fixed".to_owned(), "stays flat".to_owned()), ("pivoting".to_owned(), "turns with it".to_owned())];
     let foot = if wanted.foot == StanceFoot::Pivoting { "pivoting" } else { "fixed" };
     html! {
         (word("crossing", "Crossing", &options, now, "crosses"))

@@ -12,17 +12,23 @@ use super::wanted::{LONGEST, SHORTEST, Wanted};
 /// Points; the style sheet scales the drawing to the page.
 const FRAME: Frame = Frame { width: 400.0, height: 400.0, type_size: 13.0 };
 /// Radius of what a finger touches, points.
-const TOUCH: f64 = 25.0;
+const TOUCH: f64 = 34.0;
 /// The hand has at least so much room to go out, metres.
-const ROOM: f64 = 0.55;
+const ROOM: f64 = 0.4;
 
 /// The floor of the chosen limb and family: the permitted area, the handle at the chosen distance.
-pub(super) fn view(wanted: &Wanted, person: &PersonToday<'_>, space: Option<&SpaceTable>, base: &str) -> Markup {
+pub(super) fn view(
+    wanted: &Wanted,
+    person: &PersonToday<'_>,
+    space: Option<&SpaceTable>,
+    base: &str,
+) -> Markup {
     let rows = rows(wanted, space);
     let input = input(wanted, person, &rows);
     let drawn = drawing::floor(&input, FRAME).svg();
     let place = drawing::floor_place(&input, FRAME);
-    let inner = drawn.as_str().split_once('>').map_or("", |(_, rest)| rest).trim_end().trim_end_matches("</svg>");
+    let inner =
+        drawn.as_str().split_once('>').map_or("", |(_, rest)| rest).trim_end().trim_end_matches("</svg>");
     let point = |bearing: Bearing, metres: f64| {
         let (forward, right) = bearing.forward_right();
         [place.centre[0] + right * metres * place.scale, place.centre[1] - forward * metres * place.scale]
@@ -102,7 +108,11 @@ fn input(wanted: &Wanted, person: &PersonToday<'_>, rows: &[&SpaceRow]) -> Floor
     let body = &person.body;
     FloorInput {
         mover: wanted.mover,
-        standing: if wanted.family == Family::BendAndReach { Standing::BothFeet } else { Standing::OtherFoot },
+        standing: if wanted.family == Family::BendAndReach {
+            Standing::BothFeet
+        } else {
+            Standing::OtherFoot
+        },
         feet: PerSide::from_fn(|side: Side| FootPrint {
             centre: body.start_foot_centre(side),
             yaw_deg: 0.0,

@@ -23,7 +23,9 @@ pub(super) fn may_change(role: Role) -> bool {
 pub(super) fn about_role(role: Role) -> Option<&'static str> {
     match role {
         Role::Clinician => None,
-        Role::Student => Some("What a student accepts waits for a clinician’s countersignature; until then there is no sheet."),
+        Role::Student => Some(
+            "What a student accepts waits for a clinician’s countersignature; until then there is no sheet.",
+        ),
         Role::Assistant => Some("An assistant teaches and logs; a clinician changes the programme."),
         Role::Reader | Role::Recovery => Some("A reader changes nothing."),
     }
@@ -78,7 +80,12 @@ pub(super) fn one_of(plan: &Plan, chosen: usize) -> Option<Plan> {
         return Some(plan.clone());
     }
     let other = plan.others.get(chosen - 1)?;
-    Some(Plan { programme: other.programme.clone(), trades: other.trades.clone(), others: Vec::new(), ..plan.clone() })
+    Some(Plan {
+        programme: other.programme.clone(),
+        trades: other.trades.clone(),
+        others: Vec::new(),
+        ..plan.clone()
+    })
 }
 
 /// Puts the movement of a sentence into the programme.
@@ -93,7 +100,9 @@ pub(super) async fn put(seat: Seat, whose: Whose, fields: Fields) -> Answer {
         let reader = app::SentenceReader { body: &person.body, supports: &limits.supports };
         let spec = reader.read(&given).map_err(|error| error.to_string())?;
         if !app::one_movement(&person, of.movements.as_ref(), &spec).is_permitted() {
-            return Err("this movement is not permitted today, so it cannot be put into the programme".to_owned());
+            return Err(
+                "this movement is not permitted today, so it cannot be put into the programme".to_owned()
+            );
         }
         app::with_movement(&person, record.as_ref().map(kept), &spec).map_err(|error| error.to_string())
     })
@@ -153,7 +162,9 @@ async fn handed(seat: &Seat, whose: &Whose) -> Result<document::Handout, Fault> 
     let outcome = seat.reckon().plan(&standing).await?;
     let plan = match outcome.as_deref() {
         Some(Outcome::Programme(plan)) => Some(plan.as_ref()),
-        Some(Outcome::Alert(_)) => return Err(Fault::NotFound("A red flag stands open: no sheet may be handed out.")),
+        Some(Outcome::Alert(_)) => {
+            return Err(Fault::NotFound("A red flag stands open: no sheet may be handed out."));
+        }
         _ => None,
     };
     match now {
@@ -165,10 +176,12 @@ async fn handed(seat: &Seat, whose: &Whose) -> Result<document::Handout, Fault> 
             let settings = document::SheetSettings::of(&bench.case, space, bench.day);
             Ok(document::handout(&programme, &bench.case.person, &bench.case.clinic, &settings))
         }
-        Some(_) => Err(Fault::NotFound("No movement of the programme is permitted today, so there is no sheet.")),
-        None => plan
-            .map(|plan| app::handout_of_plan(plan, &bench.case, bench.day))
-            .ok_or(Fault::NotFound(NONE)),
+        Some(_) => {
+            Err(Fault::NotFound("No movement of the programme is permitted today, so there is no sheet."))
+        }
+        None => {
+            plan.map(|plan| app::handout_of_plan(plan, &bench.case, bench.day)).ok_or(Fault::NotFound(NONE))
+        }
     }
 }
 

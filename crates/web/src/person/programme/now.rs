@@ -29,8 +29,7 @@ pub(in crate::person) async fn accepted(
     let bench = bench.clone();
     Ok(Some(
         blocking(move || {
-            let again =
-                app::programme_again(&bench.case, bench.day, kept(&record), bench.movements.as_ref());
+            let again = app::programme_again(&bench.case, bench.day, kept(&record), bench.movements.as_ref());
             Accepted { record, again, waits }
         })
         .await?,

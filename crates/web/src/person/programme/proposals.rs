@@ -31,7 +31,7 @@ pub(super) fn accepted(seat: &Seat, shown: &Shown, _person: &PersonToday<'_>) ->
             }
             @if *waits { p { strong { "A student accepted it. " } "A clinician countersigns it before it goes home." } }
             (refused(seat, shown, no_longer))
-            (exercises(seat, shown, programme, true))
+            (exercises(seat, shown, programme))
             div.acts {
                 @if !waits && !programme.exercises.is_empty() {
                     a.action href=(at(id, "teach")) { "Teach it now" }
@@ -69,7 +69,7 @@ fn minutes(programme: &Programme) -> String {
     format!("{:.0} min {:02.0} s", (seconds / 60.0).floor(), seconds % 60.0)
 }
 
-fn exercises(seat: &Seat, shown: &Shown, programme: &Programme, change: bool) -> Markup {
+fn exercises(seat: &Seat, shown: &Shown, programme: &Programme) -> Markup {
     html! {
         ol.exercises {
             @for exercise in &programme.exercises {
@@ -77,9 +77,7 @@ fn exercises(seat: &Seat, shown: &Shown, programme: &Programme, change: bool) ->
                     h3 { (head(exercise)) }
                     p.quiet { (dose(exercise)) }
                     @if !exercise.why.is_empty() { p { (exercise.why) } }
-                    @if change { (movements(seat, shown, exercise)) } @else {
-                        details { summary { (count(exercise)) } (movements(seat, shown, exercise)) }
-                    }
+                    details { summary { (count(exercise)) } (movements(seat, shown, exercise)) }
                 }
             }
         }
@@ -168,7 +166,11 @@ pub(in crate::person) fn dose(exercise: &Exercise) -> String {
         "{} times each direction on each limb, {}, {} a day, {}; {:.0} s out, {:.0} s hold, {:.0} s back; {:.0} s in all",
         d.repetitions,
         if d.rounds == 1 { "one round".to_owned() } else { format!("{} rounds", d.rounds) },
-        match d.per_day { 1 => "once".to_owned(), 2 => "twice".to_owned(), n => format!("{n} times") },
+        match d.per_day {
+            1 => "once".to_owned(),
+            2 => "twice".to_owned(),
+            n => format!("{n} times"),
+        },
         exercise.days,
         t.out.in_s(),
         t.hold.in_s(),
@@ -197,9 +199,12 @@ pub(super) fn proposed(seat: &Seat, shown: &Shown) -> Markup {
     html! {
         section aria-labelledby="proposed" {
             h2 id="proposed" { "Proposed for " (words::day(plan.programme.for_day)) }
-            div.proposals {
-                @for (place, (programme, trades)) in all.enumerate() {
-                    (proposal(seat, shown, programme, trades, place))
+            details open[shown.accepted.is_none()] {
+                summary { @if plan.others.is_empty() { "One programme, with its reasons" } @else { (plan.others.len() + 1) " programmes, each with its reasons" } }
+                div.proposals {
+                    @for (place, (programme, trades)) in all.enumerate() {
+                        (proposal(seat, shown, programme, trades, place))
+                    }
                 }
             }
         }
@@ -214,7 +219,7 @@ fn proposal(seat: &Seat, shown: &Shown, programme: &Programme, trades: &str, pla
             h3 { (name) ": " (programme.exercises.iter().map(|one| one.family.name()).collect::<Vec<_>>().join(", ")) ", " (minutes(programme)) }
             @for why in &programme.why { p { (why) } }
             @if !trades.is_empty() { p { strong { "What it trades. " } (trades) } }
-            (exercises(seat, shown, programme, false))
+            (exercises(seat, shown, programme))
             @for task in &programme.tasks { p { (words::capital(&task.to_string())) "." } }
             @if !programme.notes.is_empty() {
                 details { summary { "To know beside it" } ul { @for note in &programme.notes { li { (note) } } } }

@@ -199,7 +199,9 @@ impl Wanted {
                 .parse::<f64>()
                 .ok()
                 .filter(|value| (low..=high).contains(value))
-                .ok_or_else(|| format!("{what} cannot be `{typed}`; accepted: a number from {low} to {high}.")),
+                .ok_or_else(|| {
+                    format!("{what} cannot be `{typed}`; accepted: a number from {low} to {high}.")
+                }),
         };
         out.cm = number("cm", out.cm, (SHORTEST, LONGEST), "The distance in cm")?;
         let step: f64 = fields.get("step").parse().unwrap_or(0.0);
@@ -309,8 +311,10 @@ impl Wanted {
         };
         let foot = if self.foot == StanceFoot::Pivoting { "&foot=pivoting" } else { "" };
         let arms = arm_tasks().into_iter().find(|(task, ..)| *task == self.arms).map(|(_, key, _)| key);
-        let support = SUPPORTS.into_iter().find(|(one, ..)| *one == self.support).map_or("none", |(_, key, _)| key);
-        let held = self.held.map_or_else(String::new, |kind| format!("&held={}", kind.name().replace(' ', "+")));
+        let support =
+            SUPPORTS.into_iter().find(|(one, ..)| *one == self.support).map_or("none", |(_, key, _)| key);
+        let held =
+            self.held.map_or_else(String::new, |kind| format!("&held={}", kind.name().replace(' ', "+")));
         let share = if self.share.is_empty() { String::new() } else { format!("&share={}", self.share) };
         let landing = if self.landing == Landing::Held { "" } else { "&landing=straight+back" };
         format!(

@@ -15,7 +15,8 @@ pub(super) fn view(person: &PersonToday<'_>, exercise: &Exercise, limb: &LimbPar
     let input = input(person, exercise, limb);
     let drawn = drawing::floor(&input, FRAME).svg();
     let place = drawing::floor_place(&input, FRAME);
-    let inner = drawn.as_str().split_once('>').map_or("", |(_, rest)| rest).trim_end().trim_end_matches("</svg>");
+    let inner =
+        drawn.as_str().split_once('>').map_or("", |(_, rest)| rest).trim_end().trim_end_matches("</svg>");
     let ways: Vec<serde_json::Value> = limb
         .movements
         .iter()
@@ -88,7 +89,11 @@ fn input(person: &PersonToday<'_>, exercise: &Exercise, limb: &LimbPart) -> Floo
     }
     FloorInput {
         mover: limb.mover,
-        standing: if exercise.family == Family::BendAndReach { Standing::BothFeet } else { Standing::OtherFoot },
+        standing: if exercise.family == Family::BendAndReach {
+            Standing::BothFeet
+        } else {
+            Standing::OtherFoot
+        },
         feet: PerSide::from_fn(|side| FootPrint {
             centre: body.start_foot_centre(side),
             yaw_deg: 0.0,

@@ -96,7 +96,10 @@ pub(super) fn parse(fields: &Fields, programme: &Programme, today: Date) -> Resu
         }
     }
     if items.is_empty() {
-        return Err("Nothing was tapped yet, so there is nothing to save. Tap how at least one direction went.".to_owned());
+        return Err(
+            "Nothing was tapped yet, so there is nothing to save. Tap how at least one direction went."
+                .to_owned(),
+        );
     }
     Ok(TeachRecord { on: today, items, remark: fields.get("remark").trim().to_owned() })
 }
@@ -107,5 +110,7 @@ fn pain(typed: &str, was: Steadiness) -> Result<Option<u8>, String> {
         return Ok(None);
     }
     let read = typed.trim().parse().ok().filter(|pain| *pain <= 10);
-    read.map(Some).ok_or_else(|| format!("Pain cannot be `{typed}`; accepted: 0 to 10, or nothing. Type a whole number."))
+    read.map(Some).ok_or_else(|| {
+        format!("Pain cannot be `{typed}`; accepted: 0 to 10, or nothing. Type a whole number.")
+    })
 }

@@ -1,0 +1,111 @@
+//! One movement at once beside the long explanation, and an accepted programme permitted again and changed.
+
+use app::{
+    AcceptedProgramme, Again, AmendError, Explanation, MotionCache, Outcome, PersonToday, SentenceReader,
+    demo_cases, explain_case, one_movement, plan_case, programme_again, sentence_kept, silent, with_movement,
+    without_movement,
+};
+use jiff::civil::{Date, date};
+use movement::MovementSpec;
+use person::CaseFile;
+
+fn story(index: usize) -> (CaseFile, Date) {
+    let case = demo_cases()[index].read().unwrap_or_else(|e| panic!("{e}"));
+    let today = app::day_of(&case, None, date(2000, 1, 1));
+    (case, today)
+}
+
+fn read(person: &PersonToday<'_>, sentence: &str) -> MovementSpec {
+    let supports = person.limits().supports;
+    let reader = SentenceReader { body: &person.body, supports: &supports };
+    reader.read(sentence).unwrap_or_else(|e| panic!("{sentence}: {e}"))
+}
+
+/// Open, refused before and after the posture, out of reach: whatever the cache holds.
+#[test]
+fn one_movement_says_what_the_long_explanation_says() {
+    for (index, sentence) in [
+        (0, "right step lateral 25 cm both hands walking frame"),
+        (0, "right step medial 25 cm crossing in front both hands walking frame"),
+        (2, "right lunge anterior 45 cm depth 12 cm"),
+        (2, "left step lateral 149 cm"),
+    ] {
+        let (case, today) = story(index);
+        let person = PersonToday::of(&case, today);
+        let spec = read(&person, sentence);
+        let long: Explanation = explain_case(&case, sentence, today).unwrap_or_else(|e| panic!("{e}"));
+        let cache = MotionCache::of(&person);
+        let first = one_movement(&person, &cache, &spec);
+        assert_eq!(first.verdict, long.verdict, "{sentence}");
+        assert_eq!(first.checks, long.checks, "{sentence}");
+        assert_eq!(one_movement(&person, &cache, &spec), first, "from the cache");
+        let named = first.written_angles(8);
+        assert!(
+            named.len() <= 8 && named.iter().all(|one| one.angle.in_deg() > -1e-9 || one.limit.is_some())
+        );
+    }
+}
+
+/// What was accepted today is permitted today: the same movements in the same dose and time.
+#[test]
+fn a_programme_comes_back_as_it_was_accepted() {
+    for index in [0, 2, 9] {
+        let (case, today) = story(index);
+        let Outcome::Programme(plan) = plan_case(&case, today, &silent) else { panic!("a programme") };
+        let sheet = app::handout_of_plan(&plan, &case, today);
+        let json = app::programme_json(&plan, &case, &sheet);
+        let kept: Vec<Vec<String>> = plan
+            .programme
+            .exercises
+            .iter()
+            .map(|one| one.movements().map(|one| sentence_kept(one.spec())).collect())
+            .collect();
+        let accepted = AcceptedProgramme {
+            for_day: today,
+            use_until: plan.programme.use_until,
+            exercises: &kept,
+            json: &json,
+        };
+        let cache = MotionCache::of(&PersonToday::of(&case, today));
+        let Again::Today { programme, no_longer } = programme_again(&case, today, accepted, &cache) else {
+            panic!("no red flag")
+        };
+        assert_eq!(no_longer, []);
+        assert_eq!(programme.exercises.len(), plan.programme.exercises.len());
+        for (again, before) in programme.exercises.iter().zip(&plan.programme.exercises) {
+            assert_eq!((again.dose, again.tempo, again.days), (before.dose, before.tempo, before.days));
+            assert_eq!(again.minutes.in_s(), before.minutes.in_s().round());
+            assert_eq!(again.place, before.place);
+            let specs = |one: &programme::Exercise| -> Vec<MovementSpec> {
+                one.movements().map(|one| one.spec().clone()).collect()
+            };
+            assert_eq!(specs(again), specs(before));
+        }
+    }
+}
+
+/// The same exercise takes a further direction and another distance; a fourth exercise finds no room.
+#[test]
+fn a_movement_goes_where_a_therapist_would_write_it() {
+    let (case, today) = story(9);
+    let person = PersonToday::of(&case, today);
+    let json = serde_json::json!({ "exercises": [{ "seconds": 60.0 }], "sheet": {} });
+    let kept = vec![vec![sentence_kept(&read(&person, "right step lateral 35 cm"))]];
+    let of = |exercises| AcceptedProgramme { for_day: today, use_until: today, exercises, json: &json };
+    let put = |sentence: &str, exercises: &[Vec<String>]| {
+        with_movement(&person, Some(of(exercises)), &read(&person, sentence))
+    };
+    let beside = put("left step lateral 30 cm", &kept).expect("room");
+    assert_eq!(beside.exercises.iter().map(Vec::len).collect::<Vec<_>>(), [2]);
+    assert!(beside.json["exercises"][0].get("seconds").is_none(), "its time is counted anew");
+    let shorter = put("right step lateral 30 cm", &kept).expect("room");
+    assert_eq!(shorter.exercises, [[sentence_kept(&read(&person, "right step lateral 30 cm"))]]);
+    let mut all = kept.clone();
+    for sentence in ["right reach lateral 30 cm", "right lunge anterior 45 cm depth 12 cm"] {
+        all = put(sentence, &all).expect("room").exercises;
+    }
+    assert_eq!(put("right step lateral 30 cm one hand bench", &all), Err(AmendError::Full { exercises: 3 }));
+    let fewer = without_movement(of(&all), &all[1][0]).expect("it is there");
+    assert_eq!(fewer.exercises.len(), 2);
+    assert!(without_movement(of(&fewer.exercises), &all[1][0]).is_err());
+}
