@@ -91,9 +91,11 @@ fn a_movement_goes_where_a_therapist_would_write_it() {
     let person = PersonToday::of(&case, today);
     let json = serde_json::json!({ "exercises": [{ "seconds": 60.0 }], "sheet": {} });
     let kept = vec![vec![sentence_kept(&read(&person, "right step lateral 35 cm"))]];
-    let of = |exercises| AcceptedProgramme { for_day: today, use_until: today, exercises, json: &json };
+    fn of<'a>(day: Date, json: &'a serde_json::Value, exercises: &'a [Vec<String>]) -> AcceptedProgramme<'a> {
+        AcceptedProgramme { for_day: day, use_until: day, exercises, json }
+    }
     let put = |sentence: &str, exercises: &[Vec<String>]| {
-        with_movement(&person, Some(of(exercises)), &read(&person, sentence))
+        with_movement(&person, Some(of(today, &json, exercises)), &read(&person, sentence))
     };
     let beside = put("left step lateral 30 cm", &kept).expect("room");
     assert_eq!(beside.exercises.iter().map(Vec::len).collect::<Vec<_>>(), [2]);
@@ -101,11 +103,11 @@ fn a_movement_goes_where_a_therapist_would_write_it() {
     let shorter = put("right step lateral 30 cm", &kept).expect("room");
     assert_eq!(shorter.exercises, [[sentence_kept(&read(&person, "right step lateral 30 cm"))]]);
     let mut all = kept.clone();
-    for sentence in ["right reach lateral 30 cm", "right lunge anterior 45 cm depth 12 cm"] {
+    for sentence in ["right reach medial 30 cm", "right lunge anterior 45 cm depth 12 cm"] {
         all = put(sentence, &all).expect("room").exercises;
     }
     assert_eq!(put("right step lateral 30 cm one hand bench", &all), Err(AmendError::Full { exercises: 3 }));
-    let fewer = without_movement(of(&all), &all[1][0]).expect("it is there");
+    let fewer = without_movement(of(today, &json, &all), &all[1][0]).expect("it is there");
     assert_eq!(fewer.exercises.len(), 2);
-    assert!(without_movement(of(&fewer.exercises), &all[1][0]).is_err());
+    assert!(without_movement(of(today, &json, &fewer.exercises), &all[1][0]).is_err());
 }

@@ -14,7 +14,7 @@ impl Desk {
         if newest.role != Role::Student {
             return Ok(false);
         }
-        let waiting = self.session().awaiting_countersignature().await?;
+        let waiting = self.awaiting_countersignature().await?;
         Ok(waiting.iter().any(|record| record.id() == newest.record))
     }
 }

@@ -30,7 +30,8 @@ fn words_stand_on_the_side_of_their_joint_and_never_over_each_other() {
     let scene = figure_with_words(&figure_input(&STEP, View::Behind), FRAME, &marks);
     let words: Vec<[f64; 2]> = scene.outlines("mark").into_iter().flatten().collect();
     assert_eq!(words.len(), 2 * marks.len(), "two lines each");
-    let (left, right): (Vec<_>, Vec<_>) = words.iter().partition(|at| at[0] < FRAME.width / 2.0);
+    let (left, right): (Vec<[f64; 2]>, Vec<[f64; 2]>) =
+        words.iter().partition(|at| at[0] < FRAME.width / 2.0);
     assert_eq!(left.len(), right.len());
     for mut side in [left, right] {
         side.sort_by(|a, b| a[1].total_cmp(&b[1]));

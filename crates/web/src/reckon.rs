@@ -98,6 +98,8 @@ impl Reckoner {
         let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
         let make = || blocking(move || Arc::new(app::tests_today(&case, day, &app::silent)));
         Ok(Some(work.tests.get_or_try_init(make).await?.clone()))
+    }
+
     /// What computes single movements of this person. None before anything was found.
     pub(crate) async fn bench(&self, standing: &Standing) -> Result<Option<Bench>, Fault> {
         let Some((work, case, day)) = self.of(standing) else { return Ok(None) };

@@ -3,7 +3,7 @@
 mod common;
 
 use axum::http::{StatusCode, header};
-use clinic::{Action, ProgrammeRecord, Steadiness, TeachRecord};
+use clinic::{Action, ProgrammeRecord, Role, Steadiness, TeachRecord};
 use common::{Browser, Workbench};
 
 const STEP: &str = "mover=right&family=step&to=90&cm=25&support=both&held=walking+frame";
@@ -177,4 +177,41 @@ async fn a_red_flag_gives_the_alert_and_nothing_to_build_or_teach() {
     }
     let sheet = browser.get(&format!("/people/{person}/programme/sheet.txt")).await;
     assert_eq!(sheet.status, StatusCode::NOT_FOUND);
+}
+
+/// An assistant is shown the programme without a way to change it; what a student accepts waits.
+#[tokio::test]
+async fn who_may_change_a_programme_and_whose_waits() {
+    let workbench = Workbench::invented().await;
+    let person = workbench.person("H-001").await;
+    let desk = workbench.desk().await;
+    const PASS: &str = "an invented passphrase";
+    for (name, role) in [("Sorrel", Role::Assistant), ("Teasel", Role::Student), ("Vetch", Role::Reader)] {
+        desk.create_account(name, role, PASS).await.expect("an account");
+    }
+    let path = format!("/people/{person}/programme");
+    let token_page = format!("/people/{person}/letters");
+    for name in ["Sorrel", "Vetch"] {
+        let mut browser = workbench.browser();
+        browser.get("/sign-in").await;
+        browser.send("/sign-in", "/sign-in", &[("name", name), ("passphrase", PASS)]).await;
+        let page = browser.get(&format!("{path}?{STEP}")).await;
+        assert!(page.body.contains("Permitted today"), "{}", page.body);
+        assert!(!page.body.contains("programme/put") && !page.body.contains("programme/accept"));
+        let refused = browser.send(&token_page, &format!("{path}/accept"), &[("proposal", "0")]).await;
+        assert_eq!(refused.status, StatusCode::FORBIDDEN, "{name}: {}", refused.body);
+    }
+    assert!(desk.newest::<ProgrammeRecord>(person).await.expect("reads").is_none());
+
+    let mut student = workbench.browser();
+    student.get("/sign-in").await;
+    student.send("/sign-in", "/sign-in", &[("name", "Teasel"), ("passphrase", PASS)]).await;
+    let page = student.send(&token_page, &format!("{path}/accept"), &[("proposal", "1")]).await;
+    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.body);
+    let kept = desk.newest::<ProgrammeRecord>(person).await.expect("reads").expect("kept");
+    assert!(student.get(&path).await.body.contains("waiting for a countersignature"));
+    assert_eq!(student.get(&format!("{path}/sheet.txt")).await.status, StatusCode::NOT_FOUND);
+    assert!(student.get(&format!("/people/{person}/teach")).await.body.contains("waits for a clinician"));
+    desk.countersign(kept.record).await.expect("countersigned");
+    assert_eq!(student.get(&format!("{path}/sheet.txt")).await.status, StatusCode::OK);
 }
