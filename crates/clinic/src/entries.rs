@@ -135,8 +135,22 @@ impl Desk {
     /// # Errors
     /// Everything that is to be mended in the text, each with its line; or those of [`Desk::append`].
     pub async fn save_case(&self, person: PersonId, text: &str, once: &str) -> Result<RecordId, Error> {
-        person::case_file::read("the findings", text)?;
-        self.append(person, &CaseRecord { text: text.to_owned() }, once).await
+        self.save_case_record(person, &CaseRecord { text: text.to_owned(), ..CaseRecord::default() }, once)
+            .await
+    }
+
+    /// As [`Desk::save_case`], with what stands beside the text.
+    ///
+    /// # Errors
+    /// As [`Desk::save_case`].
+    pub async fn save_case_record(
+        &self,
+        person: PersonId,
+        record: &CaseRecord,
+        once: &str,
+    ) -> Result<RecordId, Error> {
+        person::case_file::read_bytes("the findings", record.text.as_bytes())?;
+        self.append(person, record, once).await
     }
 
     /// What the clinic set for itself, or the defaults.

@@ -14,6 +14,7 @@
 
 mod attention;
 mod brief;
+mod case_text;
 mod clinic;
 mod defaults;
 mod demo;
@@ -29,6 +30,7 @@ mod standing;
 mod waits;
 
 pub use attention::{Attention, Reason};
+pub use case_text::{CaseText, CaseValue, Given};
 pub use clinic::{Admitted, Clinic, First, Opening, Today, restore};
 pub use defaults::{Defaults, defaults};
 pub use demo::{DEMO_NAME, DEMO_PASSPHRASE};

@@ -54,10 +54,17 @@ pub(crate) fn registry() -> Result<Registry, store::Error> {
 }
 
 /// One whole version of what was found: the text of a case file.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct CaseRecord {
     /// The case file, in the format that `person::case_file` reads.
     pub text: String,
+    /// Red flags, by key, that were asked for and absent while others were not asked yet. The text says
+    /// nothing of them, so that nothing opens before all were asked.
+    #[serde(default)]
+    pub absent: Vec<String>,
+    /// Why this version was written, where it was not simply saved.
+    #[serde(default)]
+    pub why: String,
 }
 
 /// Measures of one day or more: the text of a measures file, with the recordings it names.

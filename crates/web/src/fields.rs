@@ -28,6 +28,11 @@ impl Fields {
         self.0.iter().find(|(known, _)| known == name).map_or("", |(_, value)| value)
     }
 
+    /// Whether the form had a field of this name, empty or not.
+    pub(crate) fn has(&self, name: &str) -> bool {
+        self.0.iter().any(|(known, _)| known == name)
+    }
+
     /// Every field of this name.
     pub(crate) fn all<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
         self.0.iter().filter(move |(known, _)| known == name).map(|(_, value)| value.as_str())

@@ -17,10 +17,16 @@ const PROPOSALS: usize = 3;
 /// The most cases that are kept.
 const MOST: usize = 24;
 
+/// The most bodies whose movements are kept: a survey of one is about 30 MB.
+const BODIES: usize = 3;
+
 /// Keeps what was computed.
 #[derive(Default)]
 pub(crate) struct Reckoner {
     all: Mutex<HashMap<(RecordId, Date), Kept>>,
+    /// Movements of the bodies that were looked at last: a finding that changes neither body nor
+    /// strength costs only the gates. The latest stands last.
+    bodies: Mutex<Vec<Arc<MotionCache>>>,
 }
 
 struct Kept {
@@ -73,17 +79,44 @@ impl Reckoner {
     /// The movement space of today's findings.
     pub(crate) async fn space(&self, standing: &Standing) -> Result<Option<Arc<SpaceTable>>, Fault> {
         let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
-        // The plan surveys the space already.
-        let outcome = self.plan(standing).await?;
+        // A plan that was made surveyed the space already; without one, the space alone is quicker.
+        let planned = work.outcome.get().cloned();
+        let cache = self.body(&case, day);
         let make = || {
             blocking(move || {
-                Arc::new(match outcome.as_deref() {
+                Arc::new(match planned.as_deref() {
                     Some(Outcome::Programme(plan)) => app::space_table(&case, &plan.space, day),
-                    _ => app::space_case(&case, day, &app::silent),
+                    _ => surveyed(&case, day, &cache),
                 })
             })
         };
         Ok(Some(work.space.get_or_try_init(make).await?.clone()))
+    }
+
+    /// The movement space of any version of somebody's findings, without a plan.
+    pub(crate) async fn space_of(
+        &self,
+        record: RecordId,
+        case: Arc<CaseFile>,
+        day: Date,
+    ) -> Result<Arc<SpaceTable>, Fault> {
+        let work = self.work(record, day);
+        let cache = self.body(&case, day);
+        let make = || blocking(move || Arc::new(surveyed(&case, day, &cache)));
+        Ok(work.space.get_or_try_init(make).await?.clone())
+    }
+
+    /// The movements that are kept for this case's body and strength; empty for one that is new.
+    fn body(&self, case: &CaseFile, day: Date) -> Arc<MotionCache> {
+        let person = PersonToday::of(case, day);
+        let mut bodies = self.bodies.lock().unwrap_or_else(PoisonError::into_inner);
+        let known = bodies.iter().position(|cache| cache.fits(&person));
+        let cache = known.map_or_else(|| Arc::new(MotionCache::of(&person)), |at| bodies.remove(at));
+        if bodies.len() >= BODIES {
+            bodies.remove(0);
+        }
+        bodies.push(cache.clone());
+        cache
     }
 
     /// The next best questions.
@@ -113,6 +146,11 @@ impl Reckoner {
         let (record, case) = (standing.case_record?, standing.case.clone()?);
         Some((self.work(record, standing.day), case, standing.day))
     }
+}
+
+fn surveyed(case: &CaseFile, day: Date, cache: &MotionCache) -> SpaceTable {
+    let person = PersonToday::of(case, day);
+    app::space_table(case, &app::survey_again(&person, cache, &app::silent), day)
 }
 
 /// Runs what takes long on a thread of its own.

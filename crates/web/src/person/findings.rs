@@ -1,119 +1,250 @@
-//! Findings: what is known with its dates, and what counts as not assessed today.
+//! Findings: entered in the order of a visit; every saved version is a case file that the engine reads.
 
-use app::Asked;
+mod ask;
+mod body;
+mod changed;
+mod compare;
+mod conditions;
+mod entry;
+mod fields;
+mod flags;
+mod goals;
+mod history;
+mod home;
+mod orders;
+mod page;
+mod parts;
+mod shown;
+mod strength;
+mod whole;
+
 use axum::Router;
-use axum::routing::get;
-use clinic::{FindingLine, Freshness, Standing, findings_known};
+use axum::extract::Query;
+use axum::routing::{get, post};
+use clinic::{CaseRecord, CaseText, CaseValue, Entry as Stored, Standing};
+use jiff::civil::Date;
 use maud::{Markup, html};
+use person::case_file::{CaseErrors, Problem, Wrong};
+use serde::Deserialize;
 
-use super::{Tab, again, alert, page, standing};
-use crate::fault::sentence;
+use super::{Tab, again, page as tab_page, standing};
+use crate::fault::Fault;
 use crate::fields::Fields;
-use crate::frame::mend;
-use crate::seat::{Seat, Whose, at};
-use crate::{Answer, Web, words};
+use crate::seat::{Seat, Whose};
+use crate::{Answer, Web};
+use entry::Entry;
+use shown::Form;
 
 pub(super) fn routes() -> Router<Web> {
-    Router::new().route("/people/{person}/findings", get(show).post(take))
+    Router::new()
+        .route("/people/{person}/findings", get(show).post(take))
+        .route("/people/{person}/findings/text", get(whole::show).post(whole::take))
+        .route("/people/{person}/findings/versions", get(history::show))
+        .route("/people/{person}/findings/back", post(history::bring_back))
 }
 
-async fn show(seat: Seat, whose: Whose) -> Answer {
+/// What the address asks for beside the page.
+#[derive(Deserialize)]
+struct Asked {
+    /// Not empty: what the newest version changed stands first.
+    #[serde(default)]
+    changed: String,
+}
+
+async fn show(seat: Seat, whose: Whose, Query(asked): Query<Asked>) -> Answer {
     let standing = standing(&seat, &whose).await?;
-    let text = if standing.case_text.is_empty() {
-        person::case_file::template()
+    let versions = seat.desk.read::<CaseRecord>(whose.0).await?;
+    let changed = if asked.changed.is_empty() {
+        html! {}
     } else {
-        standing.case_text.to_string()
+        changed(&seat, &whose, &standing, &versions).await?
     };
-    let asked = seat.reckon().asked(&standing).await?;
-    let body = html! {
-        @if let Some(questions) = asked.as_deref() { (ask(questions)) }
-        (view(&seat, &standing, &Fields::known([("text", text)]), None))
+    let form = Form {
+        standing: &standing,
+        text: CaseText::of(&standing.case_text).filter(|_| standing.case.is_some()),
+        absent: versions.last().map(|entry| entry.body.absent.clone()).unwrap_or_default(),
+        typed: None,
+        problems: Vec::new(),
+        me: seat.desk.name(),
     };
-    page(&seat, &standing, Tab::Findings, body)
+    let questions = questions(&seat, &form).await?;
+    tab_page(&seat, &standing, Tab::Findings, page::view(&seat, &form, &changed, &questions, ""))
+}
+
+async fn questions(seat: &Seat, form: &Form<'_>) -> Result<Markup, Fault> {
+    let asked = seat.reckon().asked(form.standing).await?;
+    Ok(asked.map(|asked| ask::view(form, &asked)).unwrap_or_default())
+}
+
+/// What the newest version changed against the one before.
+async fn changed(
+    seat: &Seat,
+    whose: &Whose,
+    standing: &Standing,
+    versions: &[Stored<CaseRecord>],
+) -> Result<Markup, Fault> {
+    let [.., before, after] = versions else {
+        let space = whose.at("space");
+        return Ok(
+            html! { section.changed { p { "The first version is saved. " a href=(space) { "See the movement space" } } } },
+        );
+    };
+    let Some(case) = standing.case.clone() else { return Ok(html! {}) };
+    let old = person::case_file::read("the version before", &before.body.text);
+    let old = old.map_err(|errors| Fault::from(clinic::Error::Case(errors)))?;
+    let then = seat.reckon().space_of(before.record, std::sync::Arc::new(old), standing.day).await?;
+    let now = seat.reckon().space_of(after.record, case, standing.day).await?;
+    let difference = compare::compare(&then, &now);
+    let lines = history::differences(Some(&before.body.text), &after.body.text);
+    let undo = history::bring_back_form(seat, whose, before.record, "Undo: bring the version before back");
+    Ok(changed::view(&difference, &lines, &undo, &whose.at("space")))
 }
 
 async fn take(seat: Seat, whose: Whose, fields: Fields) -> Answer {
-    let before = standing(&seat, &whose).await?;
-    // A browser sends line ends of its own kind.
-    let text = fields.get("text").replace("\r\n", "\n");
-    match seat.desk.save_case(whose.0, &text, fields.once()).await {
-        Ok(_) => seat.saved(&whose.at("findings")),
-        Err(error @ clinic::Error::Case(_)) => {
-            let body = view(&seat, &before, &fields, Some(&sentence(&error.to_string())));
-            again(&seat, &before, Tab::Findings, body)
+    let standing = standing(&seat, &whose).await?;
+    let versions = seat.desk.read::<CaseRecord>(whose.0).await?;
+    let newest = versions.last();
+    let base = versions.iter().find(|entry| entry.record.to_string() == fields.get("base"));
+    let me = seat.desk.name().to_owned();
+    let mut form = Form {
+        standing: &standing,
+        text: newest.and_then(|entry| CaseText::of(&entry.body.text)),
+        absent: newest.map(|entry| entry.body.absent.clone()).unwrap_or_default(),
+        typed: Some(&fields),
+        problems: Vec::new(),
+        me: &me,
+    };
+    let written = match write(&form, base, &fields) {
+        Ok(written) => written,
+        Err(problems) => {
+            form.problems = problems;
+            return mend(&seat, form).await;
+        }
+    };
+    if newest.is_some_and(|entry| {
+        entry.body.text == written.record.text && entry.body.absent == written.record.absent
+    }) {
+        return seat.saved(&whose.at("findings"));
+    }
+    match seat.desk.save_case_record(whose.0, &written.record, fields.once()).await {
+        Ok(_) => seat.saved(&format!("{}?changed=1#main", whose.at("findings"))),
+        Err(clinic::Error::Case(errors)) => {
+            form.problems = renamed(errors, &written.renamed);
+            mend(&seat, form).await
         }
         Err(error) => Err(error.into()),
     }
 }
 
-fn view(seat: &Seat, standing: &Standing, typed: &Fields, why: Option<&str>) -> Markup {
-    let known = standing.case.as_deref().map(|case| findings_known(case, standing.day)).unwrap_or_default();
-    let (found, open): (Vec<&FindingLine>, Vec<&FindingLine>) =
-        known.iter().partition(|line| line.freshness != Freshness::NotAssessed);
-    html! {
-        @if known.is_empty() {
-            p { "Nothing was entered yet. Begin below: every line that you leave out counts as not assessed, and opens nothing." }
-        } @else {
-            (table(&found))
-            details {
-                summary { (open.len()) " more were not assessed, and open nothing" }
-                ul.plain { @for line in &open { li { (name(line)) } } }
-            }
+/// The form again, with everything that was typed.
+async fn mend(seat: &Seat, form: Form<'_>) -> Answer {
+    let questions = questions(seat, &form).await?;
+    let base = form.typed.map(|typed| typed.get("base")).unwrap_or_default();
+    let body = page::view(seat, &form, &html! {}, &questions, base);
+    again(seat, form.standing, Tab::Findings, body)
+}
+
+/// A new version with where its new entries stand in the form.
+struct Written {
+    record: CaseRecord,
+    renamed: Vec<(String, String)>,
+}
+
+/// From what was typed to a new version.
+fn write(
+    form: &Form<'_>,
+    base: Option<&Stored<CaseRecord>>,
+    fields: &Fields,
+) -> Result<Written, Vec<Problem>> {
+    let found_on = day(fields, form.standing.day)?;
+    let is_new = form.text.is_none();
+    let invented = is_new && fields.ticked("invented");
+    let mut newest = form.text.clone().unwrap_or_else(|| CaseText::begun(found_on, invented));
+    let shown = match base {
+        Some(base) => CaseText::of(&base.body.text).unwrap_or_else(|| newest.clone()),
+        None => newest.clone(),
+    };
+    let before = newest.clone();
+    newest.move_visit(found_on);
+    if let Some(planned) = newest.given("planned_for").and_then(|given| given.text.parse::<Date>().ok())
+        && planned < found_on
+    {
+        newest.set("planned_for", &CaseValue::Day(found_on));
+    }
+    let untouched = newest.clone();
+    let mut entry = Entry::new(fields, [shown, before, newest], found_on, form.me);
+    let absent = flags::take(&mut entry, form);
+    body::take(&mut entry);
+    conditions::take(&mut entry);
+    orders::take(&mut entry);
+    for row in fields::sections().iter().flat_map(|section| &section.rows) {
+        entry.row(row);
+    }
+    strength::take(&mut entry);
+    flags::take_others(&mut entry);
+    goals::take(&mut entry);
+    home::take(&mut entry);
+    for path in fields.all("gone") {
+        if let Some(place) =
+            path.strip_prefix("orders[").and_then(|rest| rest.trim_end_matches(']').parse().ok())
+        {
+            entry.take_out("orders", place);
         }
-        details open[why.is_some() || known.is_empty()] {
-            summary { "The whole case as text" }
-            (mend(why))
-            form.entry method="post" action=(at(standing.line.id, "findings")) data-keeps {
-                (seat.form())
-                label for="text" { "Case file of " (standing.person().name) }
-                p.hint id="text-hint" { "Every saved version is kept with its author and time; nothing is overwritten." }
-                textarea id="text" name="text" rows="24" spellcheck="false" aria-describedby="text-hint" { (typed.get("text")) }
-                button.action type="submit" { "Save as a new version" }
-            }
-        }
+    }
+    entry.finish();
+    if !entry.clashes.is_empty() {
+        return Err(entry.clashes.iter().map(|key| clash(key)).collect());
+    }
+    // A visit at which nothing was found is no new version.
+    let same = entry.text.text() == untouched.text() && absent == form.absent && !is_new;
+    let text = match (&form.text, same) {
+        (Some(text), true) => text.text(),
+        _ => entry.text.text(),
+    };
+    Ok(Written { record: CaseRecord { text, absent, why: String::new() }, renamed: entry.renamed })
+}
+
+fn day(fields: &Fields, today: Date) -> Result<Date, Vec<Problem>> {
+    let typed = fields.get("found_on").trim();
+    let problem = |accepted: String, to_do: &str| {
+        vec![Problem {
+            wrong: Wrong::Contradiction,
+            line: 0,
+            key: "found_on".to_owned(),
+            given: typed.to_owned(),
+            accepted,
+            to_do: to_do.to_owned(),
+        }]
+    };
+    match typed.parse::<Date>() {
+        Ok(day) if day <= today => Ok(day),
+        _ if typed.is_empty() => Ok(today),
+        _ => Err(problem(
+            format!("a day such as 2026-02-03, not after {today}"),
+            "type the day on which this was found",
+        )),
     }
 }
 
-/// The next best questions.
-fn ask(asked: &Asked) -> Markup {
-    if let Some(flag) = &asked.alert {
-        return alert(flag);
-    }
-    let first = asked.first(3);
-    html! {
-        @if !first.is_empty() {
-            section {
-                h2 { "Ask next" }
-                ol { @for question in first { li { (words::capital(&question.words)) } } }
-            }
-        }
+/// Somebody else changed the same key meanwhile.
+fn clash(key: &str) -> Problem {
+    Problem {
+        wrong: Wrong::Contradiction,
+        line: 0,
+        key: key.to_owned(),
+        given: "your entry".to_owned(),
+        accepted: "a finding that nobody else changed since you opened this page".to_owned(),
+        to_do: "open the findings in another tab, look at what is there now, and enter yours again if it still holds".to_owned(),
     }
 }
 
-fn name(line: &FindingLine) -> String {
-    let what = words::capital(&line.what);
-    line.side.map_or_else(|| what.clone(), |side| format!("{what}, {side}"))
-}
-
-fn table(found: &[&FindingLine]) -> Markup {
-    html! {
-        table {
-            caption { "What was found" }
-            thead { tr { th scope="col" { "Finding" } th scope="col" { "Found" } th scope="col" { "On" } th scope="col" { "Counts" } } }
-            tbody {
-                @for line in found {
-                    tr {
-                        th scope="row" { (name(line)) }
-                        td { (line.found) }
-                        td { @if let Some(on) = line.on { (words::day(on)) } }
-                        td { @match line.freshness {
-                            Freshness::Current { through } => { "through " (words::day(through)) }
-                            Freshness::Past { since } => { strong.past { "no longer, since " (words::day(since)) ": counts as not assessed" } }
-                            Freshness::NotAssessed => { "not assessed" }
-                        } }
-                    }
-                }
-            }
+/// The problems of a text at the names that the form gives to new entries.
+fn renamed(errors: CaseErrors, names: &[(String, String)]) -> Vec<Problem> {
+    let mut problems = errors.problems;
+    for problem in &mut problems {
+        if let Some((_, name)) = names.iter().find(|(key, _)| *key == problem.key) {
+            problem.key.clone_from(name);
         }
     }
+    problems
 }
