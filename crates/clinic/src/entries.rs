@@ -90,10 +90,20 @@ impl Desk {
     /// # Errors
     /// The role may not write this sort, or the disk is full.
     pub async fn append<T: Shape>(&self, person: PersonId, body: &T, once: &str) -> Result<RecordId, Error> {
-        let new = NewRecord::new(person, T::KIND, write_body(body)?, once);
+        let new = self.new_record(person, body, once)?;
         let appended = self.session().append(new).await?;
         self.clinic().forget(person);
         Ok(appended.id())
+    }
+
+    /// An entry before it is stored.
+    pub(crate) fn new_record<T: Shape>(
+        &self,
+        person: PersonId,
+        body: &T,
+        once: &str,
+    ) -> Result<NewRecord, Error> {
+        Ok(NewRecord::new(person, T::KIND, write_body(body)?, once))
     }
 
     /// Writes a new version of an entry with its reason.

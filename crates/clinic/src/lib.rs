@@ -40,7 +40,7 @@ pub use error::Error;
 pub use keeping::{Taken, day_of_moment, retain_until};
 pub use known::{FindingLine, Freshness, findings_known};
 pub use measured::Measured;
-pub use people::{PersonLine, PersonRecord, PersonState};
+pub use people::{Newcomer, PersonLine, PersonRecord, PersonState};
 pub use shapes::{
     AdverseEvent, CaseRecord, Done, LogSource, MeasuresRecord, PracticeItem, PracticeRecord, ProgrammeRecord,
     Settings, Shape, Steadiness, TaughtItem, TeachRecord,

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use store::{PersonId, RecordId};
 
-use crate::{Desk, Error, Shape};
+use crate::{CaseRecord, Desk, Error, PracticeRecord, Shape};
 
 /// Who somebody is, as far as the records need it. Initials and a number are enough.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -32,6 +32,19 @@ pub enum PersonState {
         /// First day on which they may be destroyed.
         retain_until: Date,
     },
+}
+
+/// Somebody who is taken over from other records, with what is known already.
+#[derive(Clone, Debug)]
+pub struct Newcomer {
+    /// Who.
+    pub person: PersonRecord,
+    /// What was found, as the text of a case file.
+    pub case: Option<String>,
+    /// Logs, oldest first.
+    pub logs: Vec<PracticeRecord>,
+    /// The same `once` brings somebody in once.
+    pub once: String,
 }
 
 /// One line of the list of people.
@@ -129,6 +142,33 @@ impl Desk {
             .await?
             .ok_or(store::Error::NoPerson { person: id })?;
         Ok(PersonLine { id, record: record.id(), person: crate::entries::read_body(record.body())? })
+    }
+
+    /// Takes people over from other records, all of them or none of their entries.
+    ///
+    /// # Errors
+    /// A case with something to mend, the role may not, or the disk is full.
+    pub async fn bring_in(&self, people: &[Newcomer]) -> Result<Vec<PersonId>, Error> {
+        for text in people.iter().filter_map(|one| one.case.as_deref()) {
+            person::case_file::read("the findings", text)?;
+        }
+        let once: Vec<String> = people.iter().map(|one| one.once.clone()).collect();
+        let ids = self.session().create_persons(&once).await?;
+        let mut records = Vec::new();
+        for (id, one) in ids.iter().zip(people) {
+            records.push(self.new_record(*id, &one.person, &one.once)?);
+            if let Some(text) = &one.case {
+                records.push(self.new_record(*id, &CaseRecord { text: text.clone() }, &one.once)?);
+            }
+            for (place, log) in one.logs.iter().enumerate() {
+                records.push(self.new_record(*id, log, &format!("{}-{place}", one.once))?);
+            }
+        }
+        self.session().append_many(records).await?;
+        for id in &ids {
+            self.clinic().forget(*id);
+        }
+        Ok(ids)
     }
 
     /// Adds a person; the same `once` adds them once.

@@ -208,3 +208,46 @@ impl Browsers {
         Some(browser.chairs.remove(place).desk)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    async fn at_a_browser() -> (Browsers, String) {
+        let today = std::sync::Arc::new(|| jiff::civil::date(2026, 2, 4));
+        let clinic = clinic::Clinic::demo(today).await.unwrap_or_else(|error| panic!("{error}"));
+        let signed = clinic.sign_in(clinic::DEMO_NAME, clinic::DEMO_PASSPHRASE).await;
+        let Ok(clinic::Admitted::Welcome(desk)) = signed else { panic!("the invented clinic opens") };
+        let browsers = Browsers::default();
+        let (token, ..) = browsers.admit();
+        let cookie = browsers.sit(&token, desk, None).unwrap_or_else(|| panic!("a seat"));
+        let text = cookie.to_str().unwrap_or_else(|error| panic!("{error}"));
+        let token = text.split(['=', ';']).nth(1).unwrap_or_else(|| panic!("a cookie")).to_owned();
+        (browsers, token)
+    }
+
+    #[tokio::test]
+    async fn a_screen_that_was_not_touched_for_too_long_is_locked_by_the_next_request() {
+        let (browsers, token) = at_a_browser().await;
+        let hour = Duration::from_secs(3600);
+        assert!(matches!(browsers.look(&token, hour, false), Some((_, Screen::Open, false))));
+        assert!(matches!(browsers.look(&token, Duration::ZERO, false), Some((_, Screen::Locked, true))));
+        assert!(matches!(browsers.look(&token, hour, false), Some((_, Screen::Locked, false))));
+    }
+
+    #[tokio::test]
+    async fn a_screen_in_the_hands_of_a_patient_locks_as_well() {
+        let (browsers, token) = at_a_browser().await;
+        browsers.show(&token, Screen::HandedOver(PersonId::CLINIC));
+        assert!(matches!(browsers.look(&token, Duration::ZERO, false), Some((_, Screen::Locked, true))));
+    }
+
+    #[tokio::test]
+    async fn signing_in_changes_the_cookie_and_what_forms_carry() {
+        let (browsers, token) = at_a_browser().await;
+        let (other, _, form) = browsers.admit();
+        assert_ne!(token, other);
+        assert!(!browsers.form_is(&token, &form), "a form of one browser is worth nothing in another");
+        assert!(browsers.form_of(&other).is_some_and(|known| browsers.form_is(&other, &known)));
+    }
+}

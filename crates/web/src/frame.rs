@@ -53,10 +53,11 @@ pub(crate) fn framed(seat: &Seat, title: &str, here: Here, body: Markup) -> Html
             (head(title))
             body data-lock-after=(seat.lock_after().as_secs()) {
                 a.skip href="#main" { "Skip to the page" }
-                @if seat.desk.clinic().is_demo() {
-                    p.invented role="note" { "Invented people. Nothing here is about anybody, and it is thrown away at the end." }
-                }
-                header.bar {
+                header {
+                    @if seat.desk.clinic().is_demo() {
+                        p.invented { "Invented people. Nothing here is about anybody, and it is thrown away at the end." }
+                    }
+                    div.bar {
                     nav aria-label="Workbench" {
                         a href="/" aria-current=[current(Here::Today)] { "Today" }
                         form.search role="search" action="/people" method="get" {
@@ -80,6 +81,7 @@ pub(crate) fn framed(seat: &Seat, title: &str, here: Here, body: Markup) -> Html
                             }
                         }
                     }
+                }
                 }
                 main id="main" tabindex="-1" {
                     h1 { (title) }

@@ -57,7 +57,7 @@ fn view(chain: &Chain, from: u64, entries: &[AuditEntry], names: &Names) -> Mark
                 div.mend role="alert" { p { "The chain is broken at entry " (at) " (" (format!("{how:?}").to_lowercase()) "). Somebody changed the file outside the program. Keep the file, and compare with the last backup." } }
             }
         }
-        table {
+        table.stack {
             caption { "Entries, the newest first" }
             thead { tr { th scope="col" { "When" } th scope="col" { "Who" } th scope="col" { "Did" } th scope="col" { "About" } } }
             tbody {

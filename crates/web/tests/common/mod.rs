@@ -1,4 +1,5 @@
 //! One workbench over the invented clinic, and a browser that asks it.
+#![allow(dead_code)]
 
 use std::sync::Arc;
 
@@ -42,9 +43,14 @@ impl Workbench {
 
     /// A browser in which the therapist signed in, with the PIN 2468.
     pub async fn signed_in(&self) -> Browser<'_> {
+        self.signed_in_as(DEMO_NAME, DEMO_PASSPHRASE).await
+    }
+
+    /// A browser in which somebody else signed in, with the PIN 2468.
+    pub async fn signed_in_as(&self, name: &str, passphrase: &str) -> Browser<'_> {
         let mut browser = self.browser();
         browser.get("/sign-in").await;
-        let fields = [("name", DEMO_NAME), ("passphrase", DEMO_PASSPHRASE), ("pin", "2468")];
+        let fields = [("name", name), ("passphrase", passphrase), ("pin", "2468")];
         let page = browser.send("/sign-in", "/sign-in", &fields).await;
         assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.body);
         browser

@@ -1,0 +1,134 @@
+//! The workbench as a stranger starts it: created on a terminal, served on this machine, backed up, restored.
+
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Output, Stdio};
+
+const PASSPHRASE: &str = "gravel lantern seven boats";
+
+/// A fresh folder for one test.
+fn folder(name: &str) -> PathBuf {
+    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    let _ = std::fs::remove_dir_all(&path);
+    std::fs::create_dir_all(&path).expect("a folder");
+    path
+}
+
+/// Starts the program and types lines.
+fn start(args: &[&str], typed: &str) -> Child {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_footrose"))
+        .args(args)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the binary runs");
+    child.stdin.take().expect("piped").write_all(typed.as_bytes()).expect("typed");
+    child
+}
+
+fn run(args: &[&str], typed: &str) -> Output {
+    start(args, typed).wait_with_output().expect("the binary ends")
+}
+
+/// Reads what is printed until the address, and gives both.
+fn address(child: &mut Child) -> (String, String) {
+    let mut lines = BufReader::new(child.stdout.take().expect("piped")).lines();
+    let mut said = String::new();
+    loop {
+        let line = lines.next().unwrap_or_else(|| panic!("no address in: {said}")).expect("text");
+        said.push_str(&line);
+        said.push('\n');
+        if let Some(at) = line.find("http://127.0.0.1:") {
+            let rest = &line[at + "http://".len()..];
+            let end = rest.find('/').expect("an address ends with a stroke");
+            return (rest[..end].to_owned(), said);
+        }
+    }
+}
+
+/// Asks for a page.
+fn ask(address: &str, path: &str) -> String {
+    let mut stream = TcpStream::connect(address).expect("somebody listens");
+    write!(stream, "GET {path} HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n").expect("sent");
+    let mut answer = String::new();
+    stream.read_to_string(&mut answer).expect("answered");
+    answer
+}
+
+/// Asks a process to end, as a terminal or the system does.
+fn end(child: Child) -> Output {
+    let id = child.id().to_string();
+    assert!(Command::new("kill").args(["-TERM", &id]).status().expect("kill runs").success());
+    child.wait_with_output().expect("it ends")
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
+#[test]
+fn without_an_argument_the_invented_clinic_opens_and_leaves_nothing_behind() {
+    let place = folder("invented");
+    let mut child = Command::new(env!("CARGO_BIN_EXE_footrose"))
+        .env("TMPDIR", &place)
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the binary runs");
+    let (address, said) = address(&mut child);
+    assert!(said.contains("thirteen invented people") && said.contains("Sign in as Tarn"), "{said}");
+    let page = ask(&address, "/sign-in");
+    assert!(page.starts_with("HTTP/1.1 200") && page.contains("Everybody in it is invented"), "{page}");
+    assert_eq!(std::fs::read_dir(&place).expect("the folder").count(), 1);
+    assert_eq!(end(child).status.code(), Some(0));
+    assert_eq!(std::fs::read_dir(&place).expect("the folder").count(), 0);
+}
+
+#[test]
+fn records_are_created_served_backed_up_and_restored() {
+    let place = folder("records");
+    let text = |path: &Path| path.to_str().expect("a path that is text").to_owned();
+    let records = text(&place.join("clinic.footrose"));
+    let mut child = start(&["serve", "--records", &records], &format!("Imre\n{PASSPHRASE}\n{PASSPHRASE}\n"));
+    let (at, said) = address(&mut child);
+    let key = said.lines().find(|line| line.matches('-').count() == 7).expect("the recovery key");
+    assert_eq!(key.trim().len(), 8 * 5 + 7);
+    let page = ask(&at, "/sign-in");
+    assert!(page.contains("Sign in") && !page.contains("invented"), "{page}");
+    let again = run(&["serve", "--records", &records], "");
+    assert_eq!(again.status.code(), Some(16));
+    assert!(String::from_utf8_lossy(&again.stderr).contains("open in another window or process"));
+    assert_eq!(end(child).status.code(), Some(0));
+
+    let signed = format!("{PASSPHRASE}\n");
+    let verify = ["audit", "verify", "--records", &records, "--name", "Imre"];
+    let verified = run(&verify, &signed);
+    assert_eq!(verified.status.code(), Some(0));
+    assert!(out(&verified).starts_with("The audit is whole"), "{}", out(&verified));
+
+    let backups = place.join("backups");
+    std::fs::create_dir(&backups).expect("a folder");
+    let made = run(&["backup", "--records", &records, "--name", "Imre", "--to", &text(&backups)], &signed);
+    assert!(out(&made).contains("read back whole"), "{}", out(&made));
+    let backup = std::fs::read_dir(&backups)
+        .expect("the folder")
+        .map(|entry| entry.expect("an entry").path())
+        .find(|path| path.extension().is_some_and(|end| end == "backup"))
+        .expect("a backup");
+    let restored = text(&place.join("restored.footrose"));
+    let done = run(&["restore", &text(&backup), "--records", &restored], "");
+    assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+    let verified = run(&["audit", "verify", "--records", &restored, "--name", "Imre"], &signed);
+    assert_eq!(verified.status.code(), Some(0));
+}
+
+#[test]
+fn two_passphrases_that_differ_create_nothing() {
+    let records = folder("differ").join("clinic.footrose");
+    let path = records.to_str().expect("a path that is text");
+    let done = run(&["serve", "--records", path], &format!("Imre\n{PASSPHRASE}\nanother one altogether\n"));
+    assert_eq!(done.status.code(), Some(16));
+    assert!(!records.exists());
+}
