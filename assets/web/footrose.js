@@ -28,6 +28,9 @@ window.addEventListener("pageshow", () => {
   for (const button of document.querySelectorAll("button[disabled]")) button.removeAttribute("disabled");
 });
 
+/* A page that is being worked out: look again. */
+if (document.querySelector("[data-again]")) setTimeout(() => location.reload(), 1000);
+
 /* The lock: the server locks by its own clock; the page only does not go on showing what it showed. */
 const lock = document.getElementById("lock");
 const after = Number(document.body.dataset.lockAfter) * 1000;

@@ -15,9 +15,16 @@ after(async () => {
   await bench?.end();
 });
 
+/** Waits until a page that is worked out is there. */
+async function settled(page) {
+  await page.waitForLoadState("load");
+  await page.waitForFunction(() => !document.querySelector("[data-again]"), undefined, { timeout: 90_000 });
+  await page.waitForLoadState("load");
+}
+
 /** Takes a picture of the page that is open and says what is wrong with it, ten lines at most of each. */
 async function look(page, name, width, wrong) {
-  await page.waitForLoadState("load");
+  await settled(page);
   await page.screenshot({ path: join(out, `${name}-${width}.png`), fullPage: true });
   const say = (lines) => lines.slice(0, 10).forEach((line) => wrong.push(`${name} at ${width} px: ${line}`));
   say(await violations(page));
@@ -57,6 +64,7 @@ for (const width of widths) {
     await page.goto(`${flagged}/programme`);
     await look(page, "red-flag", width, wrong);
     await page.goto(`${person}/programme`);
+    await settled(page);
     await page.getByRole("button", { name: "Hand the screen over" }).click();
     await page.getByRole("heading", { name: "Your exercises" }).waitFor();
     await look(page, "hand-over", width, wrong);

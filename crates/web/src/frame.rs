@@ -58,30 +58,30 @@ pub(crate) fn framed(seat: &Seat, title: &str, here: Here, body: Markup) -> Html
                         p.invented { "Invented people. Nothing here is about anybody, and it is thrown away at the end." }
                     }
                     div.bar {
-                    nav aria-label="Workbench" {
-                        a href="/" aria-current=[current(Here::Today)] { "Today" }
-                        form.search role="search" action="/people" method="get" {
-                            label for="search" { "Find a person" }
-                            input type="search" id="search" name="q" autocomplete="off" placeholder="name or number";
-                            button type="submit" { "Find" }
+                        nav aria-label="Workbench" {
+                            a href="/" aria-current=[current(Here::Today)] { "Today" }
+                            form.search role="search" action="/people" method="get" {
+                                label for="search" { "Find a person" }
+                                input type="search" id="search" name="q" autocomplete="off" placeholder="name or number";
+                                button type="submit" { "Find" }
+                            }
+                            a href="/clinic" aria-current=[current(Here::Clinic)] { "Clinic" }
                         }
-                        a href="/clinic" aria-current=[current(Here::Clinic)] { "Clinic" }
-                    }
-                    div.self {
-                        p id="saved" role="status" {
-                            @if seat.was_saved() { "Saved." } @else { "All is saved." }
-                        }
-                        details.me {
-                            summary { (seat.desk.name()) }
-                            div {
-                                form method="post" action="/lock" id="lock" { (seat.form()) button type="submit" { "Lock, or change user" } }
-                                button type="button" id="blank" hidden { "Blank the screen (F9)" }
-                                button type="button" id="clean" hidden { "Wipe the screen clean (F8)" }
-                                form method="post" action="/sign-out" { (seat.form()) button type="submit" { "Sign out" } }
+                        div.self {
+                            p id="saved" role="status" {
+                                @if seat.was_saved() { "Saved." } @else { "All is saved." }
+                            }
+                            details.me {
+                                summary { (seat.desk.name()) }
+                                div {
+                                    form method="post" action="/lock" id="lock" { (seat.form()) button type="submit" { "Lock, or change user" } }
+                                    button type="button" id="blank" hidden { "Blank the screen (F9)" }
+                                    button type="button" id="clean" hidden { "Wipe the screen clean (F8)" }
+                                    form method="post" action="/sign-out" { (seat.form()) button type="submit" { "Sign out" } }
+                                }
                             }
                         }
                     }
-                }
                 }
                 main id="main" tabindex="-1" {
                     h1 { (title) }

@@ -37,6 +37,7 @@ mod fields;
 mod frame;
 mod guard;
 mod hand_over;
+mod patience;
 mod people;
 mod person;
 mod reckon;
@@ -63,6 +64,7 @@ pub(crate) struct Inner {
     pub(crate) clinic: Arc<Clinic>,
     pub(crate) browsers: browsers::Browsers,
     pub(crate) reckoner: reckon::Reckoner,
+    pub(crate) pending: patience::Pending,
     /// `127.0.0.1:PORT`, `localhost:PORT`: what a request may call this server.
     pub(crate) hosts: Vec<String>,
     pub(crate) settings: RwLock<Settings>,

@@ -8,7 +8,8 @@ use clinic::{Clinic, Settings};
 use tokio::net::TcpListener;
 
 use crate::{
-    Inner, Web, assets, browsers, clinic_pages, guard, hand_over, people, person, reckon, sign_in, today,
+    Inner, Web, assets, browsers, clinic_pages, guard, hand_over, patience, people, person, reckon, sign_in,
+    today,
 };
 
 /// What is served and where.
@@ -83,6 +84,7 @@ pub fn router(clinic: Arc<Clinic>, port: u16) -> Router {
             clinic,
             browsers: browsers::Browsers::default(),
             reckoner: reckon::Reckoner::default(),
+            pending: patience::Pending::default(),
             hosts: vec![format!("127.0.0.1:{port}"), format!("localhost:{port}")],
             settings: RwLock::new(Settings::before_any()),
         }),
@@ -91,7 +93,7 @@ pub fn router(clinic: Arc<Clinic>, port: u16) -> Router {
         .merge(sign_in::routes())
         .merge(today::routes())
         .merge(people::routes())
-        .merge(person::routes())
+        .merge(person::routes().layer(axum::middleware::from_fn_with_state(web.clone(), patience::patience)))
         .merge(hand_over::routes())
         .merge(clinic_pages::routes())
         .merge(assets::routes())

@@ -160,3 +160,23 @@ async fn signing_out_ends_the_session_of_that_browser() {
     assert_eq!(browser.send("/", "/sign-out", &[]).await.location(), "/sign-in");
     assert_eq!(browser.get("/people").await.location(), "/sign-in");
 }
+
+#[tokio::test]
+async fn what_takes_long_says_that_it_works_and_comes_in_the_end() {
+    let workbench = Workbench::invented().await;
+    let person = workbench.person("H-001").await;
+    let mut browser = workbench.signed_in().await;
+    let path = format!("/people/{person}/programme");
+    for _ in 0..1000 {
+        let request =
+            Request::get(&path).header(header::HOST, "127.0.0.1:8750").header(header::ACCEPT, "text/html");
+        let page = browser.ask(request, Body::empty()).await;
+        assert_eq!(page.status, StatusCode::OK);
+        if !page.body.contains("data-again") {
+            assert!(page.body.contains("Anselm: Programme"), "{}", page.body);
+            return;
+        }
+        assert!(page.body.contains("Working out what is allowed today"), "{}", page.body);
+    }
+    panic!("it never came");
+}
