@@ -158,7 +158,11 @@ impl Desk {
         for (id, one) in ids.iter().zip(people) {
             records.push(self.new_record(*id, &one.person, &one.once)?);
             if let Some(text) = &one.case {
-                records.push(self.new_record(*id, &CaseRecord { text: text.clone() }, &one.once)?);
+                records.push(self.new_record(
+                    *id,
+                    &CaseRecord { text: text.clone(), ..CaseRecord::default() },
+                    &one.once,
+                )?);
             }
             for (place, log) in one.logs.iter().enumerate() {
                 records.push(self.new_record(*id, log, &format!("{}-{place}", one.once))?);
