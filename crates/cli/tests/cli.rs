@@ -381,7 +381,7 @@ fn measure_lists_the_tests_of_today_scores_what_was_tried_and_says_what_is_wrong
     std::fs::write(&wrong, good.replacen("[5.5, 6.0, 6.0]", "[5.5, 600, 6.0]", 1)).expect("written");
     let told = run(&["measure", "05-postal-worker.toml", text(&wrong)]);
     assert_eq!(told.status.code(), Some(10), "{}", out(&told));
-    assert!(err(&told).contains("`600`") && err(&told).contains("wrong.toml:"), "{}", err(&told));
+    assert!(err(&told).contains("600, 6.0`") && err(&told).contains("wrong.toml:"), "{}", err(&told));
     assert_eq!(run(&["measure", "05-postal-worker.toml", "nothing.toml"]).status.code(), Some(13));
 }
 
