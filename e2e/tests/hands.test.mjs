@@ -27,7 +27,10 @@ test("the keyboard alone reaches a printed sheet", async () => {
   await tabTo(page, "Programme");
   await page.keyboard.press("Enter");
   await page.getByRole("heading", { name: "Anselm: Programme" }).waitFor({ timeout: 60_000 });
-  await tabTo(page, "The home sheet");
+  await tabTo(page, "Accept");
+  await page.keyboard.press("Enter");
+  await page.getByRole("link", { name: "The home sheet (PDF)" }).waitFor({ timeout: 60_000 });
+  await tabTo(page, "The home sheet (PDF)");
   const answer = page.waitForResponse((response) => response.url().endsWith("sheet.pdf"), { timeout: 60_000 });
   await page.keyboard.press("Enter");
   const sheet = await answer;

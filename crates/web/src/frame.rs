@@ -69,7 +69,7 @@ pub(crate) fn framed(seat: &Seat, title: &str, here: Here, body: Markup) -> Html
                         }
                         div.self {
                             p id="saved" role="status" {
-                                @if seat.was_saved() { "Saved." } @else { "All is saved." }
+                                @if seat.was_saved() { "Saved." } @else { "All saved." }
                             }
                             details.me {
                                 summary { (seat.desk.name()) }

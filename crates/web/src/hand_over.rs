@@ -93,6 +93,11 @@ fn exercises(sheet: &Handout) -> Markup {
             (section(&sheet.next_day))
             (section(&sheet.seen_today))
             (section(&sheet.emergency))
+            section {
+                h2 { "Whom to call" }
+                @for sentence in &sheet.whom_to_call { p { (sentence) } }
+                ul { @for contact in sheet.contacts.iter().filter(|one| one.value.is_some()) { li { (contact.label) ": " (contact.value.as_deref().unwrap_or_default()) } } }
+            }
         }
     }
 }
