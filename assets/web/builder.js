@@ -19,6 +19,7 @@ const [nearest, furthest] = [Number(cm.min), Number(cm.max)];
 form.querySelector("button.plain")?.setAttribute("hidden", "");
 
 /* Asking. */
+let drag = false;
 let under = false;
 /** @type {{ floor: boolean, since: number } | null} */
 let waits = null;
@@ -37,6 +38,8 @@ async function answer() {
     const body = new URLSearchParams(/** @type {any} */ (new FormData(form)));
     for (const [name, value] of new FormData(token)) body.append(name, String(value));
     if (floor) body.append("floor", "1");
+    // What takes longer is looked into when the hand lets go.
+    if (drag) body.append("at_once", "1");
     try {
       const got = await fetch(where.dataset.movement ?? "", { method: "POST", body, redirect: "error" });
       if (!got.ok) throw new Error(String(got.status));
@@ -67,7 +70,7 @@ function show(got, floor) {
       // What lies beside another movement is not what lies beside this one.
       around.replaceChildren(askAround);
     }
-    for (const id of ["verdict", "bars", "figures"]) part(id).innerHTML = got[id];
+    for (const id of ["verdict", "bars", "figures"]) part(id).innerHTML = got[id] ?? "";
     const field = put?.querySelector("[name=sentence]");
     if (field instanceof HTMLInputElement) field.value = got.sentence;
   }
@@ -149,7 +152,6 @@ function place(event, floor) {
   return { forward: (figure(floor, "y") - at.y) / scale, right: (at.x - figure(floor, "x")) / scale };
 }
 
-let drag = false;
 floorPart.addEventListener("pointerdown", (event) => {
   const target = /** @type {Element} */ (event.target);
   if (!target.closest(".handle") || event.button !== 0) return;

@@ -53,7 +53,7 @@ pub use motion_cache::MotionCache;
 pub use neighbours::{
     Around, Neighbour, Neighbours, NeighboursError, NotFound, neighbours_case, neighbours_of,
 };
-pub use one_movement::{GroupRow, OneMovement, WrittenAngle, one_movement};
+pub use one_movement::{GroupRow, OneMovement, WrittenAngle, one_movement, one_movement_at_once};
 pub use person_today::{PersonToday, day_of};
 pub use plan::{Outcome, Plan, plan_case, plan_case_again, plan_case_with_others};
 pub use progress::{Part, Progress, silent};

@@ -6,6 +6,7 @@
 use std::sync::Arc;
 
 use anatomy::{Coordinate, JointMotion, MuscleGroup, Side};
+use biomech::MotionError;
 use movement::MovementSpec;
 use quantity::{Angle, Share, Span};
 use safety::{AngleCheck, Computed, Engine, Movements};
@@ -70,6 +71,34 @@ pub fn one_movement(
     movements: &impl Movements,
     spec: &MovementSpec,
 ) -> OneMovement {
+    let engine = Engine { body: &person.body, capacity: &person.capacity };
+    let tried = movements.near(spec, None).map_or_else(
+        || match biomech::motion(&person.body, &person.capacity, spec) {
+            Ok(motion) => Ok(Arc::new(Computed::of(engine, motion))),
+            Err(error) => Err(error),
+        },
+        Ok,
+    );
+    judged(person, spec, tried)
+}
+
+/// As [`one_movement`], but tried directly only: `None` where no posture is found at once. Then
+/// [`one_movement`] looks longer, and says by how much it is out of reach.
+#[must_use]
+pub fn one_movement_at_once(
+    person: &PersonToday<'_>,
+    movements: &impl Movements,
+    spec: &MovementSpec,
+) -> Option<OneMovement> {
+    Some(judged(person, spec, Ok(movements.near(spec, None)?)))
+}
+
+/// Asks both gates about what was computed.
+fn judged(
+    person: &PersonToday<'_>,
+    spec: &MovementSpec,
+    tried: Result<Arc<Computed>, MotionError>,
+) -> OneMovement {
     let screened = person.allowed.screen(spec.clone());
     let gate_a = screened.as_ref().err().cloned().unwrap_or_default();
     let notes = screened.as_ref().map_or(&[][..], |passed| passed.notes());
@@ -83,14 +112,6 @@ pub fn one_movement(
         groups: Vec::new(),
         checks: Vec::new(),
     };
-    let engine = Engine { body: &person.body, capacity: &person.capacity };
-    let tried = movements.near(spec, None).map_or_else(
-        || match biomech::motion(&person.body, &person.capacity, spec) {
-            Ok(motion) => Ok(Arc::new(Computed::of(engine, motion))),
-            Err(error) => Err(error),
-        },
-        Ok,
-    );
     let computed = match tried {
         Ok(computed) => computed,
         Err(error) => {

@@ -2,8 +2,8 @@
 
 use app::{
     AcceptedProgramme, Again, AmendError, Explanation, MotionCache, Outcome, PersonToday, SentenceReader,
-    demo_cases, explain_case, one_movement, plan_case, programme_again, sentence_kept, silent, with_movement,
-    without_movement,
+    demo_cases, explain_case, one_movement, one_movement_at_once, plan_case, programme_again, sentence_kept,
+    silent, with_movement, without_movement,
 };
 use jiff::civil::{Date, date};
 use movement::MovementSpec;
@@ -39,6 +39,10 @@ fn one_movement_says_what_the_long_explanation_says() {
         assert_eq!(first.verdict, long.verdict, "{sentence}");
         assert_eq!(first.checks, long.checks, "{sentence}");
         assert_eq!(one_movement(&person, &cache, &spec), first, "from the cache");
+        // At once it says the same or nothing.
+        let at_once = one_movement_at_once(&person, &cache, &spec);
+        assert_eq!(at_once.is_some(), first.computed.is_some(), "{sentence}");
+        assert!(at_once.is_none_or(|one| one == first));
         let named = first.written_angles(8);
         assert!(
             named.len() <= 8 && named.iter().all(|one| one.angle.in_deg() > -1e-9 || one.limit.is_some())

@@ -109,8 +109,7 @@ async fn movement(seat: Seat, whose: Whose, fields: Fields) -> Answer {
     let Some(bench) = seat.reckon().bench(&standing).await? else {
         return Err(Fault::NotFound("Nothing is known of this person yet, so nothing can be computed."));
     };
-    // The floor takes the space; a drag leaves it as it is.
-    let space = if fields.ticked("floor") { seat.reckon().space(&standing).await? } else { None };
+    let space = seat.reckon().space(&standing).await?;
     let base = at(whose.0, "programme");
     let answer = blocking(move || answered(&bench, &fields, space.as_deref(), &base)).await?;
     let json = [(axum::http::header::CONTENT_TYPE, "application/json")];
@@ -134,16 +133,27 @@ fn answered(bench: &Bench, fields: &Fields, space: Option<&SpaceTable>, base: &s
         "of_use": builder::of_use(&wanted),
         "directions": builder::directions(&wanted),
     });
-    if space.is_some() {
+    // A drag leaves the floor as it is.
+    if fields.ticked("floor") {
         out["floor"] = floor::view(&wanted, &person, space, base).into_string().into();
     }
     match wanted.read(&person) {
         Err(why) => out["why"] = why.into(),
         Ok(spec) => {
-            let one = app::one_movement(&person, bench.movements.as_ref(), &spec);
             out["sentence"] = app::sentence_kept(&spec).into();
+            let movements = bench.movements.as_ref();
+            let one = if fields.ticked("at_once") {
+                app::one_movement_at_once(&person, movements, &spec)
+            } else {
+                Some(app::one_movement(&person, movements, &spec))
+            };
+            let Some(one) = one else {
+                out["permitted"] = false.into();
+                out["verdict"] = answer::not_at_once().into_string().into();
+                return out;
+            };
             out["permitted"] = one.is_permitted().into();
-            out["verdict"] = answer::verdict(&one).into_string().into();
+            out["verdict"] = answer::verdict(&one, space).into_string().into();
             out["bars"] = answer::bars(&one).into_string().into();
             out["figures"] = answer::figures(&one, &person, wanted.view).into_string().into();
         }
@@ -172,7 +182,7 @@ fn view(seat: &Seat, shown: &Shown, wanted: &Wanted, why: Option<&str>, near: Op
                 }
                 div.beside {
                     p.kept id="sentence" role="status" { (kept) }
-                    div id="verdict" { @if let Some(one) = &one { (answer::verdict(one)) } }
+                    div id="verdict" { @if let Some(one) = &one { (answer::verdict(one, shown.space.as_deref())) } }
                     (keep::put_form(seat, shown, &kept, one.as_ref().is_some_and(OneMovement::is_permitted)))
                 }
                 div {

@@ -1,7 +1,7 @@
 //! What one movement is, as it is read beside the floor: verdict, demand, posture.
 
 use anatomy::{Coordinate, Joint, MuscleGroup, Side};
-use app::{DemandWords, GroupRow, OneMovement, PersonToday, Verdict, WrittenAngle};
+use app::{DemandWords, GroupRow, OneMovement, PersonToday, SpaceRow, SpaceTable, Verdict, WrittenAngle};
 use biomech::Landmark;
 use drawing::{FigureInput, FigureMark, FigurePoints, Frame, Moves, View};
 use maud::{Markup, PreEscaped, html};
@@ -20,8 +20,9 @@ const BAR_TO: f64 = 125.0;
 const FIGURE: Frame = Frame { width: 360.0, height: 400.0, type_size: 13.0 };
 
 /// What both gates say, with reasons; balance and time.
-pub(super) fn verdict(one: &OneMovement) -> Markup {
+pub(super) fn verdict(one: &OneMovement, space: Option<&SpaceTable>) -> Markup {
     let movement = &one.movement;
+    let closed = space.and_then(|table| closed(movement, table));
     html! {
         @match &one.verdict {
             Verdict::Permitted { .. } => { p.ruling { strong { "Permitted today" } " by both gates." } }
@@ -33,6 +34,10 @@ pub(super) fn verdict(one: &OneMovement) -> Markup {
             Verdict::NotPossible { words, .. } => {
                 p.ruling { strong { "This body cannot do it." } }
                 p { (sentence(words)) }
+                @if let Some(row) = closed {
+                    p { "At every distance this direction is closed:" }
+                    (refusals(&row.refusals))
+                }
             }
         }
         dl.facts {
@@ -51,6 +56,19 @@ pub(super) fn verdict(one: &OneMovement) -> Markup {
             }
         }
     }
+}
+
+/// What is said while a hand drags and no posture is found at once.
+pub(super) fn not_at_once() -> Markup {
+    html! { p.ruling { "Let go, to see whether this body can do it." } }
+}
+
+/// The direction in the movement space, where it is closed.
+fn closed<'a>(movement: &MovementSpec, table: &'a SpaceTable) -> Option<&'a SpaceRow> {
+    let way = (movement.family, movement.mover, movement.bearing, movement.crossing);
+    let mut rows = table.rows.iter().filter(|row| (row.family, row.mover, row.bearing, row.crossing) == way);
+    let first = rows.next()?;
+    (first.to.is_none() && rows.all(|row| row.to.is_none())).then_some(first)
 }
 
 fn margin(cm: f64) -> String {

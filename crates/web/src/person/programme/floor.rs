@@ -11,8 +11,8 @@ use super::wanted::{LONGEST, SHORTEST, Wanted};
 
 /// Points; the style sheet scales the drawing to the page.
 const FRAME: Frame = Frame { width: 400.0, height: 400.0, type_size: 13.0 };
-/// Radius of what a finger touches, points.
-const TOUCH: f64 = 34.0;
+/// Radius of what a finger touches, as a share of the width of the drawing.
+const TOUCH: f64 = 0.085;
 /// The hand has at least so much room to go out, metres.
 const ROOM: f64 = 0.4;
 
@@ -40,6 +40,7 @@ pub(super) fn view(
     let [x, y] = place.centre;
     let (left, top) = ((x - room).min(0.0), (y - room).min(0.0));
     let (width, height) = ((x + room).max(drawn.width()) - left, (y + room).max(drawn.height()) - top);
+    let touch = format!("{:.1}", width.max(height) * TOUCH);
     html! {
         svg id="floor" viewBox=(format!("{left:.1} {top:.1} {width:.1} {height:.1}")) xmlns="http://www.w3.org/2000/svg"
             font-family="Atkinson Hyperlegible Next, sans-serif"
@@ -52,7 +53,7 @@ pub(super) fn view(
                     @let [x, y] = point(bearing, place.rim * 0.82);
                     a.way href=(format!("{base}?{}", there.query())) data-to=(bearing.degrees())
                         aria-label=(format!("Go {}, {}", bearing.plain_words(), bearing.named_from(named_from))) {
-                        circle cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r=(TOUCH) fill="transparent" {}
+                        circle cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r=(touch) fill="transparent" {}
                         circle.dot cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="4" {}
                     }
                 }
@@ -63,7 +64,7 @@ pub(super) fn view(
                 aria-valuemin=(SHORTEST) aria-valuemax=(LONGEST) aria-valuenow=(format!("{:.0}", wanted.cm))
                 aria-valuetext=(format!("{:.0} cm {}", wanted.cm, wanted.to.plain_words()))
                 transform=(format!("translate({:.1} {:.1})", far[0], far[1])) {
-                circle r=(TOUCH) fill="transparent" {}
+                circle r=(touch) fill="transparent" {}
                 circle.grip r="12" {}
             }
         }
