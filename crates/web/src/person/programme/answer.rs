@@ -115,7 +115,10 @@ pub(super) fn bars(one: &OneMovement) -> Markup {
                 @for (group, rows) in &groups {
                     @for (place, row) in rows.iter().enumerate() {
                         tr.first[place == 0] {
-                            th scope="row" { span.unseen[place > 0] { (capital(*group)) @if row.side.is_some() { ", " } } @if let Some(side) = row.side { (side) } }
+                            th scope="row" aria-label=(named(row)) {
+                                @if place == 0 { (capital(*group)) @if row.side.is_some() { ", " } }
+                                @if let Some(side) = row.side { (side) }
+                            }
                             td.gauge { (bar(row)) }
                             td.share { (share(row)) }
                         }
@@ -124,6 +127,12 @@ pub(super) fn bars(one: &OneMovement) -> Markup {
             }
         }
     }
+}
+
+/// The group with its leg: under the first leg of a group only the other leg is written.
+fn named(row: &GroupRow) -> String {
+    let group = capital(row.group);
+    row.side.map_or_else(|| group.clone(), |side| format!("{group}, {side}"))
 }
 
 fn capital(group: MuscleGroup) -> String {
