@@ -246,6 +246,16 @@ pub fn floor_place(input: &FloorInput, frame: Frame) -> FloorPlace {
     FloorPlace { centre: layout.centre, scale: layout.scale, rim: layout.rim }
 }
 
+/// Where [`floor_pair`] puts the two centres, the left limb's first; both at one scale.
+#[must_use]
+pub fn floor_places(left: &FloorInput, right: &FloorInput, frame: Frame) -> [FloorPlace; 2] {
+    layout::fit_pair(left, right, frame).map(|layout| FloorPlace {
+        centre: layout.centre,
+        scale: layout.scale,
+        rim: layout.rim,
+    })
+}
+
 /// How large the floor of one limb, or of two at one scale, would be drawn in this frame: the
 /// radius of what is drawn, in points.
 #[must_use]

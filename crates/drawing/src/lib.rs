@@ -25,6 +25,6 @@ pub use chart::{
 pub use figure::{FigureInput, FigureMark, FigurePoints, Moves, View, figure, figure_with_words, figures};
 pub use floor::{
     Arrows, FloorInput, FloorPlace, FootPrint, Landing, Names, Ray, RayState, Rings, Standing, floor,
-    floor_pair, floor_place, floor_radius, label_boxes,
+    floor_pair, floor_place, floor_places, floor_radius, label_boxes,
 };
 pub use scene::{Frame, Scene, Svg};

@@ -28,6 +28,8 @@ pub(crate) fn routes() -> Router<Web> {
     file!(router, "trials.js", "web/trials.js", "text/javascript; charset=utf-8");
     file!(router, "builder.js", "web/builder.js", "text/javascript; charset=utf-8");
     file!(router, "teach.js", "web/teach.js", "text/javascript; charset=utf-8");
+    file!(router, "space.js", "web/space.js", "text/javascript; charset=utf-8");
+    file!(router, "findings.js", "web/findings.js", "text/javascript; charset=utf-8");
     file!(router, "icon.svg", "web/icon.svg", "image/svg+xml");
     file!(router, "regular.ttf", "fonts/AtkinsonHyperlegibleNext_400Regular.ttf", "font/ttf");
     file!(router, "bold.ttf", "fonts/AtkinsonHyperlegibleNext_700Bold.ttf", "font/ttf");

@@ -1,16 +1,16 @@
-//! Movement space: for each limb and family the floor seen from above, with the reasons under it.
+//! Movement space: one family at a time, both limbs beside each other, each direction with its reason.
 
-use anatomy::{PerSide, Side};
+mod floors;
+mod reasons;
+
 use app::{PersonToday, SpaceRow, SpaceTable};
 use axum::Router;
+use axum::extract::Query;
 use axum::routing::get;
-use biomech::Body;
 use clinic::Standing;
-use drawing::{
-    Arrows, FloorInput, FootPrint, Frame, Landing, Names, Ray, RayState, Rings, Standing as Stands,
-};
-use maud::{Markup, PreEscaped, html};
-use movement::{Crossing, Family, Support};
+use maud::{Markup, html};
+use movement::Family;
+use serde::Deserialize;
 
 use super::{Tab, alert, nothing_found, page, standing};
 use crate::seat::{Seat, Whose};
@@ -20,11 +20,22 @@ pub(super) fn routes() -> Router<Web> {
     Router::new().route("/people/{person}/space", get(show))
 }
 
-async fn show(seat: Seat, whose: Whose) -> Answer {
+/// What is looked at.
+#[derive(Deserialize)]
+struct Looked {
+    /// The family, by its key.
+    #[serde(default)]
+    family: String,
+    /// `off` hides the names at the rim.
+    #[serde(default)]
+    names: String,
+}
+
+async fn show(seat: Seat, whose: Whose, Query(looked): Query<Looked>) -> Answer {
     let standing = standing(&seat, &whose).await?;
     let table = seat.reckon().space(&standing).await?;
     let body = match &table {
-        Some(table) => view(&standing, table),
+        Some(table) => view(&standing, table, &whose.at("space"), &looked),
         None => nothing_found(&standing),
     };
     page(&seat, &standing, Tab::Space, body)
@@ -48,109 +59,77 @@ fn blocks(table: &SpaceTable) -> Vec<Block<'_>> {
     out
 }
 
-fn view(standing: &Standing, table: &SpaceTable) -> Markup {
+/// The families of the table, each with how many directions may be used and how many there are.
+fn families(table: &SpaceTable) -> Vec<(Family, usize, usize)> {
+    let mut out: Vec<(Family, usize, usize)> = Vec::new();
+    for row in &table.rows {
+        let open = usize::from(row.to.is_some());
+        match out.iter_mut().find(|(family, ..)| *family == row.family) {
+            Some((_, some, all)) => {
+                *some += open;
+                *all += 1;
+            }
+            None => out.push((row.family, open, 1)),
+        }
+    }
+    out
+}
+
+/// The word of a family in an address.
+fn key(family: Family) -> String {
+    family.name().replace([' ', '-'], "_")
+}
+
+fn view(standing: &Standing, table: &SpaceTable, here: &str, looked: &Looked) -> Markup {
     if let Some(flag) = &table.alert {
         return alert(flag);
     }
     let Some(case) = standing.case.as_deref() else { return nothing_found(standing) };
     let body = PersonToday::of(case, standing.day).body;
+    let families = families(table);
+    // What is asked for, else the first in which something may be done, in the order of the ladder.
+    let asked = families.iter().find(|(family, ..)| key(*family) == looked.family);
+    let first = families.iter().find(|(_, open, _)| *open > 0).or(families.first());
+    let Some((family, ..)) = asked.or(first) else { return nothing_found(standing) };
+    let named = looked.names != "off";
+    let address = |family: Family, named: bool| {
+        format!("{here}?family={}{}", key(family), if named { "" } else { "&names=off" })
+    };
     html! {
         @for refusal in &table.closed {
-            p { strong { "Everything is closed. " } (refusal) " It opens when " (refusal.opens_when) "." }
+            p.closed-all { strong { "Everything is closed. " } (refusal) " It opens when " (refusal.opens_when) "." }
         }
-        @if !table.notes.is_empty() {
-            details { summary { "What goes with the whole space" } ul { @for note in &table.notes { li { (note) } } } }
-        }
-        @for block in blocks(table) {
-            section.space {
-                h2 { (words::capital(block.family.name())) @if !block.task.is_empty() { ", " (block.task) } }
-                div.limbs {
-                    @for side in Side::BOTH {
-                        (limb(&block, side, &body))
-                    }
-                }
-            }
-        }
-    }
-}
-
-fn limb(block: &Block<'_>, side: Side, body: &Body) -> Markup {
-    let rows: Vec<&SpaceRow> = block.rows.iter().copied().filter(|row| row.mover == side).collect();
-    let part = if block.family == Family::BendAndReach { "hand" } else { "leg" };
-    let drawn = drawing::floor(&input(block.family, side, &rows, body), FRAME).svg();
-    html! {
-        figure {
-            (PreEscaped(drawn.as_str()))
-            figcaption {
-                h3 { (words::capital(&side.to_string())) " " (part) " moves" }
-                ul.rays {
-                    @for row in &rows {
-                        li {
-                            strong { (row.direction) (crossing(row.crossing)) ": " (row.verdict) @if let Some(to) = row.to { " to " (to) } @if row.support == Support::BothHands { ", both hands held" } }
-                            @if row.verdict != "open" {
-                                details { summary { "Why" } @for why in &row.because { p { (why) } } }
-                            }
+        nav.families aria-label="Movement families" {
+            ul {
+                @for (one, open, all) in &families {
+                    li {
+                        a href=(address(*one, named)) aria-current=[(one == family).then_some("page")] {
+                            (words::capital(one.name())) " " span.hint { (open) " of " (all) }
                         }
                     }
                 }
             }
         }
-    }
-}
-
-fn crossing(way: Crossing) -> &'static str {
-    match way {
-        Crossing::None => "",
-        Crossing::InFront => " across, in front",
-        Crossing::Behind => " across, behind",
-    }
-}
-
-/// Points; the style sheet scales the drawing to the page.
-const FRAME: Frame = Frame { width: 340.0, height: 330.0, type_size: 11.0 };
-
-fn input(family: Family, side: Side, rows: &[&SpaceRow], body: &Body) -> FloorInput {
-    let mut rays: Vec<Ray> = Vec::new();
-    for row in rows {
-        let state = match (row.verdict, row.to) {
-            ("open", Some(to)) => RayState::Open(to),
-            (_, Some(to)) => RayState::Limited(to),
-            _ => RayState::Closed,
-        };
-        match rays.iter_mut().find(|ray| ray.bearing == row.bearing) {
-            // In front and behind on one bearing: the further one is drawn, both stand in the list.
-            Some(same) if same.state.distance() < state.distance() => same.state = state,
-            Some(_) => {}
-            None => rays.push(Ray {
-                bearing: row.bearing,
-                state,
-                landing: None,
-                landing_yaw_deg: 0.0,
-                note: None,
-            }),
+        p.space-bar {
+            "Seen from above, the person facing up the page. "
+            a.names href=(address(*family, !named)) { @if named { "Hide the names" } @else { "Show the names" } }
         }
-    }
-    FloorInput {
-        mover: side,
-        standing: if family == Family::BendAndReach { Stands::BothFeet } else { Stands::OtherFoot },
-        feet: PerSide::from_fn(|side| FootPrint {
-            centre: body.start_foot_centre(side),
-            yaw_deg: 0.0,
-            length: body.foot_length(),
-            breadth: body.foot_breadth(),
-        }),
-        rays,
-        landing: match family {
-            Family::Reach => Landing::ToeTouch,
-            Family::BendAndReach => Landing::Hand,
-            _ => Landing::Foot,
-        },
-        rings: Rings::Every20Cm,
-        ring_labels: true,
-        names: Names::Trade { named_from: family.named_from(side) },
-        arrows: Arrows::Area,
-        supports: Vec::new(),
-        support_names: false,
-        clear_floor: Vec::new(),
+        @for block in blocks(table).iter().filter(|block| block.family == *family) {
+            section.space {
+                h2 { (words::capital(block.family.name())) @if !block.task.is_empty() { ", " (block.task) } }
+                (floors::view(block, &body, named))
+            }
+        }
+        @if !table.phases.is_empty() || !table.notes.is_empty() || !table.returns.is_empty() {
+            section {
+                h2 { "What goes with the whole space" }
+                ul {
+                    @for phase in &table.phases { li { (words::capital(&phase.condition.to_string())) ": phase " (phase.phase) } }
+                    @for note in &table.notes { li { (note) } }
+                    @for one in &table.returns { li { (one) } }
+                }
+            }
+        }
+        script type="module" src="/assets/space.js" {}
     }
 }

@@ -55,6 +55,7 @@ pub(super) fn view(seat: &Seat, form: &Form<'_>, changed: &Markup, questions: &M
                         (part(form, id))
                     }
                 }
+                script type="module" src="/assets/findings.js" {}
                 div.save {
                     label for="found_on" { "Found on" }
                     input type="date" id="found_on" name="found_on" value=(form.own("found_on", &form.standing.day.to_string())) aria-describedby="found_on-hint";
