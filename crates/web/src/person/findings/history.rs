@@ -114,7 +114,7 @@ fn list(seat: &Seat, whose: &Whose, all: &[Entry<CaseRecord>], names: &BTreeMap<
         p { a href=(whose.at("findings")) { "Back to the findings" } }
         h2 { "Every version" }
         @if all.is_empty() { p { "Nothing was saved yet." } }
-        ol.versions reversed {
+        ol.versions reversed start=(all.len()) {
             @for (place, entry) in all.iter().enumerate().rev() {
                 @let before = place.checked_sub(1).and_then(|at| all.get(at)).map(|entry| entry.body.text.as_str());
                 @let lines = differences(before, &entry.body.text);

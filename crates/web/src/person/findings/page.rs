@@ -123,6 +123,9 @@ fn problems(form: &Form<'_>) -> Markup {
 
 /// A key in words.
 fn label(key: &str) -> String {
+    if let Some(own) = key.strip_prefix("conditions.new.") {
+        return format!("New condition, {}", own.replace(['_', '.'], " "));
+    }
     let key = key.strip_prefix("findings.").or_else(|| key.strip_prefix("person.")).unwrap_or(key);
     words::capital(&key.replace(['_', '.'], " ").replace(".new", "").replace('[', " ").replace(']', ""))
 }

@@ -123,9 +123,14 @@ pub(super) fn mended(problem: &Problem) -> String {
         Wrong::Contradiction => {
             format!("`{}` does not fit. Accepted: {accepted}. To do: {}.", problem.given, problem.to_do)
         }
-        _ => format!(
-            "`{}` cannot be read. Accepted: {accepted}. Correct it, or leave it empty: then it counts as not assessed.",
-            problem.given.trim_matches('"')
-        ),
+        _ => {
+            let given = problem.given.trim_matches('"');
+            let to_do = if problem.key.starts_with("findings.") || problem.key.starts_with("home.") {
+                "Correct it, or leave it empty: then it counts as not assessed."
+            } else {
+                "Correct it."
+            };
+            format!("`{given}` cannot be read. Accepted: {accepted}. {to_do}")
+        }
     }
 }
