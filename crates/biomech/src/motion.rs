@@ -250,6 +250,7 @@ fn hand_that_misses(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Op
 /// # Errors
 /// [`MotionError::OutOfReach`] with how much nearer it would have to be,
 /// [`MotionError::DepthNotReached`] with the missing depth, both to half a centimetre;
+/// [`MotionError::TooNear`] where a crossing foot would stand on the other one, with where there is room;
 /// [`MotionError::SupportOutOfReach`] where the hands that carry weight would miss the support;
 /// [`MotionError::PushTooWeak`] where a push would need clearly more than the legs can hold;
 /// [`MotionError::SupportInTheWay`] where a leg would pass through the support;

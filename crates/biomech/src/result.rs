@@ -352,6 +352,16 @@ pub enum MotionError {
         /// How much nearer it would have to be.
         by: Length,
     },
+    /// The foot would be put down where the standing foot is, or against it; further out there is room.
+    #[error("{movement}: too near the standing foot at {asked}; there is room from {from} on")]
+    TooNear {
+        /// The movement in words.
+        movement: String,
+        /// The distance that was asked.
+        asked: Length,
+        /// The nearest distance that was found, to a centimetre.
+        from: Length,
+    },
     /// A posture exists, but not at the depth asked.
     #[error("{movement}: the pelvis cannot sink as asked; {} is missing", one_decimal(*.by))]
     DepthNotReached {

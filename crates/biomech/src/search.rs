@@ -6,7 +6,7 @@
 //! the random-start study finds one posture. The order is fixed, so the answer is too.
 
 use anatomy::Side;
-use movement::{Family, MovementSpec};
+use movement::{Crossing, Family, MovementSpec};
 use quantity::Length;
 
 use crate::arms::ArmPose;
@@ -380,6 +380,29 @@ fn furthest(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Walked {
 const ASKED_AGAIN: f64 = 1e-6;
 const BACK: f64 = 0.002;
 
+/// How far beyond a crossing foot that finds no room another place is looked for, in what strides, and how
+/// exact the answer is, metres: a foot's length clears the other foot.
+const ROOM_WITHIN: f64 = 0.30;
+const ROOM_STRIDE: f64 = 0.04;
+const ROOM_EXACT: f64 = 0.01;
+
+/// Where a crossing foot finds room beyond the asked place, when nothing nearer was found either.
+fn room_from(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Option<Length> {
+    if spec.crossing == Crossing::None {
+        return None;
+    }
+    let stands = |d: f64| anyhow(body, capacity, &spec.at(Length::m(d))).is_some();
+    let asked = spec.distance.in_m();
+    let strides = (1..).map(|n| asked + f64::from(n) * ROOM_STRIDE).take_while(|d| *d <= asked + ROOM_WITHIN);
+    let mut stands_at = { strides }.find(|d| stands(*d))?;
+    let mut fails_at = stands_at - ROOM_STRIDE;
+    while stands_at - fails_at > ROOM_EXACT {
+        let middle = f64::midpoint(stands_at, fails_at);
+        if stands(middle) { stands_at = middle } else { fails_at = middle }
+    }
+    Some(Length::cm((stands_at * 100.0).ceil()))
+}
+
 /// Solves the far point, or says what is missing.
 pub(crate) fn far(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Result<Found, MotionError> {
     if let Some(found) = by_any_way(body, capacity, spec) {
@@ -403,6 +426,11 @@ pub(crate) fn far(body: &Body, capacity: &Capacity, spec: &MovementSpec) -> Resu
         _ => spec.clone(),
     };
     let walked = furthest(body, capacity, &out);
+    if walked.found.is_none()
+        && let Some(from) = room_from(body, capacity, &out)
+    {
+        return Err(MotionError::TooNear { movement: spec.sentence(), asked: spec.distance, from });
+    }
     match walked.found {
         Some(found) if walked.value >= asked && out == *spec => Ok(found),
         _ => Err(MotionError::OutOfReach {

@@ -134,3 +134,26 @@ fn what_is_said_to_be_missing_is_missing() {
     }
     assert!(far > 8 && deep > 1, "{far} out of reach, {deep} not as deep");
 }
+
+/// A foot that would be put down on the other one is not "out of reach": it is too near, and where it says
+/// that there is room, there is.
+#[test]
+fn a_crossing_foot_that_finds_no_room_is_told_where_there_is_some() {
+    let size = size(PerSide::default());
+    let (body, capacity) = (Body::of(&size), Capacity::of(&size, &[]));
+    let mut told = 0;
+    for ray in rays(&body, Side::Right).into_iter().filter(|ray| ray.crosses() && ray.family == Family::Step)
+    {
+        match motion(&body, &capacity, &ray.at(Length::cm(10.0))) {
+            Err(MotionError::TooNear { asked, from, .. }) => {
+                told += 1;
+                assert!(from > asked, "{}: {from}", ray.sentence());
+                let there = motion(&body, &capacity, &ray.at(from));
+                assert!(there.is_ok(), "{}: {:?}", ray.sentence(), there.err());
+            }
+            Err(MotionError::OutOfReach { .. }) => panic!("{}: said to be out of reach", ray.sentence()),
+            _ => {}
+        }
+    }
+    assert!(told > 0, "no crossing step was too near at 10 cm");
+}

@@ -276,6 +276,7 @@ fn cannot(movements: &impl Movements, spec: &MovementSpec) -> Refusal {
         Some(MotionError::OutOfReach { by, .. } | MotionError::DepthNotReached { by, .. }) => *by,
         Some(
             MotionError::TempoNotFeasible { .. }
+            | MotionError::TooNear { .. }
             | MotionError::SupportOutOfReach { .. }
             | MotionError::SupportInTheWay { .. }
             | MotionError::PushTooWeak { .. }
