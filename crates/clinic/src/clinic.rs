@@ -6,8 +6,9 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
 use jiff::civil::Date;
-use store::{KeyCost, Moment, Options, PersonId, RecoveryKey, SignIn, Store};
+use store::{Clock, KeyCost, Moment, Options, PersonId, RecoveryKey, SignIn, Store};
 
+use crate::backups::Keeper;
 use crate::brief::Brief;
 use crate::demo::TempFile;
 use crate::{Desk, Error, Standing, shapes};
@@ -30,19 +31,31 @@ pub struct Opening {
     pub today: Today,
     /// What trying a passphrase costs, for a file that is created.
     pub cost: KeyCost,
+    /// Tells the time. The system's, unless a test has its own.
+    pub clock: Option<Clock>,
 }
 
 impl Opening {
     /// The system's day, and the cost that is recommended.
     #[must_use]
     pub fn usual() -> Self {
-        Self { today: Arc::new(|| jiff::ZonedDateTime::now().date()), cost: KeyCost::recommended() }
+        let today = Arc::new(|| jiff::ZonedDateTime::now().date());
+        Self { today, cost: KeyCost::recommended(), clock: None }
     }
 
     /// A day of the caller's, and a cost for files in which nothing is worth protecting.
     #[must_use]
     pub fn invented(today: Today) -> Self {
-        Self { today, cost: KeyCost::cheap_for_tests_only() }
+        Self { today, cost: KeyCost::cheap_for_tests_only(), clock: None }
+    }
+
+    /// What the store has to be told.
+    fn options(&self) -> Result<Options, Error> {
+        let options = Options::new(shapes::registry()?).with_cost(self.cost);
+        Ok(match &self.clock {
+            Some(clock) => options.with_clock(clock.clone()),
+            None => options,
+        })
     }
 }
 
@@ -76,6 +89,7 @@ pub struct Clinic {
     store: Store,
     today: Today,
     known: Mutex<Known>,
+    pub(crate) keeper: Keeper,
     /// Removed when the clinic is dropped.
     demo: Option<TempFile>,
 }
@@ -128,10 +142,10 @@ impl Clinic {
         first: First<'_>,
         demo: Option<TempFile>,
     ) -> Result<(Arc<Self>, Desk, RecoveryKey), Error> {
-        let options = Options::new(shapes::registry()?).with_cost(opening.cost);
+        let options = opening.options()?;
         let account = store::First { name: first.name, passphrase: first.passphrase };
         let (store, session, recovery) = Store::create(path, options, account).await?;
-        let clinic = Arc::new(Self { store, today: opening.today, known: Mutex::default(), demo });
+        let clinic = Arc::new(Self::of(store, opening, demo));
         let desk = Desk::new(clinic.clone(), session, first.name);
         Ok((clinic, desk, recovery))
     }
@@ -141,8 +155,12 @@ impl Clinic {
     /// # Errors
     /// The file is missing, foreign, cut short, newer, or open elsewhere.
     pub async fn open(path: &Path, opening: Opening) -> Result<Arc<Self>, Error> {
-        let store = Store::open(path, Options::new(shapes::registry()?)).await?;
-        Ok(Arc::new(Self { store, today: opening.today, known: Mutex::default(), demo: None }))
+        let store = Store::open(path, opening.options()?).await?;
+        Ok(Arc::new(Self::of(store, opening, None)))
+    }
+
+    fn of(store: Store, opening: Opening, demo: Option<TempFile>) -> Self {
+        Self { store, today: opening.today, known: Mutex::default(), keeper: Keeper::default(), demo }
     }
 
     /// Signs somebody in.
@@ -155,6 +173,24 @@ impl Clinic {
             SignIn::Refused { wait } => Admitted::Refused { wait },
             SignIn::Wait { wait } => Admitted::Wait { wait },
         })
+    }
+
+    /// Signs in with the recovery key; the audit says so.
+    ///
+    /// # Errors
+    /// The file could not be read or written. A wrong key is an answer, not an error.
+    pub async fn recover(self: &Arc<Self>, key: &RecoveryKey) -> Result<Admitted, Error> {
+        Ok(match self.store.recover(key).await? {
+            SignIn::Welcome(session) => Admitted::Welcome(Desk::new(self.clone(), session, "recovery key")),
+            SignIn::Refused { wait } => Admitted::Refused { wait },
+            SignIn::Wait { wait } => Admitted::Wait { wait },
+        })
+    }
+
+    /// The moment by the clock of the records.
+    #[must_use]
+    pub fn now(&self) -> Moment {
+        self.store.now()
     }
 
     /// Whether all people in it are invented and the file is thrown away at the end.

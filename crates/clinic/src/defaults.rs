@@ -15,6 +15,8 @@ pub struct Defaults {
     pub attention: AttentionDefaults,
     /// When a screen locks.
     pub lock: LockDefaults,
+    /// How often backups are made by themselves.
+    pub backup: BackupDefaults,
     /// How long records are kept.
     pub keep: KeepDefaults,
 }
@@ -45,6 +47,20 @@ pub struct LockDefaults {
     pub pin_digits: [usize; 2],
     /// Wrong PINs after which the passphrase is asked.
     pub pin_tries: u32,
+}
+
+/// How often backups are made by themselves.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BackupDefaults {
+    /// Days after which the last good backup is too old.
+    pub every_days: u32,
+    /// The shortest and the longest setting.
+    pub every_days_between: [u32; 2],
+    /// How many of those made by themselves are kept in their folder.
+    pub keep: u32,
+    /// The fewest and the most that may be set.
+    pub keep_between: [u32; 2],
 }
 
 /// How long records are kept.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use anatomy::Side;
 use jiff::ToSpan;
 use movement::{AnatomicalDirection, Bearing, Crossing, Family};
-use store::{KeyCost, PersonId};
+use store::PersonId;
 
 use crate::clinic::Today;
 use crate::{
@@ -59,7 +59,7 @@ impl Clinic {
     pub async fn demo(today: Today) -> Result<Arc<Self>, Error> {
         let file = TempFile::new()?;
         let path = file.path();
-        let opening = Opening { today, cost: KeyCost::cheap_for_tests_only() };
+        let opening = Opening::invented(today);
         let first = First { name: DEMO_NAME, passphrase: DEMO_PASSPHRASE };
         let (clinic, desk, _) = Self::create_with(&path, opening, first, Some(file)).await?;
         fill(&desk).await?;

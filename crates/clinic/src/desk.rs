@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 use store::{
-    Account, AccountId, Action, AuditEntry, Backup, Chain, Check, PersonId, Record, RecordId, Role, Session,
+    Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Made, PersonId, Record, RecordId,
+    RecoveryKey, Role, Session, Tried,
 };
 
 use crate::{Clinic, Error};
@@ -133,6 +134,34 @@ impl Desk {
         Ok(self.session.change_passphrase(present, new).await?)
     }
 
+    /// Sets a new passphrase for somebody whose own is forgotten; only with the recovery key.
+    ///
+    /// # Errors
+    /// This desk is not one of the recovery key, nobody has an open account of this name, or the passphrase is
+    /// weak.
+    pub async fn reset_passphrase(&self, name: &str, new: &str) -> Result<(), Error> {
+        let open: Vec<Account> = self.accounts()?.into_iter().filter(|one| one.enabled).collect();
+        let wanted = name.trim().to_lowercase();
+        let Some(account) = open.iter().find(|one| one.name.to_lowercase() == wanted) else {
+            let names: Vec<&str> = open.iter().map(|one| one.name.as_str()).collect();
+            return Err(Error::Given {
+                what: "the name",
+                given: name.trim().to_owned(),
+                accepted: names.join(", "),
+                to_do: "type the name of an account as it was created",
+            });
+        };
+        Ok(self.session.reset_passphrase(account.id, new).await?)
+    }
+
+    /// Makes a new recovery key, shown once; the one before opens nothing any more.
+    ///
+    /// # Errors
+    /// The role does not manage accounts, or the disk is full.
+    pub async fn new_recovery_key(&self) -> Result<RecoveryKey, Error> {
+        Ok(self.session.new_recovery_key().await?)
+    }
+
     /// Entries of students that no clinician has countersigned yet, oldest first.
     ///
     /// # Errors
@@ -164,6 +193,22 @@ impl Desk {
     /// The folder is not there or full, or what was read back is not what should be there.
     pub async fn backup(&self, folder: &std::path::Path) -> Result<Backup, Error> {
         Ok(self.session.backup(folder).await?)
+    }
+
+    /// Every backup that was made, the newest first.
+    ///
+    /// # Errors
+    /// The session has ended.
+    pub async fn backups(&self) -> Result<Vec<Made>, Error> {
+        Ok(self.session.backups().await?)
+    }
+
+    /// Restores a backup to a throw-away file, opens everything in it, and says what is in it.
+    ///
+    /// # Errors
+    /// The role may not, or the file is no backup of these records.
+    pub async fn try_backup(&self, backup: &std::path::Path) -> Result<Tried, Error> {
+        Ok(self.session.try_backup(backup).await?)
     }
 
     /// Walks the chain of the audit.

@@ -13,6 +13,7 @@
 #![forbid(unsafe_code)]
 
 mod attention;
+mod backups;
 mod brief;
 mod case_text;
 mod clinic;
@@ -30,6 +31,7 @@ mod standing;
 mod waits;
 
 pub use attention::{Attention, Reason};
+pub use backups::{BackupState, BackupTrouble};
 pub use case_text::{CaseText, CaseValue, Given};
 pub use clinic::{Admitted, Clinic, First, Opening, Today, restore};
 pub use defaults::{Defaults, defaults};
@@ -47,6 +49,6 @@ pub use shapes::{
 };
 pub use standing::Standing;
 pub use store::{
-    Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Destroyed, Moment, PersonId, RecordId,
-    RecoveryKey, Role,
+    Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Clock, Destroyed, Made, Moment, PersonId,
+    RecordId, RecoveryKey, Role, Tried,
 };

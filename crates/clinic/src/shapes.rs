@@ -296,6 +296,23 @@ pub struct Settings {
     pub nothing_logged_days: i32,
     /// Days after which measures are due again.
     pub retest_days: i32,
+    /// Folder in which backups are made by themselves; none are made while it is empty.
+    #[serde(default)]
+    pub backup_folder: String,
+    /// Days after which the last good backup is too old.
+    #[serde(default = "backup_every_days")]
+    pub backup_every_days: u32,
+    /// How many of those made by themselves are kept.
+    #[serde(default = "backup_keep")]
+    pub backup_keep: u32,
+}
+
+fn backup_every_days() -> u32 {
+    crate::defaults().backup.every_days
+}
+
+fn backup_keep() -> u32 {
+    crate::defaults().backup.keep
 }
 
 impl Settings {
@@ -309,6 +326,9 @@ impl Settings {
             lock_after_minutes: table.lock.after_minutes,
             nothing_logged_days: table.attention.nothing_logged_days,
             retest_days: table.attention.retest_days,
+            backup_folder: String::new(),
+            backup_every_days: table.backup.every_days,
+            backup_keep: table.backup.keep,
         }
     }
 }

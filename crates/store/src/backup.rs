@@ -33,6 +33,44 @@ pub struct Backup {
     pub head: String,
 }
 
+/// Whether somebody asked for a backup.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Occasion {
+    Asked,
+    ByItself,
+}
+
+/// The name of a backup that was made at a moment.
+pub(crate) fn file_name(at: Moment) -> String {
+    format!("records-{}.backup", stamp(at))
+}
+
+/// A folder that is there.
+fn check_folder(folder: &Path) -> Result<(), Error> {
+    let bad = |why: &str| Err(Error::Backup { path: folder.to_owned(), why: why.to_owned() });
+    match std::fs::metadata(folder) {
+        Ok(known) if known.is_dir() => Ok(()),
+        Ok(_) => bad("it is a file; name a folder"),
+        Err(error) if error.kind() == std::io::ErrorKind::PermissionDenied => {
+            bad("the folder may not be looked into; allow this program to, or choose another folder")
+        }
+        Err(_) => bad("the folder is not there; create it, or plug the disk in"),
+    }
+}
+
+/// An error of the disk said of the folder of backups, not of the file of records, which is as it was.
+fn of_folder(error: Error, folder: &Path) -> Error {
+    let why = match error {
+        Error::DiskFull => "its disk is full; free some space there, or choose another folder".to_owned(),
+        Error::Failed { why } => {
+            format!("nothing could be written there ({why}); allow it, or choose another folder")
+        }
+        other => return other,
+    };
+    let why = format!("{why}; the records and the backups before are as they were");
+    Error::Backup { path: folder.to_owned(), why }
+}
+
 /// The moment in the name of a backup: `2026-11-25T190000Z`, so that names sort by time.
 fn stamp(at: Moment) -> String {
     let seconds = at.in_unix_ms().div_euclid(1000);
@@ -65,19 +103,18 @@ impl Session {
     /// unfinished file is removed and the backups before stay as they are.
     pub async fn backup(&self, folder: &Path) -> Result<Backup, Error> {
         let (me, folder) = (self.clone(), folder.to_owned());
-        uncancelled(async move { me.backup_now(&folder).await }).await
+        uncancelled(async move { me.backup_now(&folder, Occasion::Asked).await }).await
     }
 
-    async fn backup_now(&self, folder: &Path) -> Result<Backup, Error> {
+    pub(crate) async fn backup_now(&self, folder: &Path, occasion: Occasion) -> Result<Backup, Error> {
         self.permit()?;
-        if !folder.is_dir() {
-            return Err(Error::Backup {
-                path: folder.to_owned(),
-                why: "the folder is not there; create it, or plug the disk in".to_owned(),
-            });
-        }
+        check_folder(folder)?;
+        self.backup_in(folder, occasion).await.map_err(|error| of_folder(error, folder))
+    }
+
+    async fn backup_in(&self, folder: &Path, occasion: Occasion) -> Result<Backup, Error> {
         let at = self.inner.options.now();
-        let name = folder.join(format!("records-{}.backup", stamp(at)));
+        let name = folder.join(file_name(at));
         if name.exists() {
             return Err(Error::Exists { path: name });
         }
@@ -93,7 +130,7 @@ impl Session {
         std::fs::rename(&unfinished, &name)?;
         sync_folder(&name)?;
         sweep(folder);
-        self.remember(at, &name, folder, (length, &head)).await?;
+        self.remember((at, occasion), &name, folder, (length, &head)).await?;
         Ok(Backup { file: name, keys: folder.join(ring::NAME), at, records, audit: length, head })
     }
 
@@ -138,7 +175,7 @@ impl Session {
     /// Writes down that a backup was made, and in which folder.
     async fn remember(
         &self,
-        at: Moment,
+        (at, occasion): (Moment, Occasion),
         name: &Path,
         folder: &Path,
         (length, head): (u64, &str),
@@ -157,13 +194,20 @@ impl Session {
             .bind(sealed)
             .execute(&mut *change)
             .await?;
-        let file = name.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        let mut said = name.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        if occasion == Occasion::ByItself {
+            said.push_str(", by itself");
+            sqlx::query("INSERT INTO backup_by_itself (at) VALUES (?1)")
+                .bind(ms)
+                .execute(&mut *change)
+                .await?;
+        }
         let entry = NewEntry {
             at,
             account: permit.account,
             action: Action::BackedUp,
             person: PersonId::CLINIC,
-            detail: &Detail::words(file),
+            detail: &Detail::words(said),
         };
         audit::add(&mut change, Some(&permit.clinic), entry).await?;
         change.commit().await?;
@@ -217,7 +261,7 @@ pub async fn restore(backup: &Path, to: &Path, now: Moment) -> Result<(), Error>
     uncancelled(async move { restore_now(&backup, &to, now).await }).await
 }
 
-async fn restore_now(backup: &Path, to: &Path, now: Moment) -> Result<(), Error> {
+pub(crate) async fn restore_now(backup: &Path, to: &Path, now: Moment) -> Result<(), Error> {
     if to.exists() {
         return Err(Error::Exists { path: to.to_owned() });
     }
@@ -309,4 +353,28 @@ async fn note_restored(conn: &mut SqliteConnection, now: Moment) -> Result<(), E
     audit::add(&mut change, None, entry).await?;
     change.commit().await?;
     destroy::empty_log(conn).await
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_the_disk_of_backups_refuses_is_said_of_its_folder_and_says_what_to_do() {
+        let folder = Path::new("usb");
+        for (error, expected) in [
+            (Error::DiskFull, "its disk is full; free some space there"),
+            (
+                Error::Failed { why: "Permission denied".to_owned() },
+                "nothing could be written there (Permission denied)",
+            ),
+        ] {
+            let said = of_folder(error, folder).to_string();
+            assert!(
+                said.starts_with("`usb` cannot be used as a backup") && said.contains(expected),
+                "{said}"
+            );
+            assert!(said.contains("choose another folder") && said.contains("are as they were"), "{said}");
+        }
+    }
 }

@@ -22,7 +22,8 @@ pub(crate) const KEYS: u32 = 0x466b_6579;
 pub(crate) const BACKUP: u32 = 0x4662_616b;
 
 /// Changes of the tables, in order; the format of a file is how many it has seen. Only ever added.
-const MIGRATIONS: [&str; 1] = [include_str!("../migrations/0001_first.sql")];
+const MIGRATIONS: [&str; 2] =
+    [include_str!("../migrations/0001_first.sql"), include_str!("../migrations/0002_backup_by_itself.sql")];
 
 /// The newest format this version reads and writes.
 pub(crate) const FORMAT: u32 = MIGRATIONS.len() as u32;
@@ -215,7 +216,10 @@ pub(crate) async fn open(path: &Path, mark: u32, pages: Option<u32>) -> Result<C
     }
     let mut conn = SqliteConnection::connect_with(&options).await.map_err(|error| busy(path, error))?;
     let format: i64 = sqlx::query("PRAGMA user_version").fetch_one(&mut conn).await?.try_get(0)?;
-    migrate(&mut conn, u32::try_from(format).unwrap_or(0)).await?;
+    // A backup and a ring stay as they were written: nothing that came later is read in them.
+    if mark == RECORDS {
+        migrate(&mut conn, u32::try_from(format).unwrap_or(0)).await?;
+    }
     // What a killed process left in the log goes into the file now, and then lengths must agree.
     // On a full disk it stays where it is, and is read from there.
     match sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)").execute(&mut conn).await.map_err(Error::from) {

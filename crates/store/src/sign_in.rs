@@ -37,8 +37,19 @@ pub enum SignIn {
     },
 }
 
+/// Whether a try may be made.
+enum Counted {
+    /// It may, and counts as the failure of this number until it succeeds.
+    Try(i64),
+    /// Not before so long.
+    Wait(Duration),
+}
+
 /// Failures that cost no waiting: people mistype.
 const FREE_FAILURES: i64 = 3;
+
+/// The counter of the recovery key, beside the sixteen of names.
+const RECOVERY: i64 = 16;
 
 /// The longest wait.
 const LONGEST_WAIT_MS: i64 = 5 * 60 * 1000;
@@ -82,32 +93,9 @@ impl Store {
         let _one_at_a_time = self.inner.signing.lock().await;
         let inner = &self.inner;
         let bucket = bucket(&inner.salt, &name);
-        let failures = {
-            let mut writer = inner.conns.writer.lock().await;
-            let conn = writer.as_mut().ok_or(Error::Closed)?;
-            let now = inner.options.now();
-            let row = sqlx::query("SELECT failures, last FROM attempt WHERE bucket = ?1")
-                .bind(bucket)
-                .fetch_optional(&mut *conn)
-                .await?;
-            let (failures, last): (i64, i64) = match row {
-                Some(row) => (row.try_get(0)?, row.try_get(1)?),
-                None => (0, 0),
-            };
-            let wait = still(failures, last, now);
-            if wait > 0 {
-                return Ok(SignIn::Wait { wait: duration(wait) });
-            }
-            sqlx::query(
-                "INSERT INTO attempt (bucket, failures, last) VALUES (?1, ?2, ?3)
-                 ON CONFLICT (bucket) DO UPDATE SET failures = excluded.failures, last = excluded.last",
-            )
-            .bind(bucket)
-            .bind(failures + 1)
-            .bind(now.in_unix_ms())
-            .execute(conn)
-            .await?;
-            failures + 1
+        let failures = match self.count_try(bucket).await? {
+            Counted::Try(failures) => failures,
+            Counted::Wait(wait) => return Ok(SignIn::Wait { wait }),
         };
         let (salt, cost) = (inner.salt.clone(), inner.cost);
         let stretched = tokio::task::spawn_blocking(move || stretch(&passphrase, &salt, &name, cost))
@@ -122,22 +110,57 @@ impl Store {
         Ok(SignIn::Refused { wait: duration(wait_after(failures)) })
     }
 
-    /// Signs in with the recovery key. The audit says so, for everybody to see.
+    /// Signs in with the recovery key. The audit says so, for everybody to see. Failures are counted and
+    /// slowed down as those of a passphrase are.
     ///
     /// # Errors
     /// The file could not be read or written. A wrong key is an answer, not an error.
     pub async fn recover(&self, key: &RecoveryKey) -> Result<SignIn, Error> {
         let (me, key) = (self.clone(), key.key(&self.inner.id));
         uncancelled(async move {
+            let _one_at_a_time = me.inner.signing.lock().await;
+            let failures = match me.count_try(RECOVERY).await? {
+                Counted::Try(failures) => failures,
+                Counted::Wait(wait) => return Ok(SignIn::Wait { wait }),
+            };
             if let Some((account, master)) = me.unwrap_master(&recovery_tag(&key), &key).await?
-                && let Some(session) = me.welcome(account, master, Action::Recovered, None).await?
+                && let Some(session) = me.welcome(account, master, Action::Recovered, Some(RECOVERY)).await?
             {
                 return Ok(SignIn::Welcome(session));
             }
             me.refuse().await?;
-            Ok(SignIn::Refused { wait: Duration::ZERO })
+            Ok(SignIn::Refused { wait: duration(wait_after(failures)) })
         })
         .await
+    }
+
+    /// Counts a try on the disk before it is made, or says how long it has to wait.
+    async fn count_try(&self, bucket: i64) -> Result<Counted, Error> {
+        let mut writer = self.inner.conns.writer.lock().await;
+        let conn = writer.as_mut().ok_or(Error::Closed)?;
+        let now = self.inner.options.now();
+        let row = sqlx::query("SELECT failures, last FROM attempt WHERE bucket = ?1")
+            .bind(bucket)
+            .fetch_optional(&mut *conn)
+            .await?;
+        let (failures, last): (i64, i64) = match row {
+            Some(row) => (row.try_get(0)?, row.try_get(1)?),
+            None => (0, 0),
+        };
+        let wait = still(failures, last, now);
+        if wait > 0 {
+            return Ok(Counted::Wait(duration(wait)));
+        }
+        sqlx::query(
+            "INSERT INTO attempt (bucket, failures, last) VALUES (?1, ?2, ?3)
+             ON CONFLICT (bucket) DO UPDATE SET failures = excluded.failures, last = excluded.last",
+        )
+        .bind(bucket)
+        .bind(failures + 1)
+        .bind(now.in_unix_ms())
+        .execute(conn)
+        .await?;
+        Ok(Counted::Try(failures + 1))
     }
 
     /// The account and the master key behind a tag, if the key unwraps it.

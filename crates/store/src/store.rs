@@ -131,6 +131,12 @@ impl Store {
         &self.inner.path
     }
 
+    /// The moment by the clock it was opened with.
+    #[must_use]
+    pub fn now(&self) -> Moment {
+        self.inner.options.now()
+    }
+
     /// Whether no key is in memory: nobody is signed in.
     #[must_use]
     pub fn is_locked(&self) -> bool {

@@ -191,6 +191,30 @@ async fn the_recovery_key_lets_the_only_clinician_in_again_and_stands_in_the_aud
 }
 
 #[tokio::test]
+async fn wrong_recovery_keys_are_slowed_down_as_wrong_passphrases_are_and_hold_nobody_else_up() {
+    let clinic = Clinic::new("guessed").await;
+    let other = Clinic::new("guessed-other").await.recovery;
+    for wait in [0, 0, 0, 2] {
+        let SignIn::Refused { wait: told } = clinic.store.recover(&other).await.expect("answers") else {
+            panic!("a key of another file opened this one")
+        };
+        assert_eq!(told.as_secs(), wait);
+    }
+    let SignIn::Wait { wait } = clinic.store.recover(&clinic.recovery).await.expect("answers") else {
+        panic!("the wait was not kept")
+    };
+    assert!(wait.as_secs() <= 2 && !wait.is_zero());
+    clinic.sign_in(NAME, PASSPHRASE).await;
+    clinic.time.pass_s(2);
+    welcome(clinic.store.recover(&clinic.recovery).await.expect("answers"));
+    assert!(
+        matches!(clinic.store.recover(&other).await.expect("answers"), SignIn::Refused { wait } if wait.is_zero())
+    );
+    let audit = clinic.session.audit(None, 1, 100).await.expect("the audit");
+    assert_eq!(audit.iter().filter(|entry| entry.action == Action::SignInFailed).count(), 5);
+}
+
+#[tokio::test]
 async fn a_recovery_key_with_any_one_wrong_character_or_two_swapped_is_noticed_before_it_is_tried() {
     let clinic = Clinic::new("typed").await;
     let printed = clinic.recovery.to_string();

@@ -172,6 +172,13 @@ impl Browsers {
             .collect()
     }
 
+    /// Anybody who is signed in, at a locked screen too.
+    pub(crate) fn anybody(&self) -> Option<Desk> {
+        let all = self.all();
+        let chairs = all.values().flat_map(|browser| &browser.chairs);
+        chairs.map(|chair| &chair.desk).find(|desk| desk.is_signed_in()).cloned()
+    }
+
     /// Tries a PIN.
     pub(crate) fn unlock(&self, token: &str, place: usize, pin: &str, tries: u32) -> Unlocked {
         let mut all = self.all();

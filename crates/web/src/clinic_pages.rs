@@ -5,13 +5,14 @@ mod adverse;
 mod agreement;
 mod audit;
 mod backup;
+pub(crate) mod notice;
 mod outcomes;
 mod settings;
 mod signing;
 
 use axum::Router;
 use axum::routing::get;
-use clinic::Moment;
+use clinic::BackupState;
 use maud::{Markup, html};
 
 use crate::frame::Here;
@@ -34,16 +35,17 @@ pub(crate) fn routes() -> Router<Web> {
 async fn show(seat: Seat) -> Answer {
     let people = seat.desk.people().await?.len();
     let waiting = seat.desk.awaiting_countersignature().await?.len();
-    let last = seat.desk.clinic().last_backup().await?;
-    seat.page("Clinic", Here::Clinic, view(people, waiting, last))
+    let backup = seat.desk.backup_state(&seat.web.settings()).await?;
+    seat.page("Clinic", Here::Clinic, view(people, waiting, &backup))
 }
 
-fn view(people: usize, waiting: usize, last: Option<Moment>) -> Markup {
+fn view(people: usize, waiting: usize, backup: &BackupState) -> Markup {
     let door = |to: &str, name: &str, about: &str| {
         html! { li { a href=(to) { (name) } p { (about) } } }
     };
     html! {
-        (backup::age(last))
+        (notice::trouble(backup))
+        (notice::age(backup))
         ul.doors {
             (door("/people", "People", &format!("{people} in the records")))
             (door("/clinic/countersign", "To countersign", &format!("{waiting} entries of students wait")))
@@ -52,7 +54,7 @@ fn view(people: usize, waiting: usize, last: Option<Moment>) -> Markup {
             (door("/clinic/adverse", "Adverse events", "What went wrong, with whom, and what was done"))
             (door("/clinic/accounts", "Accounts", "Who works here, in which role; your passphrase"))
             (door("/clinic/settings", "Settings", "When the screen locks, when Today speaks up, what sheets say of the clinic"))
-            (door("/clinic/backup", "Backup", "Make one, and read everything once"))
+            (door("/clinic/backup", "Backup", "Made by themselves or by hand; try one; read everything once"))
             (door("/clinic/audit", "Audit", "Who saw, changed, printed what, and whether the chain is whole"))
         }
     }

@@ -37,10 +37,12 @@ mod fields;
 mod frame;
 mod guard;
 mod hand_over;
+mod keeper;
 mod patience;
 mod people;
 mod person;
 mod reckon;
+mod recover;
 mod seat;
 mod serve;
 mod sign_in;
@@ -74,6 +76,11 @@ impl Web {
     /// Takes settings over, as they were read or saved.
     pub(crate) fn adopt(&self, settings: Settings) {
         *self.settings.write().unwrap_or_else(std::sync::PoisonError::into_inner) = settings;
+    }
+
+    /// The settings as they were read or saved last.
+    pub(crate) fn settings(&self) -> Settings {
+        self.settings.read().unwrap_or_else(std::sync::PoisonError::into_inner).clone()
     }
 }
 

@@ -8,8 +8,8 @@ use clinic::{Clinic, Settings};
 use tokio::net::TcpListener;
 
 use crate::{
-    Inner, Web, assets, browsers, clinic_pages, guard, hand_over, patience, people, person, reckon, sign_in,
-    today,
+    Inner, Web, assets, browsers, clinic_pages, guard, hand_over, keeper, patience, people, person, reckon,
+    recover, sign_in, today,
 };
 
 /// What is served and where.
@@ -70,8 +70,10 @@ impl Served {
     /// # Errors
     /// The server stopped by itself, or the records could not be closed.
     pub async fn run(self, stop: impl Future<Output = ()> + Send + 'static) -> Result<(), ServeError> {
-        let app = router(self.clinic.clone(), self.address.port());
-        let ended = axum::serve(self.listener, app).with_graceful_shutdown(stop).await;
+        let web = begin(self.clinic.clone(), self.address.port());
+        let keeping = tokio::spawn(keeper::keep(web.clone()));
+        let ended = axum::serve(self.listener, addresses(web)).with_graceful_shutdown(stop).await;
+        keeping.abort();
         self.clinic.close().await?;
         ended.map_err(ServeError::Stopped)
     }
@@ -79,7 +81,11 @@ impl Served {
 
 /// All addresses of the workbench, as one service; tests call it without a network.
 pub fn router(clinic: Arc<Clinic>, port: u16) -> Router {
-    let web = Web {
+    addresses(begin(clinic, port))
+}
+
+fn begin(clinic: Arc<Clinic>, port: u16) -> Web {
+    Web {
         inner: Arc::new(Inner {
             clinic,
             browsers: browsers::Browsers::default(),
@@ -88,9 +94,13 @@ pub fn router(clinic: Arc<Clinic>, port: u16) -> Router {
             hosts: vec![format!("127.0.0.1:{port}"), format!("localhost:{port}")],
             settings: RwLock::new(Settings::before_any()),
         }),
-    };
+    }
+}
+
+fn addresses(web: Web) -> Router {
     Router::new()
         .merge(sign_in::routes())
+        .merge(recover::routes())
         .merge(today::routes())
         .merge(people::routes())
         .merge(person::routes().layer(axum::middleware::from_fn_with_state(web.clone(), patience::patience)))

@@ -12,7 +12,7 @@ use crate::browsers::{Screen, Unlocked, Waiting, token_of};
 use crate::fields::Fields;
 use crate::frame::{bare, mend};
 use crate::seat::{Seat, form_fields, to};
-use crate::{Answer, Web};
+use crate::{Answer, Web, keeper};
 
 pub(crate) fn routes() -> Router<Web> {
     Router::new()
@@ -24,7 +24,7 @@ pub(crate) fn routes() -> Router<Web> {
 }
 
 /// Gives a page with a form to a browser, which is admitted if it is new.
-fn give(
+pub(crate) fn give(
     web: &Web,
     headers: &HeaderMap,
     status: StatusCode,
@@ -70,8 +70,14 @@ fn view(web: &Web, form: &str, typed: &Fields, why: Option<&str>) -> Html<String
                 input id="pin" name="pin" type="password" inputmode="numeric" autocomplete="off" aria-describedby="pin-hint";
                 button.action type="submit" { "Sign in" }
             }
+            p { a href="/recover" { "The passphrase is forgotten" } }
         },
     )
+}
+
+/// What is said after too many tries.
+pub(crate) fn too_many(wait: std::time::Duration, then: &str) -> String {
+    format!("Too many tries that were wrong. Wait {} seconds, then {then}.", wait.as_secs_f64().ceil())
 }
 
 fn parse_pin(fields: &Fields) -> Result<Option<String>, String> {
@@ -94,10 +100,10 @@ async fn take(State(web): State<Web>, headers: HeaderMap, fields: Fields) -> Ans
         Ok(pin) => pin,
         Err(why) => return again(StatusCode::UNPROCESSABLE_ENTITY, &why),
     };
-    let seconds = |wait: std::time::Duration| wait.as_secs_f64().ceil();
     match web.clinic.sign_in(fields.get("name"), fields.get("passphrase")).await? {
         Admitted::Welcome(desk) => {
             web.adopt(desk.settings().await?);
+            keeper::nudge(&web, &desk);
             let token = token_of(&headers).unwrap_or_default();
             match web.browsers.sit(token, desk, pin) {
                 Some(cookie) => Ok(([(header::SET_COOKIE, cookie)], to("/")).into_response()),
@@ -107,10 +113,9 @@ async fn take(State(web): State<Web>, headers: HeaderMap, fields: Fields) -> Ans
         Admitted::Refused { wait } if wait.is_zero() => {
             again(StatusCode::FORBIDDEN, "Name and passphrase do not belong together. Type both again.")
         }
-        Admitted::Refused { wait } | Admitted::Wait { wait } => again(
-            StatusCode::TOO_MANY_REQUESTS,
-            &format!("Too many tries that were wrong. Wait {} seconds, then type both again.", seconds(wait)),
-        ),
+        Admitted::Refused { wait } | Admitted::Wait { wait } => {
+            again(StatusCode::TOO_MANY_REQUESTS, &too_many(wait, "type both again"))
+        }
     }
 }
 
@@ -172,6 +177,7 @@ async fn unlock(State(web): State<Web>, headers: HeaderMap, fields: Fields) -> A
     let why = match web.browsers.unlock(token, place, fields.get("pin").trim(), defaults().lock.pin_tries) {
         Unlocked::Yes(desk) => {
             desk.note(Action::Unlocked, PersonId::CLINIC, "with a PIN").await?;
+            keeper::nudge(&web, &desk);
             return Ok(to("/"));
         }
         Unlocked::Out(desk) => {

@@ -6,6 +6,7 @@ use clinic::{Attention, Reason};
 use jiff::civil::Date;
 use maud::{Markup, html};
 
+use crate::clinic_pages::notice;
 use crate::frame::Here;
 use crate::seat::{Seat, at};
 use crate::{Answer, Web, words};
@@ -17,7 +18,13 @@ pub(crate) fn routes() -> Router<Web> {
 async fn show(seat: Seat) -> Answer {
     let people = seat.desk.people().await?;
     let attention = seat.desk.attention().await?;
-    let body = view(&attention, people.len(), seat.desk.today(), seat.desk.clinic().is_demo());
+    let demo = seat.desk.clinic().is_demo();
+    let backup = seat.desk.backup_state(&seat.web.settings()).await?;
+    let body = html! {
+        @if !demo { (notice::trouble(&backup)) }
+        (view(&attention, people.len(), seat.desk.today(), demo))
+        @if !demo { (notice::age(&backup)) }
+    };
     seat.page("Today", Here::Today, body)
 }
 

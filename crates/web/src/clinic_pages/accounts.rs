@@ -16,6 +16,7 @@ pub(super) fn routes() -> Router<Web> {
         .route("/clinic/accounts", get(show).post(take))
         .route("/clinic/accounts/close", post(close))
         .route("/clinic/accounts/passphrase", post(passphrase))
+        .route("/clinic/accounts/recovery", post(recovery))
 }
 
 /// The roles that can be given, each with what it may do.
@@ -81,6 +82,17 @@ async fn passphrase(seat: Seat, fields: Fields) -> Answer {
     answer(&seat, &fields, done)
 }
 
+/// The new key stands on this one page and nowhere else.
+async fn recovery(seat: Seat, _fields: Fields) -> Answer {
+    let key = seat.desk.new_recovery_key().await?;
+    let body = html! {
+        p { "Write it down now and lock it away: it is shown this once and stored nowhere. The key before opens nothing any more." }
+        p.code { (key) }
+        p { a.action href="/clinic/accounts" { "It is written down" } }
+    };
+    seat.page("The new recovery key", Here::Clinic, body)
+}
+
 fn view(seat: &Seat, accounts: &[Account], typed: &Fields, why: Option<&str>) -> Markup {
     let others = accounts.iter().filter(|one| one.enabled && one.id != seat.desk.account());
     html! {
@@ -127,6 +139,11 @@ fn view(seat: &Seat, accounts: &[Account], typed: &Fields, why: Option<&str>) ->
                 input id="new_again" name="new_again" type="password" autocomplete="new-password" required;
                 button type="submit" { "Change it" }
             }
+        }
+        section {
+            h2 { "The recovery key" }
+            p { "It sets a new passphrase when one is forgotten. Make a new one if the paper is lost, or somebody else may have seen it." }
+            form method="post" action="/clinic/accounts/recovery" { (seat.form()) button type="submit" { "Make a new recovery key" } }
         }
         section {
             h2 { "Close an account" }

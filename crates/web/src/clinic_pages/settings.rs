@@ -27,7 +27,8 @@ async fn show(seat: Seat) -> Answer {
 }
 
 async fn take(seat: Seat, fields: Fields) -> Answer {
-    match parse(&fields) {
+    let before = seat.desk.settings().await?;
+    match parse(&fields, before) {
         Ok(settings) => {
             seat.desk.save_settings(&settings, fields.once()).await?;
             seat.web.adopt(settings);
@@ -37,7 +38,7 @@ async fn take(seat: Seat, fields: Fields) -> Answer {
     }
 }
 
-fn whole(fields: &Fields, name: &str, what: &str, from: u32, to: u32) -> Result<u32, String> {
+pub(super) fn whole(fields: &Fields, name: &str, what: &str, from: u32, to: u32) -> Result<u32, String> {
     let typed = fields.get(name).trim();
     typed
         .parse()
@@ -49,7 +50,8 @@ fn whole(fields: &Fields, name: &str, what: &str, from: u32, to: u32) -> Result<
 /// The longest setting of days.
 const LONGEST_DAYS: u32 = 366;
 
-fn parse(fields: &Fields) -> Result<Settings, String> {
+/// What stands on another page stays as it was `before`.
+fn parse(fields: &Fields, before: Settings) -> Result<Settings, String> {
     let days = |name: &str, what: &str| {
         whole(fields, name, what, 1, LONGEST_DAYS).map(|days| i32::try_from(days).unwrap_or(i32::MAX))
     };
@@ -65,6 +67,7 @@ fn parse(fields: &Fields) -> Result<Settings, String> {
         )?,
         nothing_logged_days: days("nothing_logged_days", "Days without a log")?,
         retest_days: days("retest_days", "Days until a re-test")?,
+        ..before
     })
 }
 
@@ -87,5 +90,6 @@ fn view(seat: &Seat, typed: &Fields, why: Option<&str>) -> Markup {
             (field("retest_days", "Days after which measures are due again", "numeric"))
             button.action type="submit" { "Save" }
         }
+        p { "Where and how often backups are made by themselves is set under " a href="/clinic/backup" { "Backup" } "." }
     }
 }

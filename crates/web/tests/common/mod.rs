@@ -32,7 +32,11 @@ impl Workbench {
     /// The invented clinic on a day of its story.
     pub async fn invented() -> Self {
         let today = Arc::new(|| jiff::civil::date(2026, 2, 4));
-        let clinic = Clinic::demo(today).await.unwrap_or_else(|error| panic!("{error}"));
+        Self::of(Clinic::demo(today).await.unwrap_or_else(|error| panic!("{error}")))
+    }
+
+    /// The workbench over other records.
+    pub fn of(clinic: Arc<Clinic>) -> Self {
         Self { router: web::router(clinic.clone(), 8750), clinic }
     }
 
