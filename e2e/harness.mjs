@@ -56,10 +56,10 @@ export async function browser() {
  * A window of its own cookies, with every request to anywhere else in `elsewhere`.
  * @param {import("playwright-core").Browser} of
  * @param {string} address
- * @param {{ width?: number, height?: number }} [size]
+ * @param {{ width?: number, height?: number, scale?: number }} [size]
  */
-export async function windowOf(of, address, { width = 1440, height = 900 } = {}) {
-  const context = await of.newContext({ viewport: { width, height }, baseURL: address });
+export async function windowOf(of, address, { width = 1440, height = 900, scale = 1 } = {}) {
+  const context = await of.newContext({ viewport: { width, height }, deviceScaleFactor: scale, baseURL: address });
   /** @type {string[]} */
   const elsewhere = [];
   /** @type {string[]} */
@@ -122,27 +122,155 @@ export async function small(page) {
 }
 
 /**
- * Presses Tab until the focus is on what has this name, and says so if it never comes.
+ * Presses Tab until the focus is on what fits, and says so if it never comes or cannot be seen.
  * @param {import("playwright-core").Page} page
- * @param {string} name
+ * @param {(one: HTMLElement, name: string) => boolean} fits runs in the page
  */
-export async function tabTo(page, name, { most = 200 } = {}) {
+export async function tabUntil(page, fits, { most = 400, name = "", from = "here" } = {}) {
+  if (from === "top") await page.evaluate(() => { /** @type {HTMLElement | null} */ (document.activeElement)?.blur(); window.getSelection()?.removeAllRanges(); document.body.setAttribute("tabindex", "-1"); document.body.focus(); document.body.removeAttribute("tabindex"); });
   for (let pressed = 0; pressed < most; pressed += 1) {
     await page.keyboard.press("Tab");
-    const at = await page.evaluate(() => {
+    const at = await page.evaluate(([source, wanted]) => {
       const one = document.activeElement;
-      if (!(one instanceof HTMLElement)) return null;
-      const labels = "labels" in one ? [.../** @type {any} */ (one).labels ?? []] : [];
+      if (!(one instanceof HTMLElement) && !(one instanceof SVGElement)) return null;
+      const found = new Function(`return (${source})`)()(one, wanted);
       const style = getComputedStyle(one);
-      return {
-        name: (labels.map((label) => label.textContent).join(" ") || one.textContent || "").trim(),
-        seen: style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2,
-      };
-    });
-    if (at && at.name.startsWith(name)) {
-      if (!at.seen) throw new Error(`the focus on "${name}" cannot be seen`);
+      // A choice at a touch shows its focus on the words beside it.
+      const beside = one.nextElementSibling ? getComputedStyle(one.nextElementSibling) : style;
+      const seen = [style, beside].some((of) => of.outlineStyle !== "none" && parseFloat(of.outlineWidth) >= 2);
+      return { found, seen };
+    }, [String(fits), name]);
+    if (at?.found) {
+      if (!at.seen) throw new Error(`the focus on "${name || fits}" cannot be seen`);
       return;
     }
   }
-  throw new Error(`"${name}" was not reached with Tab`);
+  throw new Error(`"${name || fits}" was not reached with Tab`);
 }
+
+/**
+ * Presses Tab until the focus is on what has this name.
+ * @param {import("playwright-core").Page} page
+ * @param {string} name
+ * @param {{ most?: number, from?: string }} [how]
+ */
+export async function tabTo(page, name, how = {}) {
+  await tabUntil(page, (one, wanted) => {
+    const labels = "labels" in one ? [.../** @type {any} */ (one).labels ?? []] : [];
+    return (labels.map((label) => label.textContent).join(" ") || one.getAttribute("aria-label") || one.textContent || "").trim().startsWith(wanted);
+  }, { ...how, name });
+}
+
+/**
+ * What overlaps or is cut off on a page: things to press that lie over each other, text that its own box
+ * hides, and anything that reaches out of the window.
+ * @param {import("playwright-core").Page} page
+ */
+export async function crowded(page) {
+  return page.evaluate(() => {
+    const out = [];
+    const seen = (/** @type {Element} */ one) => one.getClientRects().length > 0 && one.checkVisibility({ visibilityProperty: true, opacityProperty: true });
+    const named = (/** @type {Element} */ one) => one.outerHTML.slice(0, 90);
+    const sticky = (/** @type {Element} */ one) => {
+      for (let at = /** @type {Element | null} */ (one); at; at = at.parentElement) if (["sticky", "fixed"].includes(getComputedStyle(at).position)) return true;
+      return false;
+    };
+    const targets = [...document.querySelectorAll("main a[href], main button, main input:not([type=hidden]), main select, main textarea, main summary, header a[href], header button, header input:not([type=hidden])")]
+      .filter((one) => seen(one) && !one.closest("svg") && !one.closest(".skip") && !one.matches(".skip") && !sticky(one));
+    const boxes = targets.map((one) => ({ one, box: one.getBoundingClientRect() }));
+    for (let a = 0; a < boxes.length; a += 1) {
+      for (let b = a + 1; b < boxes.length; b += 1) {
+        const [one, two] = [boxes[a], boxes[b]];
+        if (one.one.contains(two.one) || two.one.contains(one.one)) continue;
+        // A choice is a hidden field under its own words.
+        if (one.one.closest("label") && one.one.closest("label") === two.one.closest("label")) continue;
+        const wide = Math.min(one.box.right, two.box.right) - Math.max(one.box.left, two.box.left);
+        const high = Math.min(one.box.bottom, two.box.bottom) - Math.max(one.box.top, two.box.top);
+        if (wide > 2 && high > 2) out.push(`${named(one.one)} lies over ${named(two.one)}`);
+      }
+    }
+    const width = document.documentElement.clientWidth;
+    for (const one of document.querySelectorAll("main *, header *, footer *")) {
+      if (!seen(one) || one.closest("svg")) continue;
+      const style = getComputedStyle(one);
+      const hides = ["hidden", "clip"].includes(style.overflowX);
+      const forReaders = style.clipPath !== "none" || one.closest(".unseen, .skip, .search label");
+      if (hides && !forReaders && one.scrollWidth > one.clientWidth + 1) out.push(`cut off: ${named(one)}`);
+      const box = one.getBoundingClientRect();
+      const scrolls = one.closest("[data-scrolls], .scrolls");
+      if (!forReaders && !scrolls && box.width > 1 && (box.right > width + 1 || box.left < -1)) out.push(`out of the window: ${named(one)}`);
+    }
+    return [...new Set(out)];
+  });
+}
+
+/**
+ * The address of a person, found by number.
+ * @param {import("playwright-core").Page} page
+ * @param {string} number
+ */
+export async function personOf(page, number) {
+  await page.goto(`people?q=${encodeURIComponent(number)}`);
+  return new URL(page.url()).pathname.replace(/\/findings$/, "").slice(1);
+}
+
+/**
+ * Waits until a page that is worked out is there.
+ * @param {import("playwright-core").Page} page
+ */
+export async function settled(page) {
+  await page.waitForLoadState("load");
+  await page.waitForFunction(() => !document.querySelector("[data-again]"), undefined, { timeout: 120_000 });
+  await page.waitForLoadState("load");
+}
+
+/**
+ * The files of an archive that is stored and not compressed.
+ * @param {Buffer} zip
+ * @returns {Map<string, Buffer>}
+ */
+export function unzip(zip) {
+  const files = new Map();
+  for (let at = 0; zip.readUInt32LE(at) === 0x04034b50;) {
+    const [size, name] = [zip.readUInt32LE(at + 18), zip.readUInt16LE(at + 26)];
+    const begin = at + 30 + name + zip.readUInt16LE(at + 28);
+    files.set(zip.toString("latin1", at + 30, at + 30 + name), zip.subarray(begin, begin + size));
+    at = begin + size;
+  }
+  return files;
+}
+
+/**
+ * Everything about a person, as the button of the record gives it.
+ * @param {import("playwright-core").Page} page
+ * @param {string} person
+ */
+export async function everything(page, person) {
+  const at = page.url();
+  await page.goto(`${person}/record`);
+  const action = await page.locator("form[action$='everything.zip']").getAttribute("action");
+  const got = await page.evaluate(async (to) => {
+    const form = /** @type {HTMLFormElement} */ (document.querySelector("form[action$='everything.zip']"));
+    const answer = await fetch(to, { method: "POST", body: new URLSearchParams(/** @type {any} */ (new FormData(form))) });
+    return [...new Uint8Array(await answer.arrayBuffer())];
+  }, action ?? "");
+  if (!at.startsWith("about:")) await page.goto(at);
+  return unzip(Buffer.from(got));
+}
+
+/**
+ * How many entries of each kind stand in a record.
+ * @param {import("playwright-core").Page} page
+ * @param {string} person
+ * @returns {Promise<Record<string, number>>}
+ */
+export async function entries(page, person) {
+  const all = JSON.parse(((await everything(page, person)).get("entries.json") ?? "").toString()).entries;
+  /** @type {Record<string, number>} */
+  const out = {};
+  for (const entry of all) out[entry.kind] = (out[entry.kind] ?? 0) + 1;
+  return out;
+}
+
+/** A choice at a touch. @param {import("playwright-core").Page} page @param {string} name @param {string} value */
+export const chip = (page, name, value) => page.locator(`label.chip:has(input[name="${name}"][value="${value}"])`);

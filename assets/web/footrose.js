@@ -1,26 +1,11 @@
 // @ts-check
-/* What every page has: unsaved forms are said, the screen locks, F9 blanks it, F8 lets it be wiped. */
+/* What every page has: what is typed stays, the screen locks, F9 blanks it, F8 lets it be wiped. */
 
-const saved = document.getElementById("saved");
-const allSaved = saved?.textContent ?? "";
-
-/* Saved or not. */
-for (const form of document.querySelectorAll("form[data-keeps]")) {
-  form.addEventListener("input", () => {
-    if (!saved) return;
-    form.setAttribute("data-changed", "");
-    saved.textContent = "Not saved yet.";
-    saved.classList.add("unsaved");
-  });
-  form.addEventListener("submit", () => form.removeAttribute("data-changed"));
-}
-window.addEventListener("beforeunload", (event) => {
-  if (document.querySelector("form[data-changed]")) event.preventDefault();
-});
-void allSaved;
+import { flush } from "./drafts.js";
 
 /* A button that was pressed is not pressed twice; the server would store it once all the same. */
 document.addEventListener("submit", (event) => {
+  if (event.defaultPrevented) return;
   const button = /** @type {SubmitEvent} */ (event).submitter;
   if (button instanceof HTMLButtonElement) setTimeout(() => { button.disabled = true; }, 0);
 });
@@ -38,7 +23,7 @@ if (lock instanceof HTMLFormElement && after > 0) {
   let timer = 0;
   const begin = () => {
     clearTimeout(timer);
-    timer = setTimeout(() => { lock.submit(); }, after);
+    timer = setTimeout(() => { void flush().then(() => lock.submit()); }, after);
   };
   for (const touch of ["pointerdown", "keydown", "wheel"]) window.addEventListener(touch, begin, { passive: true });
   begin();

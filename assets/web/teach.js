@@ -27,6 +27,52 @@ function go(to, move = true) {
 back?.addEventListener("click", () => go(at - 1));
 next?.addEventListener("click", () => go(at + 1));
 
+/* Every tap is sent as it is made; what cannot be sent is said and tried again. */
+const teach = /** @type {HTMLFormElement | null} */ (document.getElementById("teach"));
+const saved = document.getElementById("saved");
+/** @type {Map<string, URLSearchParams>} */
+const unsent = new Map();
+let tapped = 0;
+let sending = false;
+
+/** @param {Element} row */
+function tap(row) {
+  if (!teach) return;
+  const body = new URLSearchParams();
+  for (const name of ["form", "lesson"]) body.set(name, /** @type {HTMLInputElement} */ (teach.elements.namedItem(name)).value);
+  tapped += 1;
+  body.set("once", `${/** @type {HTMLInputElement} */ (teach.elements.namedItem("once")).value}-${Date.now()}-${tapped}`);
+  let name = "";
+  for (const field of row.querySelectorAll("input")) {
+    if (field.type === "radio" ? field.checked : field.value !== "" && field.checkValidity()) body.set(field.name, field.value);
+    if (field.type === "radio") name = field.name;
+  }
+  unsent.set(name, body);
+  void send();
+}
+
+async function send() {
+  if (sending) return;
+  sending = true;
+  for (let next = [...unsent][0]; next; next = [...unsent][0]) {
+    const [name, body] = next;
+    let known = false;
+    try { known = (await fetch(teach?.dataset.taps ?? "", { method: "POST", body, redirect: "error", keepalive: true })).ok; } catch { /* Tried again below. */ }
+    if (!known) {
+      if (saved) { saved.textContent = "A tap could not be saved. It is tried again."; saved.classList.add("unsaved"); }
+      setTimeout(() => { void send(); }, 3000);
+      break;
+    }
+    if (unsent.get(name) === body) unsent.delete(name);
+    if (saved && unsent.size === 0) { saved.textContent = "Every tap is saved."; saved.classList.remove("unsaved"); }
+  }
+  sending = false;
+}
+teach?.addEventListener("change", (event) => {
+  const row = event.isTrusted ? /** @type {Element} */ (event.target).closest(".tap") : null;
+  if (row) tap(row);
+});
+
 /* Pain is asked only where it hurt. */
 function pains() {
   for (const row of document.querySelectorAll(".tap")) {
@@ -115,6 +161,9 @@ for (const plain of document.querySelectorAll(".plain-pace")) /** @type {HTMLEle
 if (pager instanceof HTMLElement && steps.length > 1) {
   pager.hidden = false;
   const mend = document.querySelector(".mend");
-  go(0, false);
+  // A lesson that goes on opens where it was left.
+  const open = steps.findIndex((step) => [...step.querySelectorAll(".tap")].some((row) => !row.querySelector(":checked")));
+  const begun = document.querySelector(".tap :checked") !== null;
+  go(begun && !mend ? (open < 0 ? steps.length - 1 : open) : 0, false);
   if (mend) mend.scrollIntoView();
 }

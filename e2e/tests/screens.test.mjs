@@ -1,9 +1,12 @@
-// Every screen at three widths: no violation, nothing wider than the window, no target too small,
-// no request to anywhere else; and a picture of each to look at.
+// Every screen at three widths and at twice the size: no violation, nothing wider than the window, nothing
+// over each other or cut off, no target too small, no request to anywhere else; and a picture of each to
+// look at. A test of the list itself: no address of the workbench is missing from it.
 import assert from "node:assert/strict";
-import { join } from "node:path";
+import { readdirSync, readFileSync } from "node:fs";
+import { dirname, join } from "node:path";
 import { after, before, test } from "node:test";
-import { browser, footrose, out, sideways, signIn, small, violations, widths, windowOf } from "../harness.mjs";
+import { fileURLToPath } from "node:url";
+import { browser, crowded, footrose, out, personOf, settled, sideways, signIn, small, violations, widths, windowOf } from "../harness.mjs";
 
 let bench, chrome;
 before(async () => {
@@ -15,65 +18,87 @@ after(async () => {
   await bench?.end();
 });
 
-/** Waits until a page that is worked out is there. */
-async function settled(page) {
-  await page.waitForLoadState("load");
-  await page.waitForFunction(() => !document.querySelector("[data-again]"), undefined, { timeout: 90_000 });
-  await page.waitForLoadState("load");
-}
+/** Screens that anybody who signed in can open, by name and address. */
+const CLINIC = [
+  ["today", ""], ["people", "people"], ["people-none", "people?q=nobody+of+this+name"], ["person-new", "people/new"],
+  ["clinic", "clinic"], ["audit", "clinic/audit"], ["settings", "clinic/settings"], ["accounts", "clinic/accounts"],
+  ["backup", "clinic/backup"], ["countersign", "clinic/countersign"], ["adverse-events", "clinic/adverse"],
+  ["outcomes", "clinic/outcomes"], ["agreement", "clinic/agreement"],
+];
+/** Screens of one person. */
+const PERSON = [
+  "findings", "findings/text", "findings/versions", "space", "programme", "teach", "home-log", "measures", "measures/tests",
+  "measures/take/three_reach", "measures/take/pain_0_10", "letters", "record", "adverse",
+];
 
 /** Takes a picture of the page that is open and says what is wrong with it, ten lines at most of each. */
-async function look(page, name, width, wrong) {
+async function look(page, name, width, wrong, { targets = true } = {}) {
   await settled(page);
-  await page.screenshot({ path: join(out, `${name}-${width}.png`), fullPage: true });
-  const say = (lines) => lines.slice(0, 10).forEach((line) => wrong.push(`${name} at ${width} px: ${line}`));
+  await page.screenshot({ path: join(out, `${name.replaceAll("/", "-")}-${width}.png`), fullPage: true });
+  const say = (lines) => lines.slice(0, 10).forEach((line) => wrong.push(`${name} at ${width}: ${line}`));
   say(await violations(page));
   const wider = await sideways(page);
   if (wider > 0) say([`wider than the window by ${wider} px`]);
-  say((await small(page)).map((line) => `target too small: ${line}`));
+  say(await crowded(page));
+  if (targets) say((await small(page)).map((line) => `target too small: ${line}`));
 }
 
-/** The address of a person, found by number. */
-async function personOf(page, number) {
-  await page.goto(`people?q=${number}`);
-  return new URL(page.url()).pathname.replace(/\/findings$/, "").slice(1);
+/** Every screen, from signing in to a page that is not there. */
+async function everyScreen(page, width, wrong, how) {
+  await page.goto("sign-in");
+  await look(page, "sign-in", width, wrong, how);
+  await signIn(page);
+  for (const [name, path] of CLINIC) {
+    await page.goto(path);
+    await look(page, name, width, wrong, how);
+  }
+  const person = await personOf(page, "H-001");
+  for (const tab of PERSON) {
+    await page.goto(`${person}/${tab}`);
+    await look(page, tab, width, wrong, how);
+  }
+  // What stands there after something was accepted, and in the middle of a lesson.
+  await page.goto(`${person}/programme`);
+  await settled(page);
+  const accept = page.getByRole("button", { name: "Accept the first proposal" });
+  if (await page.getByRole("heading", { name: "The programme", exact: true }).count() === 0) await accept.click();
+  await page.getByRole("heading", { name: "The programme", exact: true }).waitFor({ timeout: 60_000 });
+  await page.locator("details.dose summary").first().click();
+  await look(page, "programme-accepted", width, wrong, how);
+  await page.goto(`${person}/teach`);
+  await look(page, "teach-lesson", width, wrong, how);
+  await page.goto(`${person}/home-log`);
+  await page.getByLabel("What was done, and what hurt").fill("half a sen");
+  await page.waitForTimeout(700);
+  await page.reload();
+  await page.locator(".kept-note").waitFor();
+  await look(page, "kept", width, wrong, how);
+  await page.getByRole("button", { name: "Throw it away" }).click();
+  await page.locator(".kept-note").waitFor({ state: "detached" });
+  const fresh = await personOf(page, "H-002");
+  await page.goto(`${fresh}/findings`);
+  await look(page, "findings-both-hips", width, wrong, how);
+  const flagged = await personOf(page, "H-013");
+  await page.goto(`${flagged}/programme`);
+  await look(page, "red-flag", width, wrong, how);
+  await page.goto(`${person}/programme`);
+  await settled(page);
+  await page.getByRole("button", { name: "Hand the screen over" }).click();
+  await page.getByRole("heading", { name: "Your exercises" }).waitFor();
+  await look(page, "hand-over", width, wrong, how);
+  await page.getByRole("button", { name: "Give back" }).click();
+  await page.getByRole("heading", { name: "Locked" }).waitFor();
+  await look(page, "locked", width, wrong, how);
+  const missing = await page.goto("no-such-page");
+  assert.equal(missing?.status(), 404);
+  await look(page, "no-such-page", width, wrong, how);
 }
 
 for (const width of widths) {
   test(`every screen at ${width} px`, async () => {
     const { context, page, elsewhere, complaints } = await windowOf(chrome, bench.address, { width });
     const wrong = [];
-    await page.goto("sign-in");
-    await look(page, "sign-in", width, wrong);
-    await signIn(page);
-    await look(page, "today", width, wrong);
-    for (const [name, path] of [
-      ["people", "people"], ["person-new", "people/new"], ["clinic", "clinic"],
-      ["audit", "clinic/audit"], ["settings", "clinic/settings"], ["accounts", "clinic/accounts"],
-      ["backup", "clinic/backup"], ["countersign", "clinic/countersign"], ["adverse-events", "clinic/adverse"],
-    ]) {
-      await page.goto(path);
-      await look(page, name, width, wrong);
-    }
-    const person = await personOf(page, "H-001");
-    for (const tab of ["findings", "space", "programme", "home-log", "measures", "letters", "record", "adverse"]) {
-      await page.goto(`${person}/${tab}`);
-      await look(page, tab, width, wrong);
-    }
-    const flagged = await personOf(page, "H-013");
-    await page.goto(`${flagged}/programme`);
-    await look(page, "red-flag", width, wrong);
-    await page.goto(`${person}/programme`);
-    await settled(page);
-    await page.getByRole("button", { name: "Hand the screen over" }).click();
-    await page.getByRole("heading", { name: "Your exercises" }).waitFor();
-    await look(page, "hand-over", width, wrong);
-    await page.getByRole("button", { name: "Give back" }).click();
-    await page.getByRole("heading", { name: "Locked" }).waitFor();
-    await look(page, "locked", width, wrong);
-    const missing = await page.goto("no-such-page");
-    assert.equal(missing?.status(), 404);
-    await look(page, "no-such-page", width, wrong);
+    await everyScreen(page, width, wrong);
     assert.deepEqual(wrong, []);
     assert.deepEqual(elsewhere, [], "requests to anywhere else");
     assert.deepEqual(complaints.filter((line) => !line.includes("404")), [], "complaints of the browser");
@@ -81,15 +106,34 @@ for (const width of widths) {
   });
 }
 
-test("twice as large letters leave nothing out of reach", async () => {
-  const { context, page } = await windowOf(chrome, bench.address, { width: 720, height: 450 });
-  await signIn(page);
+test("every screen at 200 % of a window of 1280 px", async () => {
+  // What a browser does at 200 %: half as many pixels of the page, each twice as large.
+  const { context, page } = await windowOf(chrome, bench.address, { width: 640, height: 400, scale: 2 });
+  const wrong = [];
+  await everyScreen(page, "zoom-200", wrong);
+  assert.deepEqual(wrong, []);
+  await context.close();
+});
+
+test("every screen with letters twice as large", async () => {
+  const { context, page } = await windowOf(chrome, bench.address, { width: 820, height: 1180 });
   await page.addInitScript(() => {
     document.addEventListener("DOMContentLoaded", () => { document.documentElement.style.fontSize = "225%"; });
   });
-  for (const path of ["", "people", "clinic/settings"]) {
-    await page.goto(path);
-    assert.equal(await sideways(page), 0, `/${path} is wider than the window`);
-  }
+  const wrong = [];
+  await everyScreen(page, "letters-200", wrong, { targets: false });
+  assert.deepEqual(wrong, []);
   await context.close();
+});
+
+test("no screen of the workbench is missing from these lists", () => {
+  const source = join(dirname(fileURLToPath(import.meta.url)), "../../crates/web/src");
+  const files = readdirSync(source, { recursive: true }).filter((name) => String(name).endsWith(".rs"));
+  const shown = files.flatMap((name) =>
+    [...readFileSync(join(source, String(name)), "utf8").matchAll(/\.route\(\s*"([^"]+)",\s*get\(/g)].map((found) => found[1]));
+  // Files, answers to a module, and addresses that only lead on.
+  const others = ["/people/{person}", "/people/{person}/programme/sheet.pdf", "/people/{person}/programme/sheet.txt", "/draft", "/sign-in", "/locked", "/hand-over"];
+  const listed = [...CLINIC.map(([, path]) => `/${path.split("?")[0]}`), ...PERSON.map((tab) => `/people/{person}/${tab.replace(/take\/.*/, "take/{test}")}`)];
+  const missing = shown.filter((path) => !others.includes(path) && !listed.includes(path));
+  assert.deepEqual(missing, []);
 });

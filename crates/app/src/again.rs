@@ -8,7 +8,7 @@ use anatomy::Side;
 use jiff::civil::Date;
 use movement::{Dose, Tempo};
 use person::CaseFile;
-use programme::{Days, Exercise, ExerciseMovement, LimbPart, Programme};
+use programme::{Days, DoseRules, Exercise, ExerciseMovement, LimbPart, Programme};
 use quantity::Span;
 use safety::{Alert, Movements};
 use serde_json::Value;
@@ -39,6 +39,8 @@ pub enum Again {
         programme: Box<Programme>,
         /// What is not.
         no_longer: Vec<NoLonger>,
+        /// Places, from 1, of exercises whose dose or pace was accepted when more was allowed than today.
+        lowered: Vec<usize>,
     },
 }
 
@@ -71,7 +73,8 @@ pub fn programme_again(
     let limits = person.limits();
     let reader = SentenceReader { body: &person.body, supports: &limits.supports };
     let mut no_longer = Vec::new();
-    let mut exercises = Vec::new();
+    let mut exercises: Vec<Exercise> = Vec::new();
+    let mut lowered = Vec::new();
     for (place, sentences) in accepted.exercises.iter().enumerate() {
         let mut limbs: Vec<LimbPart> = Vec::new();
         for sentence in sentences {
@@ -82,7 +85,7 @@ pub fn programme_again(
             match found {
                 Ok(candidate) => {
                     let mover = candidate.permitted.spec().mover;
-                    let one = ExerciseMovement { permitted: candidate.permitted };
+                    let one = ExerciseMovement { permitted: candidate.permitted, chosen: None };
                     match limbs.iter_mut().find(|limb| limb.mover == mover) {
                         Some(limb) => limb.movements.push(one),
                         None => limbs.push(LimbPart { mover, movements: vec![one] }),
@@ -95,7 +98,13 @@ pub fn programme_again(
             }
         }
         limbs.sort_by_key(|limb| limb.mover == Side::Right);
-        exercises.extend(exercise(limbs, &accepted.json["exercises"][place]));
+        let json = &accepted.json["exercises"][place];
+        if let Some((exercise, changed)) = exercise(limbs, json, &limits, case.wishes.per_day) {
+            if changed {
+                lowered.push(exercises.len() + 1);
+            }
+            exercises.push(exercise);
+        }
     }
     let minutes = exercises.iter().map(|one| one.minutes.in_s()).sum();
     Again::Today {
@@ -112,21 +121,33 @@ pub fn programme_again(
             score: 0.0,
         }),
         no_longer,
+        lowered,
     }
 }
 
-/// An exercise of what is left, in the dose that was accepted; the dose of the plans where none is known.
-fn exercise(limbs: Vec<LimbPart>, json: &Value) -> Option<Exercise> {
+/// An exercise of what is left, in the dose and at the pace that were accepted, as far as the rules of
+/// today let them; the dose of the plans where none is known. Says whether the rules changed it.
+fn exercise(
+    mut limbs: Vec<LimbPart>,
+    json: &Value,
+    limits: &programme::Limits,
+    wished: u8,
+) -> Option<(Exercise, bool)> {
     let first = limbs.first()?.movements.first()?.spec().clone();
-    let (dose, tempo) = (dose(&json["dose"]), tempo(&json["tempo"]));
-    Some(Exercise {
+    let rules = DoseRules::of(first.family, limits, wished);
+    let (dose, tempo, changed) = rules.within(dose(&json["dose"]), tempo(&json["tempo"]));
+    for one in limbs.iter_mut().flat_map(|limb| &mut limb.movements) {
+        one.chosen = Some(tempo);
+    }
+    let known = json["seconds"].as_f64().filter(|_| !changed).map(Span::s);
+    let exercise = Exercise {
         family: first.family,
         support: first.support,
         place: first.place,
         load: first.load,
         depth: first.depth,
         hand_height: first.hand_height,
-        minutes: json["seconds"].as_f64().map_or_else(|| time(&limbs, dose), Span::s),
+        minutes: known.unwrap_or_else(|| time(&limbs, dose)),
         days: [Days::Every, Days::Alternate, Days::TwoOrThreeApart]
             .into_iter()
             .find(|days| serde_json::to_value(days).is_ok_and(|word| word == json["days"]))
@@ -136,11 +157,12 @@ fn exercise(limbs: Vec<LimbPart>, json: &Value) -> Option<Exercise> {
         limbs,
         dose,
         tempo,
-    })
+    };
+    Some((exercise, changed))
 }
 
 /// Both limbs in every round, with the changes between them and the rests between rounds.
-fn time(limbs: &[LimbPart], dose: Dose) -> Span {
+pub(crate) fn time(limbs: &[LimbPart], dose: Dose) -> Span {
     let figures = programme::figures();
     let movements = limbs.iter().flat_map(|limb| &limb.movements);
     let moving: f64 = movements.map(|one| one.tempo().one_movement().in_s()).sum();

@@ -1,6 +1,7 @@
 //! A programme with one movement more, changed or fewer, by a therapist's hand.
 
-use movement::MovementSpec;
+use movement::{Dose, MovementSpec, Tempo};
+use programme::{DoseError, DoseRules, Exercise, Programme};
 use serde_json::{Value, json};
 
 use crate::{AcceptedProgramme, PersonToday, SentenceReader};
@@ -116,6 +117,65 @@ pub fn without_movement(accepted: AcceptedProgramme<'_>, sentence: &str) -> Resu
         }
     }
     Ok(Amended { exercises, json, what: format!("`{sentence}` was taken out.") })
+}
+
+/// Gives one exercise another dose and pace. `of` is any movement of it, in the words in which it is kept;
+/// `today` is the programme as it is permitted today.
+///
+/// # Errors
+/// The rules of today do not accept it, all exercises together would take longer than they may and
+/// longer than before, or the exercise is not there.
+pub fn with_dose(
+    person: &PersonToday<'_>,
+    (accepted, today): (AcceptedProgramme<'_>, &Programme),
+    of: &str,
+    dose: Dose,
+    tempo: Tempo,
+) -> Result<Amended, DoseRefused> {
+    let there = || DoseRefused::NotThere(of.to_owned());
+    let place =
+        accepted.exercises.iter().position(|all| all.iter().any(|one| one == of)).ok_or_else(there)?;
+    let is_it = |one: &Exercise| one.movements().any(|one| sentence_kept(one.spec()) == of);
+    let exercise = today.exercises.iter().find(|one| is_it(one)).ok_or_else(there)?;
+    let limits = person.limits();
+    DoseRules::of(exercise.family, &limits, person.case.wishes.per_day).check(dose, tempo)?;
+    let mut limbs = exercise.limbs.clone();
+    for one in limbs.iter_mut().flat_map(|limb| &mut limb.movements) {
+        one.chosen = Some(tempo);
+    }
+    let (now, before) =
+        (crate::again::time(&limbs, dose), crate::again::time(&exercise.limbs, exercise.dose));
+    let whole = today.minutes.in_min() + now.in_min() - exercise.minutes.in_min();
+    if now.in_s() > before.in_s() && whole > limits.minutes.in_min() {
+        return Err(DoseError::TooLong { minutes: whole, at_most: limits.minutes.in_min() }.into());
+    }
+    let mut json = accepted.json.clone();
+    retimed(&mut json, place);
+    let Some(known) = json["exercises"].get_mut(place) else { return Err(there()) };
+    known["dose"] = json!(dose);
+    known["tempo"] = json!(tempo);
+    let what = format!(
+        "Exercise {}: {} repetitions, {} rounds, {} times a day; {} s out, {} s hold, {} s back.",
+        place + 1,
+        dose.repetitions,
+        dose.rounds,
+        dose.per_day,
+        tempo.out.in_s(),
+        tempo.hold.in_s(),
+        tempo.back.in_s(),
+    );
+    Ok(Amended { exercises: accepted.exercises.to_vec(), json, what })
+}
+
+/// Why a dose was not taken.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum DoseRefused {
+    /// The rules of today.
+    #[error(transparent)]
+    Rules(#[from] DoseError),
+    /// The exercise is not in the programme, or nothing of it is permitted today.
+    #[error("`{0}` is not in what is permitted of the programme today; open the programme again")]
+    NotThere(String),
 }
 
 /// What was said of an exercise that is another one now is not said any more: its time is counted anew.

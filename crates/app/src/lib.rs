@@ -35,7 +35,9 @@ pub use agreement::{
     AgreementReport, AgreementSettings, Answer, ErrorRow, GradePair, GradesReport, LeftOut, Pair,
     RatingTable, TableError, agreement_report, grades_report,
 };
-pub use amend::{AmendError, Amended, sentence_kept, with_movement, without_movement};
+pub use amend::{
+    AmendError, Amended, DoseRefused, sentence_kept, with_dose, with_movement, without_movement,
+};
 pub use ask::{Asked, ask_case};
 pub use bridge::{BridgeError, BridgeTable, TaskOutcome, TaskRow, bridge_case};
 pub use demo::{DemoCase, demo_cases, demo_measures};

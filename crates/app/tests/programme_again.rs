@@ -3,7 +3,7 @@
 use app::{
     AcceptedProgramme, Again, AmendError, Explanation, MotionCache, Outcome, PersonToday, SentenceReader,
     demo_cases, explain_case, one_movement, one_movement_at_once, plan_case, programme_again, sentence_kept,
-    silent, with_movement, without_movement,
+    silent, with_dose, with_movement, without_movement,
 };
 use jiff::civil::{Date, date};
 use movement::MovementSpec;
@@ -71,10 +71,11 @@ fn a_programme_comes_back_as_it_was_accepted() {
             json: &json,
         };
         let cache = MotionCache::of(&PersonToday::of(&case, today));
-        let Again::Today { programme, no_longer } = programme_again(&case, today, accepted, &cache) else {
+        let Again::Today { programme, no_longer, lowered } = programme_again(&case, today, accepted, &cache)
+        else {
             panic!("no red flag")
         };
-        assert_eq!(no_longer, []);
+        assert_eq!((no_longer, lowered), (Vec::new(), Vec::new()));
         assert_eq!(programme.exercises.len(), plan.programme.exercises.len());
         for (again, before) in programme.exercises.iter().zip(&plan.programme.exercises) {
             assert_eq!((again.dose, again.tempo, again.days), (before.dose, before.tempo, before.days));
@@ -114,4 +115,44 @@ fn a_movement_goes_where_a_therapist_would_write_it() {
     let fewer = without_movement(of(today, &json, &all), &all[1][0]).expect("it is there");
     assert_eq!(fewer.exercises.len(), 2);
     assert!(without_movement(of(today, &json, &fewer.exercises), &all[1][0]).is_err());
+}
+
+/// Another dose and pace come back as they were chosen, with their time; what the rules of today do not
+/// accept is refused with what they do, and what was accepted under other rules is lowered.
+#[test]
+fn a_dose_and_a_pace_are_chosen_within_the_rules_and_asked_again() {
+    let (case, today) = story(9);
+    let person = PersonToday::of(&case, today);
+    let cache = MotionCache::of(&person);
+    let sentence = sentence_kept(&read(&person, "right step lateral 35 cm"));
+    let kept = vec![vec![sentence.clone()]];
+    let json = serde_json::json!({ "exercises": [{}] });
+    let of = |json: &serde_json::Value| {
+        let accepted = AcceptedProgramme { for_day: today, use_until: today, exercises: &kept, json };
+        let Again::Today { programme, lowered, .. } = programme_again(&case, today, accepted, &cache) else {
+            panic!("no red flag")
+        };
+        (*programme, lowered)
+    };
+    let (before, _) = of(&json);
+    let accepted = AcceptedProgramme { for_day: today, use_until: today, exercises: &kept, json: &json };
+    let one = &before.exercises[0];
+    let dose = movement::Dose { repetitions: 4, ..one.dose };
+    let tempo = movement::Tempo { out: quantity::Span::s(3.0), ..one.tempo };
+    let amended = with_dose(&person, (accepted, &before), &sentence, dose, tempo).expect("within the rules");
+    let (after, lowered) = of(&amended.json);
+    assert_eq!((after.exercises[0].dose, after.exercises[0].tempo, lowered), (dose, tempo, vec![]));
+    assert_eq!(after.exercises[0].movements().next().map(|one| one.tempo()), Some(tempo));
+    // Four times 3 s out, hold, back and still beside two times the usual: counted, not believed.
+    let rounds = f64::from(dose.rounds);
+    let usual = one.tempo.one_movement().in_s();
+    let longer = rounds * (4.0 * (usual + 1.0) - f64::from(one.dose.repetitions) * usual);
+    assert!((after.minutes.in_s() - before.minutes.in_s() - longer).abs() < 1e-9);
+    let quick = movement::Tempo { back: quantity::Span::s(0.5), ..one.tempo };
+    let told = with_dose(&person, (accepted, &before), &sentence, dose, quick).expect_err("too quick");
+    assert!(told.to_string().contains("the way back cannot be 0.5 s; accepted: 2 s to 10 s"), "{told}");
+    let mut much = amended.json.clone();
+    much["exercises"][0]["dose"]["rounds"] = 9.into();
+    let (lower, lowered) = of(&much);
+    assert_eq!((lower.exercises[0].dose.rounds <= 2, lowered), (true, vec![1]));
 }

@@ -10,7 +10,7 @@ use store::PersonId;
 use crate::entries::read_body;
 use crate::{
     CaseRecord, Desk, Error, Freshness, MeasuresRecord, PersonLine, PracticeRecord, ProgrammeRecord, Shape,
-    findings_known, measured,
+    TeachRecord, findings_known, measured,
 };
 
 /// What Today needs of one person. It holds days, not verdicts, so that it is as true tomorrow.
@@ -124,6 +124,7 @@ impl Desk {
         let programmes = self.session().latest(ProgrammeRecord::KIND).await?;
         let measures = self.session().newest(MeasuresRecord::KIND, ENTRIES_READ).await?;
         let logs = self.session().newest(PracticeRecord::KIND, ENTRIES_READ).await?;
+        let lessons = self.session().newest(TeachRecord::KIND, ENTRIES_READ).await?;
         let people = self.session().latest(crate::PersonRecord::KIND).await?;
         let read = move || -> Result<HashMap<PersonId, Arc<Brief>>, Error> {
             let mut all: HashMap<PersonId, Brief> = HashMap::with_capacity(people.len());
@@ -152,6 +153,10 @@ impl Desk {
             for record in &logs {
                 of_person.entry(record.person()).or_default().push(read_body(record.body())?);
             }
+            for record in &lessons {
+                let lesson: TeachRecord = read_body(record.body())?;
+                of_person.entry(record.person()).or_default().push(lesson.as_log());
+            }
             for (person, logs) in of_person {
                 if let Some(brief) = all.get_mut(&person) {
                     brief.logs = logs_of(logs);
@@ -166,10 +171,17 @@ impl Desk {
         let case = self.session().latest_of(person, CaseRecord::KIND).await?;
         let programme = self.newest::<ProgrammeRecord>(person).await?;
         let logs = self.read::<PracticeRecord>(person).await?;
+        let lessons = self.read::<TeachRecord>(person).await?;
         Ok(Brief {
             case: case.map(|record| read_case(record.body())).transpose()?,
             programme_until: programme.map(|entry| entry.body.use_until),
-            logs: logs_of(logs.into_iter().map(|entry| entry.body).rev().collect()),
+            logs: logs_of(
+                logs.into_iter()
+                    .map(|entry| entry.body)
+                    .rev()
+                    .chain(lessons.into_iter().map(|entry| entry.body.as_log()))
+                    .collect(),
+            ),
             measured_on: self.last_measured(person).await?,
         })
     }

@@ -7,44 +7,18 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
-use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
+use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
+mod place;
+mod value;
 mod visit;
+
+use place::{find, parts, place, table_of};
+pub use value::CaseValue;
+use value::{plain, toml, written};
 
 /// The text that stands for "nobody has looked".
 const NOT_ASSESSED: &str = "not assessed";
-
-/// Tables that open a section of their own when they are written for the first time.
-const SECTIONS: [&str; 9] = [
-    "visit",
-    "person",
-    "findings",
-    "weight_bearing",
-    "weight_bearing.left",
-    "weight_bearing.right",
-    "home",
-    "home.clear_floor",
-    "home.equipment",
-];
-
-/// A value to be written.
-#[derive(Clone, Debug, PartialEq)]
-pub enum CaseValue {
-    /// Yes or no.
-    Flag(bool),
-    /// A whole number.
-    Whole(i64),
-    /// A number.
-    Decimal(f64),
-    /// A word, a sentence, or a quantity with its unit.
-    Text(String),
-    /// A day.
-    Day(Date),
-    /// A list.
-    List(Vec<CaseValue>),
-    /// A table on one line.
-    Table(Vec<(&'static str, CaseValue)>),
-}
 
 /// What stands at a key.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,25 +33,6 @@ pub struct Given {
 #[derive(Clone, Debug)]
 pub struct CaseText {
     document: DocumentMut,
-}
-
-/// One part of a key.
-#[derive(Clone, Copy)]
-struct Part<'k> {
-    name: &'k str,
-    /// Place in a list, from 0.
-    entry: Option<usize>,
-}
-
-fn parts(key: &str) -> Vec<Part<'_>> {
-    key.split('.')
-        .map(|part| match part.strip_suffix(']').and_then(|part| part.split_once('[')) {
-            Some((name, number)) => {
-                Part { name, entry: number.parse::<usize>().ok().and_then(|n| n.checked_sub(1)) }
-            }
-            None => Part { name: part, entry: None },
-        })
-        .collect()
 }
 
 impl CaseText {
@@ -284,115 +239,6 @@ fn gather(out: &mut BTreeMap<String, String>, path: &str, table: &dyn TableLike)
                     out.insert(key, written(item));
                 }
             },
-        }
-    }
-}
-
-fn find<'a>(table: &'a dyn TableLike, path: &[Part<'_>]) -> Option<&'a Item> {
-    let (first, rest) = path.split_first()?;
-    // A finding that is a table may be written as `{ value = { .. }, on = .. }`.
-    let item = table
-        .get(first.name)
-        .or_else(|| table.get("value").and_then(Item::as_table_like).and_then(|t| t.get(first.name)))?;
-    let below: &dyn TableLike = match (first.entry, item) {
-        (None, _) if rest.is_empty() => return Some(item),
-        (None, _) => item.as_table_like()?,
-        (Some(at), Item::ArrayOfTables(tables)) => tables.get(at)?,
-        (Some(at), _) => item.as_array()?.get(at)?.as_inline_table()?,
-    };
-    find(below, rest)
-}
-
-/// The table at a path, when it is there.
-fn table_of<'a>(table: &'a mut dyn TableLike, path: &[Part<'_>]) -> Option<&'a mut dyn TableLike> {
-    let Some((first, rest)) = path.split_first() else { return Some(table) };
-    let item = table.get_mut(first.name)?;
-    let below: &mut dyn TableLike = match (first.entry, item) {
-        (None, item) => item.as_table_like_mut()?,
-        (Some(at), Item::ArrayOfTables(tables)) => tables.get_mut(at)?,
-        (Some(at), item) => item.as_array_mut()?.get_mut(at)?.as_inline_table_mut()?,
-    };
-    table_of(below, rest)
-}
-
-/// The table in which a key stands, made where it is not there yet, and the last part of the key.
-fn place<'a, 'k>(root: &'a mut Table, key: &'k str) -> (&'a mut dyn TableLike, &'k str) {
-    let all = parts(key);
-    let (last, way) = match all.split_last() {
-        Some((last, way)) => (last.name, way),
-        None => (key, &[][..]),
-    };
-    let mut path = String::new();
-    let mut table: &mut dyn TableLike = root;
-    for part in way {
-        if !path.is_empty() {
-            path.push('.');
-        }
-        path.push_str(part.name);
-        let is_there = table.get(part.name).is_some_and(|item| item.is_table_like() || part.entry.is_some());
-        if !is_there {
-            let new = if SECTIONS.contains(&path.as_str()) || path == "goals" {
-                let mut new = Table::new();
-                new.set_implicit(path == "weight_bearing");
-                Item::Table(new)
-            } else {
-                Item::Value(Value::InlineTable(InlineTable::new()))
-            };
-            table.insert(part.name, new);
-        }
-        let item = table.entry(part.name).or_insert(Item::None);
-        let below = match (part.entry, item) {
-            (Some(at), Item::ArrayOfTables(tables)) => {
-                tables.get_mut(at).map(|one| one as &mut dyn TableLike)
-            }
-            (Some(at), Item::Value(Value::Array(array))) => {
-                array.get_mut(at).and_then(Value::as_inline_table_mut).map(|one| one as &mut dyn TableLike)
-            }
-            (_, item) => item.as_table_like_mut(),
-        };
-        // An entry that a key names was counted or pushed before, and a table was put here above.
-        table = below.unwrap_or_else(|| unreachable!("`{key}` leads nowhere"));
-    }
-    (table, last)
-}
-
-fn toml(value: &CaseValue) -> Value {
-    match value {
-        CaseValue::Flag(yes) => Value::from(*yes),
-        CaseValue::Whole(number) => Value::from(*number),
-        CaseValue::Decimal(number) => Value::from(*number),
-        CaseValue::Text(text) => Value::from(text.as_str()),
-        CaseValue::Day(day) => {
-            // A date of jiff between the years 0 and 9999 is a date of TOML.
-            day.to_string()
-                .parse::<toml_edit::Datetime>()
-                .map_or_else(|_| Value::from(day.to_string()), Value::from)
-        }
-        CaseValue::List(all) => Value::Array(all.iter().map(toml).collect::<Array>()),
-        CaseValue::Table(all) => {
-            let mut table = InlineTable::new();
-            for (key, value) in all {
-                table.insert(*key, toml(value));
-            }
-            Value::InlineTable(table)
-        }
-    }
-}
-
-fn written(item: &Item) -> String {
-    item.as_value().map(plain).unwrap_or_default()
-}
-
-fn plain(value: &Value) -> String {
-    match value {
-        Value::String(text) => text.value().clone(),
-        Value::Integer(number) => number.value().to_string(),
-        Value::Float(number) => number.value().to_string(),
-        Value::Boolean(yes) => yes.value().to_string(),
-        Value::Datetime(day) => day.value().to_string(),
-        Value::Array(all) => all.iter().map(plain).collect::<Vec<_>>().join(", "),
-        Value::InlineTable(table) => {
-            table.iter().map(|(key, value)| format!("{key} {}", plain(value))).collect::<Vec<_>>().join(", ")
         }
     }
 }

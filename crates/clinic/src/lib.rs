@@ -28,6 +28,7 @@ mod measured;
 mod people;
 mod shapes;
 mod standing;
+mod teaching;
 mod waits;
 
 pub use attention::{Attention, Reason};
@@ -44,11 +45,12 @@ pub use known::{FindingLine, Freshness, findings_known};
 pub use measured::Measured;
 pub use people::{Newcomer, PersonLine, PersonRecord, PersonState};
 pub use shapes::{
-    AdverseEvent, CaseRecord, Done, LogSource, MeasuresRecord, PracticeItem, PracticeRecord, ProgrammeRecord,
-    Settings, Shape, Steadiness, TaughtItem, TeachRecord,
+    AdverseEvent, CaseRecord, Done, LogSource, MeasuresRecord, Paper, PracticeItem, PracticeRecord,
+    ProgrammeRecord, Settings, Shape,
 };
 pub use standing::Standing;
 pub use store::{
     Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Clock, Destroyed, Made, Moment, PersonId,
     RecordId, RecoveryKey, Role, Tried,
 };
+pub use teaching::{Lesson, Steadiness, TapRecord, TaughtItem, TeachRecord};

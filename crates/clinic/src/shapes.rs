@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use store::{Kind, Registry, Role};
 
 use crate::people::PersonRecord;
+use crate::teaching::{TapRecord, TeachRecord};
 
 /// A sort of entry.
 pub trait Shape: Serialize + DeserializeOwned + Send {
@@ -32,6 +33,7 @@ shape!(MeasuresRecord = "measures");
 shape!(ProgrammeRecord = "programme");
 shape!(PracticeRecord = "practice");
 shape!(TeachRecord = "teach");
+shape!(TapRecord = "tap");
 shape!(AdverseEvent = "adverse-event");
 shape!(Settings = "settings");
 
@@ -48,6 +50,7 @@ pub(crate) fn registry() -> Result<Registry, store::Error> {
         Kind::new(ProgrammeRecord::KIND, FINDS).kept_in_memory(),
         Kind::new(PracticeRecord::KIND, LOGS),
         Kind::new(TeachRecord::KIND, LOGS),
+        Kind::new(TapRecord::KIND, LOGS),
         Kind::new(AdverseEvent::KIND, LOGS),
         Kind::new(Settings::KIND, DECIDES).kept_in_memory(),
     ])
@@ -214,56 +217,8 @@ pub struct PracticeItem {
     pub settled: Option<bool>,
 }
 
-fn not_crossing() -> Crossing {
+pub(crate) fn not_crossing() -> Crossing {
     Crossing::None
-}
-
-/// How one direction looked when it was taught.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Steadiness {
-    /// Steady.
-    Steady,
-    /// Right after a correction.
-    Corrected,
-    /// Not able.
-    NotAble,
-    /// It hurt.
-    Hurt,
-}
-
-/// One direction of one leg, as it was taught.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct TaughtItem {
-    /// Place of the exercise in the programme, from 1.
-    pub exercise: u8,
-    /// The limb that moved.
-    pub mover: Side,
-    /// Where to.
-    pub bearing: Bearing,
-    /// How it crossed.
-    #[serde(default = "not_crossing")]
-    pub crossing: Crossing,
-    /// How it looked.
-    pub was: Steadiness,
-    /// Pain, 0 to 10, where it hurt.
-    #[serde(default)]
-    pub pain: Option<u8>,
-    /// Shown back without a prompt.
-    #[serde(default)]
-    pub shown_back: bool,
-}
-
-/// What was taught in the room.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct TeachRecord {
-    /// The day.
-    pub on: Date,
-    /// Each direction.
-    pub items: Vec<TaughtItem>,
-    /// A remark.
-    #[serde(default)]
-    pub remark: String,
 }
 
 /// Something that went wrong.
@@ -305,6 +260,9 @@ pub struct Settings {
     /// How many of those made by themselves are kept.
     #[serde(default = "backup_keep")]
     pub backup_keep: u32,
+    /// The paper that sheets are printed on unless another is chosen.
+    #[serde(default)]
+    pub paper: Paper,
 }
 
 fn backup_every_days() -> u32 {
@@ -313,6 +271,17 @@ fn backup_every_days() -> u32 {
 
 fn backup_keep() -> u32 {
     crate::defaults().backup.keep
+}
+
+/// Paper for printing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Paper {
+    /// 210 mm × 297 mm.
+    #[default]
+    A4,
+    /// 8½ in × 11 in.
+    Letter,
 }
 
 impl Settings {
@@ -329,6 +298,7 @@ impl Settings {
             backup_folder: String::new(),
             backup_every_days: table.backup.every_days,
             backup_keep: table.backup.keep,
+            paper: Paper::default(),
         }
     }
 }

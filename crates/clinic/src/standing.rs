@@ -23,7 +23,7 @@ pub struct Standing {
     pub case_text: Arc<str>,
     /// The programme that was accepted last.
     pub programme: Option<ProgrammeRecord>,
-    /// The last logs, newest first, three at most.
+    /// The last logs, lessons among them, newest first, three at most.
     pub logs: Vec<PracticeRecord>,
     /// How many logs there are.
     pub log_count: usize,
@@ -64,6 +64,7 @@ impl Desk {
         let programme = self.newest::<ProgrammeRecord>(person).await?.map(|entry| entry.body);
         let mut logs: Vec<PracticeRecord> =
             self.read::<PracticeRecord>(person).await?.into_iter().map(|entry| entry.body).collect();
+        logs.extend(self.lessons(person).await?.iter().map(|lesson| lesson.record.as_log()));
         let log_count = logs.len();
         // The sort is stable: of two logs of one day the one that was entered later comes first.
         logs.reverse();

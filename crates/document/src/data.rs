@@ -173,6 +173,8 @@ pub struct Handout {
     pub before: Section,
     /// While doing them.
     pub during: Section,
+    /// Whether a sound may pace the person; with poor hearing none is relied on.
+    pub sound_may_pace: bool,
     /// How to read the pictures.
     pub pictures: Section,
     /// One page each.

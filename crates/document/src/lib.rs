@@ -15,6 +15,7 @@ mod reading;
 mod render;
 mod rules;
 mod settings;
+mod summary;
 pub mod words;
 
 pub use alert::{AlertSheet, alert};
@@ -24,8 +25,9 @@ pub use data::{
 };
 pub use make::{ExerciseFacts, handout, handout_of};
 #[cfg(feature = "pdf")]
-pub use pdf::{Paper, PdfError, PdfSettings, Tagging, pdf};
+pub use pdf::{Paper, PdfError, PdfSettings, Tagging, pdf, summary_pdf};
 pub use reading::{Readability, readability};
 pub use render::{json, text};
 pub use rules::person_rules;
 pub use settings::{ClosedDirection, SheetSettings};
+pub use summary::{Summary, SummaryLine, SummarySection};

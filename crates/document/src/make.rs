@@ -121,8 +121,17 @@ pub fn handout_of(
             None => strings(words::DAYS_DIFFER),
         },
         rules: settings.rules.clone(),
-        before: section("Before you start", words::BEFORE, &[]),
-        during: section("While you do it", words::DURING, &[]),
+        before: section(
+            "Before you start",
+            &words::before(settings.footwear, settings.numb_feet, settings.read_out),
+            &[],
+        ),
+        during: section(
+            "While you do it",
+            words::DURING,
+            if settings.sound { &[] } else { &[words::NO_SOUND] },
+        ),
+        sound_may_pace: settings.sound,
         pictures: section("How to read the pictures", words::PICTURES, &[]),
         exercises: exercises
             .iter()

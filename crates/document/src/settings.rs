@@ -3,7 +3,7 @@
 use anatomy::Side;
 use jiff::civil::Date;
 use movement::{Bearing, Family};
-use person::{CaseFile, Condition, ShelfLife};
+use person::{CaseFile, Comorbidity, Condition, Finding, Footwear, ShelfLife, Sight};
 use quantity::Length;
 use safety::{RayVerdict, Space};
 
@@ -30,6 +30,14 @@ pub struct SheetSettings {
     pub invented: bool,
     /// Size of type.
     pub edition: Edition,
+    /// Somebody reads the sheet out.
+    pub read_out: bool,
+    /// A sound may pace the person.
+    pub sound: bool,
+    /// What is on the feet while practising, where it was asked.
+    pub footwear: Option<Footwear>,
+    /// The feet feel little: never barefoot (common practice).
+    pub numb_feet: bool,
     /// Rules for this person.
     pub rules: Vec<RuleBlock>,
     /// Something was operated on.
@@ -61,7 +69,14 @@ impl SheetSettings {
         Self {
             made_on: today,
             invented: case.invented,
-            edition: if case.person.poor_sight { Edition::LargeType } else { Edition::Standard },
+            edition: if case.person.sight.is_poor() { Edition::LargeType } else { Edition::Standard },
+            read_out: case.person.sight == Sight::NoType,
+            sound: !case.person.hearing.is_poor(),
+            footwear: case.home.footwear,
+            numb_feet: match &case.findings.other_conditions {
+                Finding::Found { value, .. } => value.contains(&Comorbidity::Neuropathy),
+                Finding::NotAssessed => false,
+            },
             rules: person_rules(&case.findings, today),
             operated: new_hip || new_knee,
             new_joint: new_hip || new_knee,

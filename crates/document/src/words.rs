@@ -5,6 +5,7 @@
 
 use anatomy::Side;
 use movement::{HandHeight, Load, Place, Support, SupportKind};
+use person::Footwear;
 use programme::Days;
 use quantity::Length;
 
@@ -30,12 +31,40 @@ pub const BEFORE: &[&str] = &[
     "Find a clear spot. Leave arm's length free all round.",
     "Clear away rugs, cords and pets.",
     "Dry the floor. Turn on the light.",
-    "Wear flat shoes that grip.",
+    SHOES,
     "Stand near a bench or a heavy chair.",
     "Have your phone on you.",
     "Feel shaky? Ask someone to stay near.",
     "Skip it after a drink or a pill that makes you sleepy.",
 ];
+
+/// What to wear on the feet, where nobody asked or closed shoes are worn.
+const SHOES: &str = "Wear flat shoes that grip.";
+
+/// What to wear on the feet. Numb feet are never bare (common practice).
+#[must_use]
+pub fn shoes(footwear: Option<Footwear>, numb_feet: bool) -> &'static [&'static str] {
+    match footwear {
+        _ if numb_feet => &["Never go barefoot.", SHOES],
+        None | Some(Footwear::ClosedShoes) => &[SHOES],
+        Some(Footwear::OpenShoes) => &["Take off slippers and open shoes.", SHOES],
+        Some(Footwear::Socks) => &["Take off your socks.", "Go barefoot or wear flat shoes that grip."],
+        Some(Footwear::Barefoot) => &["Go barefoot. Dry your feet first."],
+    }
+}
+
+/// Before the exercises, for one person: where somebody reads the sheet out, that comes first.
+#[must_use]
+pub fn before(footwear: Option<Footwear>, numb_feet: bool, read_out: bool) -> Vec<&'static str> {
+    let mut out = if read_out { vec!["Ask someone to read this to you."] } else { Vec::new() };
+    for sentence in BEFORE {
+        if *sentence == SHOES { out.extend(shoes(footwear, numb_feet)) } else { out.push(sentence) }
+    }
+    out
+}
+
+/// The pace for somebody who may not hear a sound.
+pub const NO_SOUND: &str = "Count for yourself. Do not wait for a sound.";
 
 /// While doing them: the pain rule and the pace.
 pub const DURING: &[&str] = &[

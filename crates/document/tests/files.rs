@@ -4,7 +4,10 @@
 mod common;
 
 use common::{Plan, closed_crossings, person, settings, sheet, three_exercises};
-use document::{Edition, Handout, Paper, PdfError, PdfSettings, Tagging, json, pdf};
+use document::{
+    Edition, Handout, Paper, PdfError, PdfSettings, Summary, SummaryLine, SummarySection, Tagging, json, pdf,
+    summary_pdf,
+};
 use movement::{AnatomicalDirection, Family};
 use person::Clinic;
 
@@ -110,4 +113,27 @@ fn where_two_floors_would_be_too_small_each_limb_gets_a_page() {
     // The line for an interpreter takes the room that the floors need on the shorter paper.
     reader.interpreter = Some("a language whose name is so long that it takes several lines ".repeat(4));
     assert!(count(&reader) >= 4);
+}
+
+/// Whatever stands in a record comes out: markup stays text, a letter that is missing stops nothing.
+#[test]
+fn a_summary_of_a_record_is_set_whatever_stands_in_it() {
+    let of = |words: &str| Summary {
+        title: "Summary of the record".to_owned(),
+        person: "Tomas Quill".to_owned(),
+        made_on: jiff::civil::date(2026, 11, 25),
+        invented: true,
+        sections: vec![SummarySection {
+            title: "Findings".to_owned(),
+            lines: vec![SummaryLine { label: "Remark".to_owned(), words: words.to_owned() }],
+            empty: "Nothing was found yet.".to_owned(),
+        }],
+    };
+    let plain = summary_pdf(&of("#panic() *b* $x$ ]"), Paper::A4).expect("a summary");
+    assert!(plain.starts_with(b"%PDF-") && contains(&plain, "pdfuaid"));
+    assert_eq!(pages(&plain), 1);
+    assert_eq!(plain, summary_pdf(&of("#panic() *b* $x$ ]"), Paper::A4).expect("the same bytes"));
+    let boxes = summary_pdf(&of("木"), Paper::Letter).expect("a summary with a box");
+    assert!(boxes.starts_with(b"%PDF-") && !contains(&boxes, "pdfuaid"));
+    assert!(pages(&summary_pdf(&of(&"word ".repeat(4000)), Paper::A4).expect("long")) > 2);
 }

@@ -3,12 +3,12 @@
 mod common;
 
 use common::{Plan, bench, closed_crossings, frame, person, settings, sheet, three_exercises};
-use document::{Handout, person_rules, readability, text};
+use document::{Handout, SheetSettings, person_rules, readability, text};
 use jiff::civil::date;
 use movement::{AnatomicalDirection, Family, Support};
 use person::{
-    Aid, Clinic, Condition, Finding, Findings, HipApproach, HowKnown, Involved, KneeSurgery, WeightBearing,
-    WeightBearingGrade,
+    Aid, Clinic, Condition, Finding, Findings, Footwear, HipApproach, HowKnown, Involved, KneeSurgery,
+    WeightBearing, WeightBearingGrade,
 };
 use programme::Days;
 
@@ -69,13 +69,54 @@ fn all_sheets() -> Vec<Handout> {
     hop.days = Days::Alternate;
     let mut strong = supported.clone();
     strong.days = Days::TwoOrThreeApart;
-    vec![
+    let mut of_the_senses = settings.clone();
+    (of_the_senses.read_out, of_the_senses.sound) = (true, false);
+    let of_the_feet = [Some(Footwear::OpenShoes), Some(Footwear::Socks), Some(Footwear::Barefoot)];
+    let feet = of_the_feet.into_iter().flat_map(|worn| [(worn, false), (worn, true)]).map(|(worn, numb)| {
+        let settings = SheetSettings { footwear: worn, numb_feet: numb, ..of_the_senses.clone() };
+        sheet(std::slice::from_ref(&one), &person("Tomas Quill"), &Clinic::default(), &settings)
+    });
+    let mut all: Vec<Handout> = feet.collect();
+    all.extend(vec![
         sheet(&[strong.clone(), hop, one.clone()], &person("Tomas Quill"), &Clinic::default(), &settings),
         sheet(&[strong], &person("Tomas Quill"), &Clinic::default(), &settings),
         sheet(&three_exercises(), &person("Tomas Quill"), &Clinic::default(), &settings),
         sheet(&[supported, one, crossing], &interpreted, &Clinic::default(), &settings),
         sheet(&[bend], &interpreted, &Clinic::default(), &settings),
-    ]
+    ]);
+    all
+}
+
+/// What the sheet says about shoes follows what is worn at home; numb feet are never bare.
+#[test]
+fn what_is_on_the_feet_decides_what_the_sheet_says_about_shoes() {
+    let said = |worn, numb_feet| {
+        let settings = SheetSettings { footwear: worn, numb_feet, ..settings(Vec::new()) };
+        let plan = Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, 28.0)]);
+        sheet(&[plan], &person("Tomas Quill"), &Clinic::default(), &settings).before.sentences.join(" ")
+    };
+    assert!(said(None, false).contains("Wear flat shoes that grip."));
+    assert!(said(Some(Footwear::Socks), false).contains("Take off your socks."));
+    assert!(said(Some(Footwear::OpenShoes), false).contains("Take off slippers"));
+    assert!(said(Some(Footwear::Barefoot), false).contains("Go barefoot."));
+    for worn in [None, Some(Footwear::Socks), Some(Footwear::Barefoot)] {
+        let said = said(worn, true);
+        assert!(said.contains("Never go barefoot.") && !said.contains("Go barefoot"), "{said}");
+    }
+}
+
+#[test]
+fn who_may_not_hear_a_sound_counts_and_who_reads_no_type_is_read_to() {
+    let plan = Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, 28.0)]);
+    let made = |settings: &SheetSettings| {
+        sheet(std::slice::from_ref(&plan), &person("Tomas Quill"), &Clinic::default(), settings)
+    };
+    let usual = made(&settings(Vec::new()));
+    assert!(usual.sound_may_pace && !usual.during.sentences.iter().any(|one| one.contains("sound")));
+    let poor = made(&SheetSettings { sound: false, read_out: true, ..settings(Vec::new()) });
+    assert!(!poor.sound_may_pace);
+    assert!(poor.during.sentences[0].contains("Count for yourself"), "{:?}", poor.during.sentences);
+    assert!(poor.before.sentences[0].contains("read this to you"), "{:?}", poor.before.sentences);
 }
 
 fn conditions() -> Vec<Condition> {
@@ -144,6 +185,7 @@ fn findings(conditions: Vec<Condition>) -> Findings {
         clean_reaches: Finding::NotAssessed,
         surgeon_review: Finding::NotAssessed,
         falls_past_year: Finding::NotAssessed,
+        consent: Finding::NotAssessed,
         strength: Vec::new(),
         hurt: Vec::new(),
     }

@@ -6,8 +6,8 @@ use quantity::{Angle, Length, Moment};
 use serde::Serialize;
 
 use crate::{
-    Answers, Comorbidity, Condition, Finding, Home, LastProgramme, RedFlag, SurgeonOrder, WeightBearing,
-    Wishes,
+    Answers, Comorbidity, Condition, Finding, Hearing, Home, LastProgramme, RedFlag, Sight, SurgeonOrder,
+    WeightBearing, Wishes,
 };
 
 /// A walking aid.
@@ -93,6 +93,8 @@ pub struct Findings {
     pub surgeon_review: Finding<bool>,
     /// Falls in the past year.
     pub falls_past_year: Finding<u8>,
+    /// The person agrees to examination, exercises and the record of them.
+    pub consent: Finding<bool>,
     /// What was asked or tested for criteria only.
     pub answers: Answers,
     /// Measured joint strengths.
@@ -129,8 +131,10 @@ pub struct Person {
     pub about: String,
     /// Body size.
     pub body: BodySize,
-    /// Poor sight: the sheet gets larger type.
-    pub poor_sight: bool,
+    /// What type the person can read.
+    pub sight: Sight,
+    /// Whether a sound can pace the person.
+    pub hearing: Hearing,
     /// Language the person reads, or one that needs an interpreter.
     pub interpreter: Option<String>,
 }

@@ -4,7 +4,7 @@ use movement::{Bearing, SupportKind};
 use quantity::{Length, Mass};
 use serde::Serialize;
 
-use crate::Finding;
+use crate::{Finding, Footwear};
 
 /// Things to exercise with.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -24,6 +24,8 @@ pub struct Home {
     pub equipment: Equipment,
     /// Somebody can help.
     pub helper: Finding<bool>,
+    /// What is on the feet while practising; none when nobody asked.
+    pub footwear: Option<Footwear>,
 }
 
 impl Home {

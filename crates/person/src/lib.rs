@@ -14,6 +14,7 @@ mod last_programme;
 mod order;
 mod presentation;
 mod red_flag;
+mod senses;
 
 pub use answer::{Answer, AnswerKind, Answered, Answers};
 pub use comorbidity::Comorbidity;
@@ -26,3 +27,4 @@ pub use last_programme::LastProgramme;
 pub use order::{HowKnown, OrderedLimit, SurgeonOrder, WeightBearing, WeightBearingGrade};
 pub use presentation::{Clock, Pattern, Presentation, Presented};
 pub use red_flag::{RedFlag, Urgency};
+pub use senses::{Footwear, Hearing, Sight};

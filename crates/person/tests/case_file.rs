@@ -179,7 +179,7 @@ fn the_ages_of_the_invented_people_run_from_16_to_83_and_one_has_a_red_flag() {
         .iter()
         .filter(|case| matches!(&case.findings.red_flags, Finding::Found { value, .. } if !value.is_empty()));
     assert_eq!(alerted.count(), 1);
-    assert_eq!(cases.iter().filter(|case| case.person.poor_sight).count(), 1);
+    assert_eq!(cases.iter().filter(|case| case.person.sight.is_poor()).count(), 1);
     assert_eq!(cases.iter().filter(|case| case.person.interpreter.is_some()).count(), 1);
     for case in &cases {
         assert_eq!(
@@ -190,4 +190,31 @@ fn the_ages_of_the_invented_people_run_from_16_to_83_and_one_has_a_red_flag() {
         );
         assert!(case.planned_for.is_some_and(|day| day >= case.visit), "{}", case.person.name);
     }
+}
+
+/// Keys that were added to version 1: a file without them is what it was, and the older word for sight stands.
+#[test]
+fn sight_hearing_footwear_and_consent_are_read_and_may_be_left_out() {
+    use person::{Footwear, Hearing, Sight};
+    let without = case("");
+    assert_eq!((without.person.sight, without.person.hearing), (Sight::NotAssessed, Hearing::NotAssessed));
+    assert_eq!((without.home.footwear, without.findings.consent), (None, Finding::NotAssessed));
+    let with =
+        case("[findings]\nconsent = { value = true, on = 2026-01-20 }\n[home]\nfootwear = \"socks\"\n");
+    assert_eq!(with.home.footwear, Some(Footwear::Socks));
+    assert_eq!(with.findings.consent, Finding::Found { value: true, on: date(2026, 1, 20) });
+    let of_person = |lines: &str| {
+        let senses = ["poor_sight = ", "sight = ", "hearing = "];
+        let text = case_file::template()
+            .lines()
+            .filter(|line| !senses.iter().any(|key| line.starts_with(key)))
+            .map(|line| format!("{line}\n"))
+            .collect::<String>()
+            .replacen("age = 71\n", &format!("age = 71\n{lines}"), 1);
+        case_file::read("senses.toml", &text).unwrap_or_else(|errors| panic!("{errors}")).person
+    };
+    assert_eq!(of_person("poor_sight = true\n").sight, Sight::LargeType);
+    assert_eq!(of_person("sight = \"no_type\"\npoor_sight = true\n").sight, Sight::NoType);
+    assert_eq!(of_person("sight = \"usual_type\"\npoor_sight = true\n").sight, Sight::LargeType);
+    assert!(of_person("hearing = \"hard\"\n").hearing.is_poor());
 }

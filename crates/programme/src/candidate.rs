@@ -55,11 +55,16 @@ pub struct Candidate {
 /// The tempo of `reference/dose.toml`; slower where the gates say so.
 #[must_use]
 pub fn tempo_of(notes: &[Note]) -> Tempo {
-    let figures = figures();
+    tempo_from(figures().tempo, notes)
+}
+
+/// A tempo that was chosen; slower where the gates say so.
+#[must_use]
+pub fn tempo_from(chosen: Tempo, notes: &[Note]) -> Tempo {
     if notes.iter().any(|note| note.kind == NoteKind::Slower) {
-        figures.tempo.slower(figures.slower_times)
+        chosen.slower(figures().slower_times)
     } else {
-        figures.tempo
+        chosen
     }
 }
 

@@ -7,6 +7,7 @@ mod choose;
 mod column;
 mod conflict;
 mod distance;
+mod dose_rules;
 mod facts;
 mod in_place;
 mod limits;
@@ -30,9 +31,10 @@ mod laws_of_search;
 #[cfg(test)]
 mod laws_of_tasks;
 
-pub use candidate::{Available, Candidate, tempo_of};
+pub use candidate::{Available, Candidate, tempo_from, tempo_of};
 pub use conflict::{Conflict, Wish};
 pub use distance::{FurthestSetBy, floor_needed, prescribed_distance};
+pub use dose_rules::{DoseError, DoseRules};
 pub use in_place::{Held, HeldDirection, InPlace, Taken, in_its_place};
 pub use limits::{ClearFloor, FootSize, Limits};
 pub use neighbours::{

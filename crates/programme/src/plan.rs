@@ -381,8 +381,9 @@ fn exercise(
     let limbs: Vec<LimbPart> = Side::BOTH
         .into_iter()
         .filter_map(|mover| {
-            let movements: Vec<ExerciseMovement> =
-                of_side(mover).map(|c| ExerciseMovement { permitted: c.permitted.clone() }).collect();
+            let movements: Vec<ExerciseMovement> = of_side(mover)
+                .map(|c| ExerciseMovement { permitted: c.permitted.clone(), chosen: None })
+                .collect();
             (!movements.is_empty()).then_some(LimbPart { mover, movements })
         })
         .collect();

@@ -8,13 +8,15 @@ use quantity::{Length, Span};
 use safety::PermittedMovement;
 use serde::Serialize;
 
-use crate::{Conflict, InPlace, TaskCovered, Trained, tempo_of};
+use crate::{Conflict, InPlace, TaskCovered, Trained, figures, tempo_from};
 
 /// One direction of an exercise on one limb, at the distance that is prescribed.
 #[derive(Clone, Debug)]
 pub struct ExerciseMovement {
     /// The movement, permitted for the day of the programme, with its computed postures.
     pub permitted: PermittedMovement,
+    /// The pace that a therapist chose for the exercise; none leaves the usual one.
+    pub chosen: Option<Tempo>,
 }
 
 impl ExerciseMovement {
@@ -27,7 +29,7 @@ impl ExerciseMovement {
     /// How fast: slower than the exercise where the direction hurt before.
     #[must_use]
     pub fn tempo(&self) -> Tempo {
-        tempo_of(self.permitted.notes())
+        tempo_from(self.chosen.unwrap_or(figures().tempo), self.permitted.notes())
     }
 
     /// What it asks: estimates.

@@ -50,6 +50,10 @@ pub struct Figures {
     pub repetitions_at_most: u8,
     /// Most rounds.
     pub rounds_at_most: u8,
+    /// Most times a day, unless the person's own wish is more.
+    pub per_day_at_most: u8,
+    /// The longest way out, hold or way back that may be chosen.
+    pub pace_part_at_most: Span,
     /// Rest between rounds.
     pub rest: Span,
     /// Most rounds when pain is easily provoked.
@@ -155,6 +159,8 @@ pub fn figures() -> &'static Figures {
             repetitions_at_least: count(dose("repetitions")),
             repetitions_at_most: count(own("repetitions_at_most")),
             rounds_at_most: count(dose("rounds")),
+            per_day_at_most: count(dose("times_a_day_at_most")),
+            pace_part_at_most: Span::s(own("pace_part_at_most")),
             rest: Span::s(dose("rest_between_rounds")),
             rounds_high_irritability: count(dose("rounds_high_irritability")),
             directions_high_irritability: count(dose("directions_high_irritability")),

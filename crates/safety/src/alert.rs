@@ -3,6 +3,8 @@
 use person::{RedFlag, Urgency};
 use serde::Serialize;
 
+use crate::tables::red_flag;
+
 /// One red flag that is present.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct AlertLine {
@@ -37,4 +39,10 @@ impl std::fmt::Display for Alert {
         }
         Ok(())
     }
+}
+
+/// What is asked at a visit to find out about a red flag, short enough to be read out.
+#[must_use]
+pub fn red_flag_asked(flag: RedFlag) -> &'static str {
+    &red_flag(flag).ask
 }

@@ -36,7 +36,7 @@ mod tables;
 mod weight;
 mod words;
 
-pub use alert::{Alert, AlertLine};
+pub use alert::{Alert, AlertLine, red_flag_asked};
 pub use condition_state::table_of;
 pub use finding_key::FindingKey;
 pub use ladder::{level, level_of};

@@ -372,6 +372,7 @@ pub(crate) struct RedFlagRow {
     pub(crate) key: String,
     pub(crate) rule: String,
     urgency: UrgencyKey,
+    pub(crate) ask: String,
     pub(crate) words: String,
     pub(crate) call: String,
     pub(crate) source: Option<String>,

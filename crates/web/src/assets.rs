@@ -25,6 +25,7 @@ pub(crate) fn routes() -> Router<Web> {
     let router = Router::new();
     file!(router, "footrose.css", "web/footrose.css", "text/css; charset=utf-8");
     file!(router, "footrose.js", "web/footrose.js", "text/javascript; charset=utf-8");
+    file!(router, "drafts.js", "web/drafts.js", "text/javascript; charset=utf-8");
     file!(router, "trials.js", "web/trials.js", "text/javascript; charset=utf-8");
     file!(router, "builder.js", "web/builder.js", "text/javascript; charset=utf-8");
     file!(router, "teach.js", "web/teach.js", "text/javascript; charset=utf-8");

@@ -7,6 +7,8 @@ use std::time::{Duration, Instant};
 use axum::http::{HeaderMap, HeaderValue, header};
 use clinic::{Desk, PersonId};
 
+use crate::drafts::{Kept, KeptOf};
+
 /// The name of the cookie.
 const COOKIE: &str = "footrose";
 
@@ -26,6 +28,8 @@ pub(crate) struct Browser {
     active: Option<usize>,
     screen: Screen,
     touched: Instant,
+    /// What everybody who sits here typed and did not save.
+    kept: KeptOf,
 }
 
 /// Somebody who signed in at a browser.
@@ -101,6 +105,7 @@ impl Browsers {
             active: None,
             screen: Screen::Open,
             touched: Instant::now(),
+            kept: KeptOf::new(),
         };
         self.all().insert(token.clone(), browser);
         let cookie =
@@ -135,7 +140,7 @@ impl Browsers {
 
     /// Somebody signed in: they sit here now. The token and the form change, so that an older cookie
     /// is worth nothing.
-    pub(crate) fn sit(&self, token: &str, desk: Desk, pin: Option<String>) -> Option<HeaderValue> {
+    pub(crate) fn sit(&self, token: &str, desk: Desk, pin: Option<String>) -> Option<(HeaderValue, String)> {
         let mut all = self.all();
         let mut browser = all.remove(token)?;
         browser.chairs.retain(|chair| chair.desk.account() != desk.account() && chair.desk.is_signed_in());
@@ -146,8 +151,8 @@ impl Browsers {
         browser.form = chance();
         let token = chance();
         let cookie = format!("{COOKIE}={token}; Path=/; HttpOnly; SameSite=Strict");
-        all.insert(token, browser);
-        HeaderValue::from_str(&cookie).ok()
+        all.insert(token.clone(), browser);
+        Some((HeaderValue::from_str(&cookie).ok()?, token))
     }
 
     /// Shows something else on the screen.
@@ -206,13 +211,23 @@ impl Browsers {
         Unlocked::Out(chair.desk)
     }
 
-    /// The one who sits here gets up.
+    /// The one who sits here gets up; what they typed and did not save goes with them.
     pub(crate) fn leave(&self, token: &str) -> Option<Desk> {
         let mut all = self.all();
         let browser = all.get_mut(token)?;
         let place = browser.active.take()?;
         browser.screen = Screen::Open;
-        Some(browser.chairs.remove(place).desk)
+        let desk = browser.chairs.remove(place).desk;
+        browser.kept.remove(&desk.account());
+        Some(desk)
+    }
+
+    /// What the one who sits here typed and did not save.
+    pub(crate) fn kept<T>(&self, token: &str, with: impl FnOnce(&mut Kept) -> T) -> Option<T> {
+        let mut all = self.all();
+        let browser = all.get_mut(token)?;
+        let account = browser.chairs.get(browser.active?)?.desk.account();
+        Some(with(browser.kept.entry(account).or_default()))
     }
 }
 
@@ -227,9 +242,7 @@ mod tests {
         let Ok(clinic::Admitted::Welcome(desk)) = signed else { panic!("the invented clinic opens") };
         let browsers = Browsers::default();
         let (token, ..) = browsers.admit();
-        let cookie = browsers.sit(&token, desk, None).unwrap_or_else(|| panic!("a seat"));
-        let text = cookie.to_str().unwrap_or_else(|error| panic!("{error}"));
-        let token = text.split(['=', ';']).nth(1).unwrap_or_else(|| panic!("a cookie")).to_owned();
+        let (_, token) = browsers.sit(&token, desk, None).unwrap_or_else(|| panic!("a seat"));
         (browsers, token)
     }
 

@@ -5,6 +5,7 @@ use axum::extract::{Form, FromRequest, Request};
 
 use crate::Web;
 use crate::browsers::token_of;
+use crate::drafts;
 use crate::fault::Fault;
 
 /// The fields of a form, in the order they were sent.
@@ -38,6 +39,11 @@ impl Fields {
         self.0.iter().filter(move |(known, _)| known == name).map(|(_, value)| value.as_str())
     }
 
+    /// Every field as it was sent.
+    pub(crate) fn into_pairs(self) -> Vec<(String, String)> {
+        self.0
+    }
+
     /// Whether a box is ticked.
     pub(crate) fn ticked(&self, name: &str) -> bool {
         !self.get(name).is_empty()
@@ -58,8 +64,12 @@ impl FromRequest<Web> for Fields {
             Fault::Form("It could not be read. Go back, look at it again, and send it again.")
         })?;
         let fields = Self(pairs);
-        let right = token.is_some_and(|token| web.browsers.form_is(&token, fields.get("form")));
+        let right = token.as_deref().is_some_and(|token| web.browsers.form_is(token, fields.get("form")));
         if right && fields.once().len() >= 16 {
+            if !fields.has(drafts::TO) {
+                let token = token.unwrap_or_default();
+                web.browsers.kept(&token, |kept| fields.once().clone_into(&mut kept.sent));
+            }
             Ok(fields)
         } else {
             Err(Fault::Form(

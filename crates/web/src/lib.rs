@@ -32,6 +32,7 @@
 mod assets;
 mod browsers;
 mod clinic_pages;
+mod drafts;
 mod fault;
 mod fields;
 mod frame;

@@ -73,7 +73,7 @@ async fn show_new(seat: Seat) -> Answer {
 fn view_new(seat: &Seat, typed: &Fields, why: Option<&str>) -> Markup {
     html! {
         (mend(why))
-        form.entry method="post" action="/people/new" {
+        form.entry method="post" action="/people/new" data-keeps {
             (seat.form())
             label for="name" { "Name or initials" }
             input id="name" name="name" autocomplete="off" required value=(typed.get("name"));

@@ -7,6 +7,8 @@ mod measures;
 mod programme;
 mod record;
 mod space;
+#[cfg(feature = "pdf")]
+mod summary;
 mod teach;
 
 use std::sync::Arc;
@@ -130,6 +132,18 @@ fn around(seat: &Seat, standing: &Standing, tab: Tab, body: Markup) -> Markup {
 fn nothing_found(standing: &Standing) -> Markup {
     html! {
         p { "Nothing is known of " (standing.person().name) " yet. " a href=(at(standing.line.id, "findings")) { "Enter what was found" } ", then this page fills itself." }
+    }
+}
+
+/// Consent that was refused, wherever a programme is looked at.
+fn consent(standing: &Standing) -> Markup {
+    let found = standing.case.as_ref().map(|case| &case.findings.consent);
+    html! {
+        @if let Some(person::Finding::Found { value: false, on }) = found {
+            div.mend role="note" {
+                p { strong { "The person did not agree on " (words::day(*on)) ". " } "Ask again before anything is examined, taught or sent home." }
+            }
+        }
     }
 }
 

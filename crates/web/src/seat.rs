@@ -10,6 +10,7 @@ use clinic::{Desk, PersonId};
 use maud::{Markup, PreEscaped};
 
 use crate::browsers::{Screen, chance, token_of};
+use crate::drafts::Kept;
 use crate::fault::Fault;
 use crate::frame::{self, Here};
 use crate::reckon::Reckoner;
@@ -23,11 +24,16 @@ pub(crate) struct Seat {
     pub(crate) token: String,
     form: String,
     saved: bool,
+    /// The address of this request, with its question.
+    here: String,
 }
 
 impl Seat {
     /// A page in the frame.
     pub(crate) fn page(&self, title: &str, here: Here, body: Markup) -> Answer {
+        // Whoever comes back after a lock comes back to this page.
+        let at = self.here.replace("?saved=1", "?").replace("&saved=1", "");
+        self.kept(|kept| kept.at = Some(at.trim_end_matches('?').to_owned()));
         Ok(frame::framed(self, title, here, body).into_response())
     }
 
@@ -38,6 +44,8 @@ impl Seat {
 
     /// To another page, which says that what was sent is saved.
     pub(crate) fn saved(&self, to: &str) -> Answer {
+        let path = self.here.split('?').next().unwrap_or_default();
+        self.kept(|kept| kept.done(path));
         let mark = if to.contains('?') { '&' } else { '?' };
         let (path, place) = to.split_once('#').map_or((to, String::new()), |(a, b)| (a, format!("#{b}")));
         Ok(Redirect::to(&format!("{path}{mark}saved=1{place}")).into_response())
@@ -56,6 +64,11 @@ impl Seat {
     /// Whether something was saved on the way here.
     pub(crate) fn was_saved(&self) -> bool {
         self.saved
+    }
+
+    /// What was typed here and not saved yet.
+    pub(crate) fn kept<T>(&self, with: impl FnOnce(&mut Kept) -> T) -> Option<T> {
+        self.web.browsers.kept(&self.token, with)
     }
 
     /// Minutes without a touch after which the screen locks.
@@ -102,7 +115,8 @@ impl FromRequestParts<Web> for Seat {
         }
         let form = web.browsers.form_of(&token).ok_or(Fault::Elsewhere("/sign-in"))?;
         let saved = parts.uri.query().is_some_and(|query| query.split('&').any(|pair| pair == "saved=1"));
-        Ok(Self { desk, web: web.clone(), token, form, saved })
+        let here = parts.uri.path_and_query().map_or_else(String::new, |at| at.as_str().to_owned());
+        Ok(Self { desk, web: web.clone(), token, form, saved, here })
     }
 }
 

@@ -21,6 +21,8 @@ pub(crate) fn routes() -> Router<Web> {
         .route("/lock", post(lock))
         .route("/locked", get(show_locked))
         .route("/unlock", post(unlock))
+        // What is typed stays through a lock.
+        .merge(crate::drafts::routes())
 }
 
 /// Gives a page with a form to a browser, which is admitted if it is new.
@@ -80,6 +82,11 @@ pub(crate) fn too_many(wait: std::time::Duration, then: &str) -> String {
     format!("Too many tries that were wrong. Wait {} seconds, then {then}.", wait.as_secs_f64().ceil())
 }
 
+/// The page on which whoever sits here was last.
+fn back(web: &Web, token: &str) -> String {
+    web.browsers.kept(token, |kept| kept.at.clone()).flatten().unwrap_or_else(|| "/".to_owned())
+}
+
 fn parse_pin(fields: &Fields) -> Result<Option<String>, String> {
     let [fewest, most] = defaults().lock.pin_digits;
     match fields.get("pin").trim() {
@@ -106,7 +113,9 @@ async fn take(State(web): State<Web>, headers: HeaderMap, fields: Fields) -> Ans
             keeper::nudge(&web, &desk);
             let token = token_of(&headers).unwrap_or_default();
             match web.browsers.sit(token, desk, pin) {
-                Some(cookie) => Ok(([(header::SET_COOKIE, cookie)], to("/")).into_response()),
+                Some((cookie, token)) => {
+                    Ok(([(header::SET_COOKIE, cookie)], to(&back(&web, &token))).into_response())
+                }
                 None => Ok(to("/sign-in")),
             }
         }
@@ -178,7 +187,7 @@ async fn unlock(State(web): State<Web>, headers: HeaderMap, fields: Fields) -> A
         Unlocked::Yes(desk) => {
             desk.note(Action::Unlocked, PersonId::CLINIC, "with a PIN").await?;
             keeper::nudge(&web, &desk);
-            return Ok(to("/"));
+            return Ok(to(&back(&web, token)));
         }
         Unlocked::Out(desk) => {
             desk.note(Action::SignInFailed, PersonId::CLINIC, "too many wrong PINs").await?;

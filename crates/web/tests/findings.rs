@@ -205,3 +205,31 @@ async fn two_who_change_different_findings_both_stand_and_the_same_one_is_told()
     assert!(page.body.contains("nobody else changed since you opened"), "{}", page.body);
     assert_eq!(versions(&workbench, person).await.len(), all.len());
 }
+
+/// Sight in the older word is shown in the newer one and writes nothing; chosen anew, the older one goes.
+#[tokio::test]
+async fn sight_hearing_footwear_and_consent_are_written_as_keys_of_the_case() {
+    let workbench = Workbench::invented().await;
+    let person = workbench.person("H-009").await;
+    let mut browser = workbench.signed_in().await;
+    let path = format!("/people/{person}/findings");
+    let hidden = form_of(&mut browser, &path, &path).await;
+    let shown = [("person.sight", "large_type"), ("person.hearing", ""), ("home.footwear", "")];
+    let page = browser.post(&path, &hidden, &shown).await;
+    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.body);
+    assert_eq!(versions(&workbench, person).await.len(), 1, "nothing changed, nothing written");
+    let fields = [
+        ("person.sight", "no_type"),
+        ("person.hearing", "hard"),
+        ("home.footwear", "barefoot"),
+        ("findings.consent", "yes"),
+    ];
+    let page = browser.post(&path, &hidden, &fields).await;
+    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.body);
+    let all = versions(&workbench, person).await;
+    let [_, (record, case)] = &all[..] else { panic!("{} versions", all.len()) };
+    assert!(!record.text.contains("poor_sight"), "{}", record.text);
+    assert_eq!((case.person.sight, case.person.hearing), (person::Sight::NoType, person::Hearing::Hard));
+    assert_eq!(case.home.footwear, Some(person::Footwear::Barefoot));
+    assert!(matches!(case.findings.consent, Finding::Found { value: true, .. }));
+}

@@ -121,6 +121,7 @@ async fn a_movement_is_put_in_taught_and_taken_out() {
     }
     let lessons = desk.read::<TeachRecord>(person).await.expect("reads");
     let [lesson] = lessons.as_slice() else { panic!("sent twice, stored once: {lessons:?}") };
+    assert_eq!(lesson.body.items[0].distance_cm, Some(25.0), "how far it was taught");
     let told: Vec<_> = lesson.body.items.iter().map(|item| (item.was, item.pain, item.shown_back)).collect();
     assert_eq!(
         told,
@@ -214,4 +215,71 @@ async fn who_may_change_a_programme_and_whose_waits() {
     assert!(student.get(&format!("/people/{person}/teach")).await.body.contains("waits for a clinician"));
     desk.countersign(kept.record).await.expect("countersigned");
     assert_eq!(student.get(&format!("{path}/sheet.txt")).await.status, StatusCode::OK);
+}
+
+/// A dose within the rules is kept and counted; one that is not is refused with what is accepted, and what
+/// was typed stays on the page.
+#[tokio::test]
+async fn dose_and_pace_are_changed_within_the_rules() {
+    let workbench = Workbench::invented().await;
+    let person = workbench.person("H-001").await;
+    let mut browser = workbench.signed_in().await;
+    let path = format!("/people/{person}/programme");
+    let token_page = format!("/people/{person}/letters");
+    let sentence =
+        json(&mut browser, &path, &ASKED).await["sentence"].as_str().unwrap_or_default().to_owned();
+    browser.send(&token_page, &format!("{path}/put"), &[("sentence", &sentence)]).await;
+    let typed = |repetitions: &'static str, out: &'static str| {
+        [
+            ("repetitions", repetitions),
+            ("rounds", "1"),
+            ("per_day", "2"),
+            ("out", out),
+            ("hold", "2"),
+            ("back", "3"),
+        ]
+    };
+    let dose = format!("{path}/dose");
+    let send = |repetitions, out| [&typed(repetitions, out)[..], &[("of", sentence.as_str())]].concat();
+    let page = browser.send(&token_page, &dose, &send("4", "4")).await;
+    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.body);
+    let shown = browser.get(&path).await;
+    let words = "4 times each direction on each limb, one round, twice a day";
+    assert!(
+        shown.body.contains(words) && shown.body.contains("4 s out, 2 s hold, 3 s back"),
+        "{}",
+        shown.body
+    );
+    for (repetitions, out, told) in [
+        ("9", "3", "cannot be 9; accepted: 2 to 5"),
+        ("4", "1", "The way out cannot be 1 s; accepted: 2 s to 10 s"),
+        ("four", "3", "Repetitions cannot be `four`"),
+    ] {
+        let page = browser.send(&token_page, &dose, &send(repetitions, out)).await;
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", page.body);
+        assert!(page.body.contains(told), "{told}: {}", page.body);
+        assert!(page.body.contains(&format!("value=\"{repetitions}\"")), "what was typed stays");
+    }
+    let desk = workbench.desk().await;
+    let kept = desk.newest::<ProgrammeRecord>(person).await.expect("reads").expect("kept");
+    assert_eq!(kept.body.json["exercises"][0]["dose"]["repetitions"], 4);
+    assert!(kept.body.why.contains("4 repetitions"), "{}", kept.body.why);
+}
+
+/// Everything about a person holds the sheet of what was accepted; where there is none it says why.
+#[tokio::test]
+async fn everything_about_a_person_holds_the_sheet_or_says_why_not() {
+    let workbench = Workbench::invented().await;
+    let mut browser = workbench.signed_in().await;
+    let taken = |person: clinic::PersonId| {
+        (format!("/people/{person}/letters"), format!("/people/{person}/record/everything.zip"))
+    };
+    let flagged = taken(workbench.person("H-013").await);
+    let archive = browser.send(&flagged.0, &flagged.1, &[]).await;
+    assert!(archive.body.contains("There is no home sheet in it: No programme was accepted"), "no sheet");
+    let person = workbench.person("H-001").await;
+    let (page, zip) = taken(person);
+    browser.send(&page, &format!("/people/{person}/programme/accept"), &[("proposal", "0")]).await;
+    let archive = browser.send(&page, &zip, &[]).await;
+    assert!(archive.body.contains("home-sheet.") && archive.body.contains("the home sheet of the accepted"));
 }

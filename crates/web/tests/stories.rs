@@ -180,3 +180,29 @@ async fn what_takes_long_says_that_it_works_and_comes_in_the_end() {
     }
     panic!("it never came");
 }
+
+/// What is typed goes to the account that typed it, through a lock, and is gone when it was saved.
+#[tokio::test]
+async fn what_is_typed_comes_back_after_a_lock_to_the_one_who_typed_it_until_it_is_saved() {
+    let workbench = Workbench::invented().await;
+    let person = workbench.person("H-001").await;
+    let mut browser = workbench.signed_in().await;
+    let path = format!("/people/{person}/home-log");
+    let hidden = browser.get(&path).await.hidden();
+    let fields = [("on", "2026-02-03"), ("source", "telephone"), ("remark", "half a sen")];
+    let kept = [&fields[..], &[("draft-to", path.as_str())]].concat();
+    assert_eq!(browser.post("/draft", &hidden, &kept).await.status, StatusCode::NO_CONTENT);
+    browser.send("/", "/lock", &[]).await;
+    let asked = format!("/draft?to={path}");
+    assert_eq!(browser.get(&asked).await.location(), "/locked", "nothing is shown while it is locked");
+    browser.get(&path).await;
+    browser.send("/locked", "/unlock", &[("place", "0"), ("pin", "2468")]).await;
+    assert!(browser.get(&asked).await.body.contains("half a sen"));
+    assert_eq!(workbench.signed_in().await.get(&asked).await.body, "[]", "another browser has none");
+    let saved = browser.post(&path, &hidden, &fields).await;
+    assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.body);
+    assert_eq!(browser.get(&asked).await.body, "[]");
+    // A request that was on its way while it was saved keeps nothing.
+    browser.post("/draft", &hidden, &kept).await;
+    assert_eq!(browser.get(&asked).await.body, "[]");
+}

@@ -6,12 +6,22 @@ use super::PdfError;
 use super::world::fonts;
 use crate::data::Handout;
 
+/// Whether both faces of the typeface have a letter.
+fn has(letter: char) -> bool {
+    fonts().iter().all(|font| font.info().coverage.contains(letter as u32))
+}
+
+/// Whether the typeface has every letter of a text.
+pub(super) fn has_all(text: &str) -> bool {
+    text.chars().filter(|c| !c.is_control()).all(has)
+}
+
 /// Letters the typeface lacks, with the texts they stand in.
 fn missing(texts: &[(&str, &str)]) -> BTreeMap<char, String> {
     let mut out = BTreeMap::new();
     for (place, text) in texts {
         for letter in text.chars().filter(|c| !c.is_control()) {
-            if !fonts().iter().all(|font| font.info().coverage.contains(letter as u32)) {
+            if !has(letter) {
                 out.entry(letter).or_insert_with(|| (*place).to_owned());
             }
         }

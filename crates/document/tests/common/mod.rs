@@ -18,7 +18,14 @@ pub fn person(name: &str) -> Person {
     let body =
         BodySize::new(Length::cm(172.0), Mass::kg(78.0), Sex::Male, 71, PerSide { left: None, right: None })
             .expect("measurements fit");
-    Person { name: name.to_owned(), about: "invented".to_owned(), body, poor_sight: false, interpreter: None }
+    Person {
+        name: name.to_owned(),
+        about: "invented".to_owned(),
+        body,
+        sight: person::Sight::default(),
+        hearing: person::Hearing::default(),
+        interpreter: None,
+    }
 }
 
 pub fn frame() -> Place {
@@ -134,6 +141,10 @@ pub fn settings(closed: Vec<ClosedDirection>) -> SheetSettings {
             .map(str::to_owned)
             .to_vec(),
         }],
+        read_out: false,
+        sound: true,
+        footwear: None,
+        numb_feet: false,
         operated: true,
         new_joint: true,
         new_hip: true,

@@ -14,7 +14,7 @@ use super::bounds::default;
 use super::node::{Checked, Fields, Node};
 use super::problem::{Problems, Wrong};
 use super::words;
-use crate::{CaseFile, Clinic, Equipment, Finding, Findings, Goal, GoalKind, Home, Person, Wishes};
+use crate::{CaseFile, Clinic, Equipment, Finding, Findings, Goal, GoalKind, Home, Person, Sight, Wishes};
 
 /// The case; `unreadable` are keys on lines that are not TOML. None when something essential is missing or wrong, which is then among the problems.
 pub(super) fn case(mut top: Fields, unreadable: &[String], problems: &mut Problems) -> Option<CaseFile> {
@@ -154,7 +154,10 @@ fn person(mut fields: Fields, problems: &mut Problems) -> Option<Person> {
     let age = fields.take("age").and_then(whole);
     let name = fields.text("name");
     let about = fields.text("about").unwrap_or_default();
-    let poor_sight = fields.flag("poor_sight").unwrap_or(false);
+    let sight = fields.text("sight").and_then(|word| words::meaning(words::SIGHT, &word)).unwrap_or_default();
+    let large =
+        if fields.flag("poor_sight").unwrap_or(false) { Sight::LargeType } else { Sight::NotAssessed };
+    let hearing = fields.text("hearing").and_then(|word| words::meaning(words::HEARING, &word));
     let interpreter = fields.text("interpreter");
 
     let (stature, mass, sex, age) = (stature?, mass?, sex?, age?);
@@ -176,7 +179,9 @@ fn person(mut fields: Fields, problems: &mut Problems) -> Option<Person> {
         }
     }
     let body = fits.then(|| BodySize::new(stature, mass, sex, age, leg_length).ok())??;
-    Some(Person { name: name?, about, body, poor_sight, interpreter })
+    // Of the two words for sight the poorer one counts: type that is too large harms nobody.
+    let (sight, hearing) = (sight.max(large), hearing.unwrap_or_default());
+    Some(Person { name: name?, about, body, sight, hearing, interpreter })
 }
 
 fn home(mut fields: Fields, at: &mut Dated<'_>) -> Home {
@@ -197,7 +202,8 @@ fn home(mut fields: Fields, at: &mut Dated<'_>) -> Home {
         .filter_map(|node| words::meaning(words::SUPPORT, &node.text()?))
         .collect();
     let helper = at.finding(&mut fields, "helper", Node::flag);
-    Home { clear_floor, equipment: Equipment { hand_weights, supports }, helper }
+    let footwear = fields.text("footwear").and_then(|word| words::meaning(words::FOOTWEAR, &word));
+    Home { clear_floor, equipment: Equipment { hand_weights, supports }, helper, footwear }
 }
 
 fn wishes(mut fields: Fields) -> Wishes {

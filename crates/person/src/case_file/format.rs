@@ -154,7 +154,24 @@ fn person() -> Key {
                 "\"93 cm\"",
                 || number(Unit::Length, "person.leg_length"),
             ),
-            key("poor_sight", Shape::Flag, "true makes the type of the sheet larger", "false"),
+            key(
+                "poor_sight",
+                Shape::Flag,
+                "true makes the type of the sheet larger; the older word for `sight = \"large_type\"`",
+                "false",
+            ),
+            key(
+                "sight",
+                Shape::Word(names(words::SIGHT)),
+                "type the person can read; `large_type` and `no_type` get the sheet in 24 points",
+                "\"usual_type\"",
+            ),
+            key(
+                "hearing",
+                Shape::Word(names(words::HEARING)),
+                "how the person hears; with `hard` and `none` no pace relies on a sound",
+                "\"usual\"",
+            ),
             key("interpreter", Shape::Text(LINE), "language that needs an interpreter", "\"Portuguese\""),
         ],
     )
@@ -193,6 +210,12 @@ fn home() -> Key {
                 ],
             ),
             key("helper", found(Shape::Flag), "somebody can help", "true"),
+            key(
+                "footwear",
+                Shape::Word(names(words::FOOTWEAR)),
+                "what is on the feet while practising; the sheet says what to wear",
+                "\"closed_shoes\"",
+            ),
         ],
     )
 }

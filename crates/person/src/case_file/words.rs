@@ -5,7 +5,10 @@ use movement::{Crossing, Family, HandHeight, Support, SupportKind};
 
 use std::sync::OnceLock;
 
-use crate::{Aid, Answer, HipApproach, HowKnown, Involved, KneeSurgery, Presentation, WeightBearingGrade};
+use crate::{
+    Aid, Answer, Footwear, Hearing, HipApproach, HowKnown, Involved, KneeSurgery, Presentation, Sight,
+    WeightBearingGrade,
+};
 
 /// Words and what they stand for.
 pub(super) type Words<T> = [(&'static str, T)];
@@ -88,6 +91,19 @@ pub(super) const HANDS: &Words<Support> = &[
 /// What the hand that goes out can hold on to is the other one.
 pub(super) const OTHER_HAND: &Words<Support> =
     &[("none", Support::None), ("fingertip", Support::Fingertip), ("one_hand", Support::OneHand)];
+
+pub(super) const SIGHT: &Words<Sight> =
+    &[("usual_type", Sight::UsualType), ("large_type", Sight::LargeType), ("no_type", Sight::NoType)];
+
+pub(super) const HEARING: &Words<Hearing> =
+    &[("usual", Hearing::Usual), ("hard", Hearing::Hard), ("none", Hearing::None)];
+
+pub(super) const FOOTWEAR: &Words<Footwear> = &[
+    ("closed_shoes", Footwear::ClosedShoes),
+    ("open_shoes", Footwear::OpenShoes),
+    ("socks", Footwear::Socks),
+    ("barefoot", Footwear::Barefoot),
+];
 
 pub(super) const HAND_HEIGHT: &Words<HandHeight> = &[
     ("thigh", HandHeight::Thigh),

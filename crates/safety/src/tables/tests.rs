@@ -119,7 +119,8 @@ fn every_limit_has_an_angle_and_every_rule_does_something() {
 fn every_red_flag_has_words_and_says_whom_to_call() {
     for flag in RedFlag::ALL {
         let row = red_flag(flag);
-        assert!(!row.words.is_empty() && row.call.contains("all") || row.call.contains("seen"), "{flag:?}");
+        assert!(!row.words.is_empty() && !row.ask.is_empty(), "{flag:?}");
+        assert!(row.call.contains("all") || row.call.contains("seen"), "{flag:?}");
     }
     assert_eq!(red_flags().flags.len(), RedFlag::ALL.len());
 }

@@ -109,7 +109,7 @@ fn view(seat: &Seat, accounts: &[Account], typed: &Fields, why: Option<&str>) ->
         }
         section {
             h2 { "A new colleague" }
-            form.entry method="post" action="/clinic/accounts" {
+            form.entry method="post" action="/clinic/accounts" data-keeps {
                 (seat.form())
                 label for="name" { "Name" }
                 input id="name" name="name" autocomplete="off" required value=(typed.get("name"));
@@ -147,7 +147,7 @@ fn view(seat: &Seat, accounts: &[Account], typed: &Fields, why: Option<&str>) ->
         }
         section {
             h2 { "Close an account" }
-            form.entry method="post" action="/clinic/accounts/close" {
+            form.entry method="post" action="/clinic/accounts/close" data-keeps {
                 (seat.form())
                 p { "Its sessions end at once. What the colleague wrote stays, under the name." }
                 label for="account" { "Whose" }

@@ -74,7 +74,7 @@ fn view(seat: &Seat, typed: &Fields, why: Option<&str>, report: Option<&Report>)
         }
         h2 { "The table" }
         (mend(why))
-        form.entry method="post" action="/clinic/agreement" {
+        form.entry method="post" action="/clinic/agreement" data-keeps {
             (seat.form())
             label for="table" { "Readings, as comma-separated lines" }
             p.hint { "A header row; then a row for each person, a column for each rater or repeated try. An empty cell was not taken." }

@@ -2,7 +2,7 @@
 
 use axum::Router;
 use axum::routing::get;
-use clinic::{Settings, defaults};
+use clinic::{Paper, Settings, defaults};
 use maud::{Markup, html};
 
 use crate::fields::Fields;
@@ -22,6 +22,7 @@ async fn show(seat: Seat) -> Answer {
         ("lock_after_minutes", now.lock_after_minutes.to_string()),
         ("nothing_logged_days", now.nothing_logged_days.to_string()),
         ("retest_days", now.retest_days.to_string()),
+        ("paper", paper_key(now.paper).to_owned()),
     ]);
     seat.page("Settings", Here::Clinic, view(&seat, &known, None))
 }
@@ -67,8 +68,21 @@ fn parse(fields: &Fields, before: Settings) -> Result<Settings, String> {
         )?,
         nothing_logged_days: days("nothing_logged_days", "Days without a log")?,
         retest_days: days("retest_days", "Days until a re-test")?,
+        paper: match fields.get("paper") {
+            "" => before.paper,
+            typed if typed == paper_key(Paper::Letter) => Paper::Letter,
+            _ => Paper::A4,
+        },
         ..before
     })
+}
+
+/// The word that a form sends for a paper.
+fn paper_key(paper: Paper) -> &'static str {
+    match paper {
+        Paper::A4 => "a4",
+        Paper::Letter => "letter",
+    }
 }
 
 fn view(seat: &Seat, typed: &Fields, why: Option<&str>) -> Markup {
@@ -88,6 +102,12 @@ fn view(seat: &Seat, typed: &Fields, why: Option<&str>) -> Markup {
             (field("lock_after_minutes", &format!("Lock after so many minutes without a touch, {} at most", defaults().lock.at_most_minutes), "numeric"))
             (field("nothing_logged_days", "Days without a log before Today says so", "numeric"))
             (field("retest_days", "Days after which measures are due again", "numeric"))
+            fieldset {
+                legend { "Paper of the home sheets" }
+                @for (paper, words) in [(Paper::A4, "A4"), (Paper::Letter, "Letter")] {
+                    label.choice { input type="radio" name="paper" value=(paper_key(paper)) checked[typed.get("paper") == paper_key(paper)]; (words) }
+                }
+            }
             button.action type="submit" { "Save" }
         }
         p { "Where and how often backups are made by themselves is set under " a href="/clinic/backup" { "Backup" } "." }

@@ -2,7 +2,7 @@
 
 use axum::Router;
 use axum::routing::get;
-use clinic::{Done, Entry, LogSource, PracticeItem, PracticeRecord, Standing, TeachRecord};
+use clinic::{Done, Entry, Lesson, LogSource, PracticeItem, PracticeRecord, Standing};
 use jiff::civil::Date;
 use maud::{Markup, html};
 
@@ -19,7 +19,7 @@ pub(super) fn routes() -> Router<Web> {
 async fn show(seat: Seat, whose: Whose) -> Answer {
     let standing = standing(&seat, &whose).await?;
     let logs = seat.desk.read::<PracticeRecord>(whose.0).await?;
-    let taught = seat.desk.read::<TeachRecord>(whose.0).await?;
+    let taught = seat.desk.lessons(whose.0).await?;
     let typed = Fields::known([("on", standing.day.to_string())]);
     let body = view(&seat, &standing, (&logs, &taught), &typed, None);
     page(&seat, &standing, Tab::HomeLog, body)
@@ -34,7 +34,7 @@ async fn take(seat: Seat, whose: Whose, fields: Fields) -> Answer {
         }
         Err(why) => {
             let logs = seat.desk.read::<PracticeRecord>(whose.0).await?;
-            let taught = seat.desk.read::<TeachRecord>(whose.0).await?;
+            let taught = seat.desk.lessons(whose.0).await?;
             let body = view(&seat, &standing, (&logs, &taught), &fields, Some(&why));
             again(&seat, &standing, Tab::HomeLog, body)
         }
@@ -69,19 +69,23 @@ fn parse(fields: &Fields, today: Date) -> Result<PracticeRecord, String> {
 fn view(
     seat: &Seat,
     standing: &Standing,
-    (logs, taught): (&[Entry<PracticeRecord>], &[Entry<TeachRecord>]),
+    (logs, taught): (&[Entry<PracticeRecord>], &[Lesson]),
     typed: &Fields,
     why: Option<&str>,
 ) -> Markup {
     let mut newest: Vec<&PracticeRecord> = logs.iter().map(|entry| &entry.body).collect();
     newest.reverse();
     newest.sort_by_key(|log| std::cmp::Reverse(log.on));
+    let teach = at(standing.line.id, "teach");
     html! {
         @if newest.is_empty() && taught.is_empty() {
             p { "Nothing was logged yet. A log comes from the practice page, from paper, by telephone, or told at the visit; all count alike." }
         }
         @for log in &newest { (one(log)) }
-        @for lesson in taught.iter().rev() { (super::teach::seen(&lesson.body)) }
+        @for lesson in taught.iter().rev() {
+            @let goes_on = lesson.finished.is_none() && lesson.record.on == standing.day;
+            (super::teach::seen(&lesson.record, goes_on.then_some(teach.as_str())))
+        }
         section {
             h2 { "Enter a log" }
             (mend(why))

@@ -3,10 +3,12 @@
 mod answer;
 mod around;
 mod builder;
+mod dose;
 mod floor;
 mod keep;
 mod now;
 mod proposals;
+mod sheet;
 mod wanted;
 
 use std::sync::Arc;
@@ -28,7 +30,8 @@ use crate::{Answer, Web};
 use wanted::Wanted;
 
 pub(super) use now::{Accepted, accepted};
-pub(super) use proposals::{dose, head};
+pub(super) use proposals::{dose_words, head};
+pub(super) use sheet::of_today as sheet_of_today;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()
@@ -37,8 +40,9 @@ pub(super) fn routes() -> Router<Web> {
         .route("/people/{person}/programme/accept", post(keep::accept))
         .route("/people/{person}/programme/put", post(keep::put))
         .route("/people/{person}/programme/take-out", post(keep::take_out))
-        .route("/people/{person}/programme/sheet.pdf", get(keep::sheet))
-        .route("/people/{person}/programme/sheet.txt", get(keep::text))
+        .route("/people/{person}/programme/dose", post(dose::take))
+        .route("/people/{person}/programme/sheet.pdf", get(sheet::pdf))
+        .route("/people/{person}/programme/sheet.txt", get(sheet::text))
 }
 
 /// What the page is made of, read and computed before anything is written.
@@ -49,31 +53,37 @@ struct Shown {
     space: Option<Arc<SpaceTable>>,
     accepted: Option<Accepted>,
     role: Role,
+    /// A dose that was typed and not accepted.
+    refused: Option<dose::Refused>,
 }
 
 async fn show(seat: Seat, whose: Whose, Query(asked): Query<Vec<(String, String)>>) -> Answer {
-    let standing = standing(&seat, &whose).await?;
+    page_with(&seat, &whose, Fields::typed(asked), None).await
+}
+
+/// The page. `fields` is what the address asks about.
+async fn page_with(seat: &Seat, whose: &Whose, fields: Fields, refused: Option<dose::Refused>) -> Answer {
+    let standing = standing(seat, whose).await?;
     let (Some(bench), Some(outcome)) =
         (seat.reckon().bench(&standing).await?, seat.reckon().plan(&standing).await?)
     else {
         let body = nothing_found(&standing);
-        return page(&seat, &standing, Tab::Programme, body);
+        return page(seat, &standing, Tab::Programme, body);
     };
     if let Outcome::Alert(flag) = outcome.as_ref() {
-        return page(&seat, &standing, Tab::Programme, alert(flag));
+        return page(seat, &standing, Tab::Programme, alert(flag));
     }
     let space = seat.reckon().space(&standing).await?;
-    let accepted = accepted(&seat, &standing, &bench).await?;
+    let accepted = accepted(seat, &standing, &bench).await?;
     let role = seat.desk.role()?;
-    let shown = Shown { standing: standing.clone(), bench, outcome, space, accepted, role };
-    let fields = Fields::typed(asked);
+    let shown = Shown { standing: standing.clone(), bench, outcome, space, accepted, role, refused };
     let (wanted, why) = shown.wanted(&fields);
     let near = match fields.ticked("around") {
         true => Some(around::compute(&shown, &wanted).await?),
         false => None,
     };
-    let body = view(&seat, &shown, &wanted, why.as_deref(), near);
-    page(&seat, &standing, Tab::Programme, body)
+    let body = view(seat, &shown, &wanted, why.as_deref(), near);
+    page(seat, &standing, Tab::Programme, body)
 }
 
 impl Shown {
@@ -171,6 +181,7 @@ fn view(seat: &Seat, shown: &Shown, wanted: &Wanted, why: Option<&str>, near: Op
     let why = why.or_else(|| read.as_ref().err().map(String::as_str));
     let kept = read.as_ref().map_or_else(|_| wanted.sentence(), app::sentence_kept);
     html! {
+        (super::consent(&shown.standing))
         (proposals::accepted(seat, shown, &person))
         section.builder aria-labelledby="build" data-movement=(format!("{base}/movement")) {
             h2 id="build" { "One movement" }

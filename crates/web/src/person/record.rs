@@ -4,7 +4,7 @@ use axum::Router;
 use axum::http::header;
 use axum::response::IntoResponse;
 use axum::routing::{get, post};
-use clinic::{AdverseEvent, Entry, PersonRecord, PersonState, Standing, retain_until};
+use clinic::{AdverseEvent, Entry, PersonRecord, PersonState, Standing, Taken, retain_until};
 use maud::{Markup, html};
 
 use super::{again, page, standing};
@@ -101,13 +101,49 @@ async fn destroy(seat: Seat, whose: Whose, fields: Fields) -> Answer {
 }
 
 async fn take_out(seat: Seat, whose: Whose, _fields: Fields) -> Answer {
-    let files = seat.desk.take_out(whose.0).await?;
+    let mut files = seat.desk.take_out(whose.0).await?;
+    let readme = match super::programme::sheet_of_today(&seat, &whose).await {
+        Ok((name, bytes)) => {
+            files.push(Taken { name: name.to_owned(), bytes });
+            format!("\n{name}   the home sheet of the accepted programme, as far as it is permitted today\n")
+        }
+        Err(why) => format!("\nThere is no home sheet in it: {}\n", sentence(&why)),
+    };
+    #[cfg(feature = "pdf")]
+    let readme = match summary(&seat, &whose).await? {
+        Ok(bytes) => {
+            files.push(Taken { name: "summary.pdf".to_owned(), bytes });
+            format!("\nsummary.pdf      what stands in the record, in short, to read and to print{readme}")
+        }
+        Err(why) => format!("\nThere is no summary in it: {why}\n{readme}"),
+    };
+    if let Some(readme_file) = files.iter_mut().find(|file| file.name == "README.txt") {
+        readme_file.bytes.extend(readme.bytes());
+    }
     let archive = zip(files.iter().map(|file| (file.name.as_str(), file.bytes.as_slice())));
     let headers = [
         (header::CONTENT_TYPE, "application/zip"),
         (header::CONTENT_DISPOSITION, "attachment; filename=\"everything.zip\""),
     ];
     Ok((headers, archive).into_response())
+}
+
+/// The summary as PDF, or why it could not be set.
+#[cfg(feature = "pdf")]
+async fn summary(seat: &Seat, whose: &Whose) -> Result<Result<Vec<u8>, String>, crate::fault::Fault> {
+    let standing = standing(seat, whose).await?;
+    let logs = seat.desk.read::<clinic::PracticeRecord>(whose.0).await?;
+    let logs: Vec<_> = logs.into_iter().map(|entry| entry.body).collect();
+    let lessons = seat.desk.lessons(whose.0).await?;
+    let paper = match seat.web.settings.read().map(|settings| settings.paper).unwrap_or_default() {
+        clinic::Paper::A4 => document::Paper::A4,
+        clinic::Paper::Letter => document::Paper::Letter,
+    };
+    crate::reckon::blocking(move || {
+        let summary = super::summary::summary(&standing, &logs, &lessons);
+        document::summary_pdf(&summary, paper).map_err(|error| error.to_string())
+    })
+    .await
 }
 
 fn view(
@@ -143,7 +179,7 @@ fn view(
         }
         section {
             h2 { "Everything about this person" }
-            p { "One file with every entry in all its versions, as JSON and CSV, and what was found and measured in its own formats. The audit says that it was taken." }
+            p { "One file with every entry in all its versions, as JSON and CSV, a summary and the home sheet to read and print, and what was found and measured in its own formats. The audit says that it was taken." }
             form method="post" action=(at(id, "record/everything.zip")) { (seat.form()) button type="submit" { "Take everything out (ZIP)" } }
         }
         (keeping(seat, standing, typed))
@@ -159,7 +195,7 @@ fn keeping(seat: &Seat, standing: &Standing, typed: &Fields) -> Markup {
                 PersonState::Open => {
                     h2 { "Close the records" }
                     p { "Work has ended. The records are kept until " (words::day(until)) ", and may be destroyed after that." }
-                    form.entry method="post" action=(at(id, "record/close")) {
+                    form.entry method="post" action=(at(id, "record/close")) data-keeps {
                         (seat.form())
                         label for="close-reason" { "Why" }
                         input.wide id="close-reason" name="reason" autocomplete="off" required;
@@ -169,7 +205,7 @@ fn keeping(seat: &Seat, standing: &Standing, typed: &Fields) -> Markup {
                 PersonState::Closed { retain_until } => {
                     h2 { "These records are closed" }
                     p { "They are kept until " (words::day(retain_until)) "." }
-                    form.entry method="post" action=(at(id, "record/reopen")) {
+                    form.entry method="post" action=(at(id, "record/reopen")) data-keeps {
                         (seat.form())
                         label for="open-reason" { "Why work goes on" }
                         input.wide id="open-reason" name="reason" autocomplete="off" required;
@@ -181,7 +217,7 @@ fn keeping(seat: &Seat, standing: &Standing, typed: &Fields) -> Markup {
         details {
             summary { "Destroy the records" }
             p { "The key of this person is destroyed, in the records and in every backup that can be reached. Nobody can undo it. A line stays that says when, by whom and why." }
-            form.entry method="post" action=(at(id, "record/destroy")) {
+            form.entry method="post" action=(at(id, "record/destroy")) data-keeps {
                 (seat.form())
                 label for="name_again" { "The name, as it stands" }
                 input id="name_again" name="name_again" autocomplete="off" required;

@@ -6,12 +6,14 @@ mod taps;
 
 use app::Again;
 use axum::Router;
-use axum::routing::get;
-use clinic::Standing;
+use axum::http::StatusCode;
+use axum::response::IntoResponse;
+use axum::routing::{get, post};
+use clinic::{Standing, TapRecord, TeachRecord};
 use maud::{Markup, html};
 use programme::{Exercise, ExerciseMovement, LimbPart, Programme};
 
-use super::programme::{Accepted, accepted, dose, head};
+use super::programme::{Accepted, accepted, dose_words, head};
 use super::{Tab, again, alert, nothing_found, page, standing};
 use crate::fault::Fault;
 use crate::fields::Fields;
@@ -23,7 +25,9 @@ use crate::{Answer, Web, words};
 pub(super) use seen::seen;
 
 pub(super) fn routes() -> Router<Web> {
-    Router::new().route("/people/{person}/teach", get(show).post(take))
+    Router::new()
+        .route("/people/{person}/teach", get(show).post(take))
+        .route("/people/{person}/teach/tap", post(tap))
 }
 
 async fn show(seat: Seat, whose: Whose) -> Answer {
@@ -32,17 +36,48 @@ async fn show(seat: Seat, whose: Whose) -> Answer {
     page(&seat, &standing, Tab::Programme, body)
 }
 
-async fn take(seat: Seat, whose: Whose, fields: Fields) -> Answer {
-    let standing = standing(&seat, &whose).await?;
-    let Some((_, now)) = opened(&seat, &standing).await? else {
+/// What may be taught today, as it was accepted.
+async fn taught(seat: &Seat, standing: &Standing) -> Result<Programme, Fault> {
+    let Some((_, now)) = opened(seat, standing).await? else {
         return Err(Fault::NotFound("There is no programme that could be taught."));
     };
-    let Again::Today { programme, .. } = &now.again else {
-        return Err(Fault::NotFound("A red flag stands open: nothing may be taught."));
+    match now.again {
+        Again::Today { programme, .. } => Ok(*programme),
+        Again::Alert(_) => Err(Fault::NotFound("A red flag stands open: nothing may be taught.")),
+    }
+}
+
+/// One tap, written as it is made. The form sends its own name for the lesson, so that a tap of a page
+/// that was left open over midnight belongs to the lesson it was made in.
+async fn tap(seat: Seat, whose: Whose, fields: Fields) -> Answer {
+    let standing = standing(&seat, &whose).await?;
+    let programme = taught(&seat, &standing).await?;
+    let items = taps::parse(&fields, &programme).map_err(Fault::Refused)?;
+    let lesson = fields.get("lesson").to_owned();
+    for item in items {
+        let record = TapRecord { on: standing.day, lesson: lesson.clone(), item };
+        seat.desk.tap(whose.0, record, fields.once()).await?;
+    }
+    Ok(StatusCode::NO_CONTENT.into_response())
+}
+
+async fn take(seat: Seat, whose: Whose, fields: Fields) -> Answer {
+    let standing = standing(&seat, &whose).await?;
+    let programme = taught(&seat, &standing).await?;
+    let open = seat.desk.open_lesson(whose.0, standing.day).await?;
+    // The same form sent twice is the same lesson.
+    let named = Some(fields.get("lesson")).filter(|name| !name.is_empty());
+    let lesson = named.unwrap_or(fields.once()).to_owned();
+    let nothing = "Nothing was tapped yet, so there is nothing to save. Tap how at least one direction went.";
+    let items = match taps::parse(&fields, &programme) {
+        Ok(items) if items.is_empty() && open.items.is_empty() => Err(nothing.to_owned()),
+        read => read,
     };
-    match taps::parse(&fields, programme, standing.day) {
-        Ok(record) => {
-            seat.desk.append(whose.0, &record, fields.once()).await?;
+    match items {
+        Ok(items) => {
+            let remark = fields.get("remark").trim().to_owned();
+            let record = TeachRecord { on: standing.day, lesson, items, remark };
+            seat.desk.finish_lesson(whose.0, record, fields.once()).await?;
             seat.saved(&whose.at("home-log"))
         }
         Err(why) => {
@@ -66,6 +101,7 @@ async fn body(seat: &Seat, standing: &Standing, typed: &Fields, why: Option<&str
         return Ok(alert(flag));
     }
     let programme_page = at(standing.line.id, "programme");
+    let before = seat.desk.open_lesson(standing.line.id, standing.day).await?;
     let Some((_, now)) = opened(seat, standing).await? else {
         return Ok(html! {
             p { "No programme was accepted yet, so there is nothing to teach. " a href=(programme_page) { "Accept one first" } "." }
@@ -81,11 +117,15 @@ async fn body(seat: &Seat, standing: &Standing, typed: &Fields, why: Option<&str
         Again::Today { programme, .. } if programme.exercises.is_empty() => html! {
             p { "Nothing of the programme is permitted today. " a href=(programme_page) { "See why, and change it" } "." }
         },
-        Again::Today { programme, no_longer } => html! {
+        Again::Today { programme, no_longer, .. } => html! {
+            (super::consent(standing))
+            @if case.person.hearing.is_poor() {
+                p { strong { "Hard of hearing. " } "Show the pace with your hand; no sound is relied on." }
+            }
             @if !no_longer.is_empty() {
                 p { strong { (no_longer.len()) " of its movements are no longer permitted and are not shown. " } a href=(programme_page) { "See why" } "." }
             }
-            (view(seat, standing, &person, programme, typed, why))
+            (view(seat, standing, &person, programme, (typed, &before), why))
         },
     })
 }
@@ -95,22 +135,27 @@ fn view(
     standing: &Standing,
     person: &app::PersonToday<'_>,
     programme: &Programme,
-    typed: &Fields,
+    seen: (&Fields, &TeachRecord),
     why: Option<&str>,
 ) -> Markup {
+    let (typed, before) = seen;
     let count = programme.exercises.len();
     html! {
         (mend(why))
-        p.hint { "Stand behind the person: the floor lies as they see it. Tap how each direction goes; what you do not tap is not written down." }
-        form id="teach" method="post" action=(at(standing.line.id, "teach")) data-keeps {
+        p.hint { "Stand behind the person: the floor lies as they see it. Tap how each direction goes: every tap is saved at once. What you do not tap is not written down." }
+        @if !before.items.is_empty() {
+            p role="status" { "The lesson goes on: " (before.items.len()) " taps are saved." }
+        }
+        form id="teach" method="post" action=(at(standing.line.id, "teach")) data-keeps data-taps=(at(standing.line.id, "teach/tap")) {
             (seat.form())
+            input type="hidden" name="lesson" value=(before.lesson);
             @for (place, exercise) in programme.exercises.iter().enumerate() {
                 @for limb in &exercise.limbs {
-                    (lesson(person, exercise, limb, (place + 1, count), typed))
+                    (lesson(person, exercise, limb, (place + 1, count), seen))
                 }
             }
             @for (place, exercise) in programme.exercises.iter().enumerate() {
-                (shown_back(exercise, (place + 1, count), typed))
+                (shown_back(exercise, (place + 1, count), seen))
             }
             section.step data-step="The end" {
                 h2 { "Save" }
@@ -135,17 +180,17 @@ fn lesson(
     exercise: &Exercise,
     limb: &LimbPart,
     (place, count): (usize, usize),
-    typed: &Fields,
+    (typed, before): (&Fields, &TeachRecord),
 ) -> Markup {
     let side = limb.mover.to_string();
     let name = format!("Exercise {place} of {count}, {side} {}", part(exercise));
     html! {
         section.step.lesson data-step=(name) {
             h2 { (name) }
-            p { (head(exercise)) ". " span.quiet { (dose(exercise)) } }
+            p { (head(exercise)) ". " span.quiet { (dose_words(exercise)) } }
             div.room {
                 div.ground { (floor::view(person, exercise, limb)) (pace(exercise, limb)) }
-                div.taps { @for one in &limb.movements { (taps::row(place, one, taps::Pass::Taught, typed)) } }
+                div.taps { @for one in &limb.movements { (taps::row(place, one, taps::Pass::Taught, typed, before)) } }
             }
         }
     }
@@ -169,7 +214,11 @@ fn pace(exercise: &Exercise, limb: &LimbPart) -> Markup {
 }
 
 /// The same again without floor and without a prompt.
-fn shown_back(exercise: &Exercise, (place, count): (usize, usize), typed: &Fields) -> Markup {
+fn shown_back(
+    exercise: &Exercise,
+    (place, count): (usize, usize),
+    (typed, before): (&Fields, &TeachRecord),
+) -> Markup {
     let name = format!("Shown back, exercise {place} of {count}");
     html! {
         section.step data-step=(name) {
@@ -179,7 +228,7 @@ fn shown_back(exercise: &Exercise, (place, count): (usize, usize), typed: &Field
                 @for limb in &exercise.limbs {
                     div {
                         h3 { (words::capital(&limb.mover.to_string())) " " (part(exercise)) }
-                        @for one in &limb.movements { (taps::row(place, one, taps::Pass::ShownBack, typed)) }
+                        @for one in &limb.movements { (taps::row(place, one, taps::Pass::ShownBack, typed, before)) }
                     }
                 }
             }

@@ -40,6 +40,7 @@ pub(super) fn findings(mut fields: Fields, at: &mut Dated<'_>) -> Findings {
         clean_reaches: at.finding(f, "clean_reaches", Node::flag),
         surgeon_review: at.finding(f, "surgeon_review", Node::flag),
         falls_past_year: at.finding(f, "falls_past_year", whole),
+        consent: at.finding(f, "consent", Node::flag),
         answers: answers(f, at),
         strength: Vec::new(),
         hurt: Vec::new(),

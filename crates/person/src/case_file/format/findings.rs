@@ -92,6 +92,11 @@ pub(super) fn findings() -> Key {
                 "true",
             ),
             score("falls_past_year", "findings.falls_past_year", "falls in the past year", "0"),
+            flag(
+                "consent",
+                "agrees to examination, exercises and the record of them; false is shown wherever a programme is",
+                "true",
+            ),
             key(
                 "other_conditions",
                 found(Shape::List(Box::new(Shape::Word(

@@ -13,39 +13,6 @@ use crate::words;
 const FLAGS: &str = "findings.red_flags";
 const OTHERS: &str = "findings.other_conditions";
 
-/// What to ask, short enough to be read out.
-fn asked(flag: RedFlag) -> &'static str {
-    match flag {
-        RedFlag::DeepVeinThrombosis => "Calf or thigh newly swollen, warm, red or aching deeply",
-        RedFlag::PulmonaryEmbolism => {
-            "Sudden breathlessness, chest pain on breathing, coughing blood, collapse"
-        }
-        RedFlag::Infection => {
-            "Fever, spreading redness, leaking wound, hot swollen joint, fast rising pain at rest"
-        }
-        RedFlag::HipDislocation => "Replaced hip: sudden severe pain or a pop, leg shorter or turned",
-        RedFlag::Fracture => "Bone pain after a fall or under load, cannot take four steps",
-        RedFlag::TendonRupture => "Sudden snap or kick, a gap, heel raise or straight leg raise lost",
-        RedFlag::CaudaEquina => {
-            "Numb saddle area, new bladder, bowel or sexual trouble, both legs affected or growing weakness"
-        }
-        RedFlag::SeriousSpinalDisease => {
-            "Spine: trauma, cancer in the past, weight loss, fever, weak immunity, constant night pain, nerves getting worse"
-        }
-        RedFlag::LockedKnee => "The knee is locked, or gave way and swelled within hours",
-        RedFlag::NerveOrVessel => {
-            "Foot cold, pale or numb, foot drop, tightness that hurts out of proportion"
-        }
-        RedFlag::HeartOrCirculation => {
-            "Chest pain, faint, new palpitations or unusual breathlessness in exercise"
-        }
-        RedFlag::FallDuringExercise => "A fall, or two near falls, during the exercises",
-        RedFlag::NewNeurologicalSign => {
-            "New dizziness, double vision, slurred speech, drooping face or weakness"
-        }
-    }
-}
-
 /// What the case says of one flag: yes, no, or not asked.
 fn saved(form: &Form<'_>, flag: RedFlag, fresh: bool) -> &'static str {
     let present = form.text.as_ref().and_then(|text| text.list(FLAGS));
@@ -81,7 +48,7 @@ pub(super) fn view(form: &Form<'_>) -> Markup {
                     @for flag in RedFlag::ALL {
                         @let name = format!("flag:{}", flag.key());
                         li {
-                            span.what id=(format!("of:{name}")) { (asked(flag)) }
+                            span.what id=(format!("of:{name}")) { (safety::red_flag_asked(flag)) }
                             div role="radiogroup" aria-labelledby=(format!("of:{name}")) {
                                 (chips(&name, &form.own(&name, saved(form, flag, fresh)), "not asked", &YES_NO))
                             }

@@ -12,6 +12,13 @@ use crate::words::capital;
 
 const CLEAR: Ask = Ask::Quantity("cm");
 const HELPER: &str = "home.helper";
+const FOOTWEAR: &str = "home.footwear";
+const WORN: Ask = Ask::Choice(&[
+    ("closed_shoes", "closed shoes"),
+    ("open_shoes", "slippers or open shoes"),
+    ("socks", "socks"),
+    ("barefoot", "barefoot"),
+]);
 const WEIGHTS: &str = "home.equipment.hand_weights";
 const SUPPORTS: &str = "home.equipment.supports";
 
@@ -73,6 +80,7 @@ pub(super) fn view(form: &Form<'_>) -> Markup {
                 (problem(form, WEIGHTS))
             }
             div.finding id=(format!("at:{HELPER}")) { (field(form, HELPER, Ask::YesNo, "Somebody can help")) }
+            div.finding { (field(form, FOOTWEAR, WORN, "On the feet while practising")) }
         }
     }
 }
@@ -87,6 +95,7 @@ pub(super) fn take(entry: &mut Entry<'_>) {
         entry.found(&clear(bearing.plain_words()), CLEAR, entry.found_on);
     }
     entry.found(HELPER, Ask::YesNo, entry.found_on);
+    entry.plain(FOOTWEAR, WORN);
     if entry.fields.has("holds") {
         let ticked: Vec<&str> = entry.fields.all("hold").collect();
         let before = entry.base.list(SUPPORTS).unwrap_or_default();

@@ -58,6 +58,9 @@ impl Form<'_> {
             let known = super::body::known(self).into_iter().find(|(key, _)| *key == path);
             return known.map(|(_, value)| value).unwrap_or_default();
         }
+        if path == super::body::SIGHT_KEY {
+            return self.text.as_ref().and_then(super::body::sight).unwrap_or_default();
+        }
         let given = self.text.as_ref().and_then(|text| text.given(path));
         given.map(|given| shown(ask, &given.text)).unwrap_or_default()
     }

@@ -1,9 +1,7 @@
-//! Accepting, changing and printing a programme: what writes a record or paper.
+//! Accepting and changing a programme: what writes a record.
 
-use app::{Again, Amended, Outcome, PersonToday, Plan};
-use axum::http::header;
-use axum::response::IntoResponse;
-use clinic::{Action, ProgrammeRecord, Role};
+use app::{Amended, Outcome, PersonToday, Plan};
+use clinic::{ProgrammeRecord, Role};
 use jiff::ToSpan;
 use maud::{Markup, html};
 
@@ -120,7 +118,7 @@ pub(super) async fn take_out(seat: Seat, whose: Whose, fields: Fields) -> Answer
     write(&seat, &whose, &standing, Some(&now), amended, &fields).await
 }
 
-async fn write(
+pub(super) async fn write(
     seat: &Seat,
     whose: &Whose,
     standing: &clinic::Standing,
@@ -144,75 +142,13 @@ async fn write(
     seat.saved(&whose.at("programme"))
 }
 
-type Opened = (std::sync::Arc<clinic::Standing>, Bench, Option<Accepted>);
+pub(super) type Opened = (std::sync::Arc<clinic::Standing>, Bench, Option<Accepted>);
 
-async fn opened(seat: &Seat, whose: &Whose) -> Result<Opened, Fault> {
+pub(super) async fn opened(seat: &Seat, whose: &Whose) -> Result<Opened, Fault> {
     let standing = standing(seat, whose).await?;
     let Some(bench) = seat.reckon().bench(&standing).await? else {
         return Err(Fault::NotFound("Nothing is known of this person yet, so there is no programme."));
     };
     let now = accepted(seat, &standing, &bench).await?;
     Ok((standing, bench, now))
-}
-
-/// The sheet of what was accepted, as far as it is permitted today; before anything was, of the first proposal.
-async fn handed(seat: &Seat, whose: &Whose) -> Result<document::Handout, Fault> {
-    const NONE: &str = "There is no programme today, so there is no sheet.";
-    let (standing, bench, now) = opened(seat, whose).await?;
-    let outcome = seat.reckon().plan(&standing).await?;
-    let plan = match outcome.as_deref() {
-        Some(Outcome::Programme(plan)) => Some(plan.as_ref()),
-        Some(Outcome::Alert(_)) => {
-            return Err(Fault::NotFound("A red flag stands open: no sheet may be handed out."));
-        }
-        _ => None,
-    };
-    match now {
-        Some(Accepted { waits: true, .. }) => Err(Fault::NotFound(
-            "The programme waits for a clinician’s countersignature; until then there is no sheet.",
-        )),
-        Some(Accepted { again: Again::Today { programme, .. }, .. }) if !programme.exercises.is_empty() => {
-            let space = plan.map(|plan| &plan.space);
-            let settings = document::SheetSettings::of(&bench.case, space, bench.day);
-            Ok(document::handout(&programme, &bench.case.person, &bench.case.clinic, &settings))
-        }
-        Some(_) => {
-            Err(Fault::NotFound("No movement of the programme is permitted today, so there is no sheet."))
-        }
-        None => {
-            plan.map(|plan| app::handout_of_plan(plan, &bench.case, bench.day)).ok_or(Fault::NotFound(NONE))
-        }
-    }
-}
-
-/// The home sheet as text.
-pub(super) async fn text(seat: Seat, whose: Whose) -> Answer {
-    let handout = handed(&seat, &whose).await?;
-    seat.desk.note(Action::Printed, whose.0, "home sheet, text").await?;
-    Ok(([(header::CONTENT_TYPE, "text/plain; charset=utf-8")], document::text(&handout)).into_response())
-}
-
-/// The home sheet as PDF.
-#[cfg(feature = "pdf")]
-pub(super) async fn sheet(seat: Seat, whose: Whose) -> Answer {
-    let handout = handed(&seat, &whose).await?;
-    let bytes = crate::reckon::blocking(move || {
-        let settings =
-            document::PdfSettings { paper: document::Paper::A4, tagging: document::Tagging::Accessible };
-        document::pdf(&handout, settings)
-    })
-    .await?
-    .map_err(|error| Fault::Broken(error.to_string()))?;
-    seat.desk.note(Action::Printed, whose.0, "home sheet, A4").await?;
-    let headers = [
-        (header::CONTENT_TYPE, "application/pdf"),
-        (header::CONTENT_DISPOSITION, "inline; filename=\"home-sheet.pdf\""),
-    ];
-    Ok((headers, bytes).into_response())
-}
-
-/// This build sets no type: the sheet is text.
-#[cfg(not(feature = "pdf"))]
-pub(super) async fn sheet(seat: Seat, whose: Whose) -> Answer {
-    text(seat, whose).await
 }

@@ -12,14 +12,14 @@ use crate::seat::{Seat, at};
 use crate::words;
 
 /// The programme that was accepted last, permitted again today.
-pub(super) fn accepted(seat: &Seat, shown: &Shown, _person: &PersonToday<'_>) -> Markup {
+pub(super) fn accepted(seat: &Seat, shown: &Shown, person: &PersonToday<'_>) -> Markup {
     let id = shown.standing.line.id;
     let Some(Accepted { record, again, waits }) = &shown.accepted else {
         return html! {
             p { "No programme was accepted yet. " a href="#proposed" { "Look at what is proposed" } ", or build one movement after another below." }
         };
     };
-    let Again::Today { programme, no_longer } = again else { return html! {} };
+    let Again::Today { programme, no_longer, lowered } = again else { return html! {} };
     let past = record.use_until < shown.standing.day;
     html! {
         section.accepted aria-labelledby="accepted" {
@@ -31,12 +31,14 @@ pub(super) fn accepted(seat: &Seat, shown: &Shown, _person: &PersonToday<'_>) ->
             }
             @if *waits { p { strong { "A student accepted it. " } "A clinician countersigns it before it goes home." } }
             (refused(seat, shown, no_longer))
-            (exercises(seat, shown, programme))
+            @for place in lowered {
+                p role="note" { strong { "Exercise " (place) " is less than was accepted: " } "the rules of today allow no more." }
+            }
+            (exercises(seat, shown, programme, Some(person)))
             div.acts {
                 @if !waits && !programme.exercises.is_empty() {
                     a.action href=(at(id, "teach")) { "Teach it now" }
-                    a.action.second href=(at(id, "programme/sheet.pdf")) { @if cfg!(feature = "pdf") { "The home sheet (PDF)" } @else { "The home sheet" } }
-                    a.action.second href=(at(id, "programme/sheet.txt")) { "The home sheet as text" }
+                    (super::sheet::form(seat, shown))
                 }
             }
         }
@@ -69,15 +71,17 @@ fn minutes(programme: &Programme) -> String {
     format!("{:.0} min {:02.0} s", (seconds / 60.0).floor(), seconds % 60.0)
 }
 
-fn exercises(seat: &Seat, shown: &Shown, programme: &Programme) -> Markup {
+/// `person` is there for what was accepted: its dose may be changed.
+fn exercises(seat: &Seat, shown: &Shown, programme: &Programme, person: Option<&PersonToday<'_>>) -> Markup {
     html! {
         ol.exercises {
             @for exercise in &programme.exercises {
                 li {
                     h3 { (head(exercise)) }
-                    p.quiet { (dose(exercise)) }
+                    p.quiet { (dose_words(exercise)) }
                     @if !exercise.why.is_empty() { p { (exercise.why) } }
                     details { summary { (count(exercise)) } (movements(seat, shown, exercise)) }
+                    @if let Some(person) = person { (super::dose::form(seat, shown, person, exercise)) }
                 }
             }
         }
@@ -159,7 +163,7 @@ pub(in crate::person) fn head(exercise: &Exercise) -> String {
     out
 }
 
-pub(in crate::person) fn dose(exercise: &Exercise) -> String {
+pub(in crate::person) fn dose_words(exercise: &Exercise) -> String {
     let d = exercise.dose;
     let t = exercise.tempo;
     format!(
@@ -219,7 +223,7 @@ fn proposal(seat: &Seat, shown: &Shown, programme: &Programme, trades: &str, pla
             h3 { (name) ": " (programme.exercises.iter().map(|one| one.family.name()).collect::<Vec<_>>().join(", ")) ", " (minutes(programme)) }
             @for why in &programme.why { p { (why) } }
             @if !trades.is_empty() { p { strong { "What it trades. " } (trades) } }
-            (exercises(seat, shown, programme))
+            (exercises(seat, shown, programme, None))
             @for task in &programme.tasks { p { (words::capital(&task.to_string())) "." } }
             @if !programme.notes.is_empty() {
                 details { summary { "To know beside it" } ul { @for note in &programme.notes { li { (note) } } } }

@@ -1,7 +1,6 @@
 //! One tap for each leg and direction: steady, corrected, not able, hurt.
 
 use clinic::{Steadiness, TaughtItem, TeachRecord};
-use jiff::civil::Date;
 use maud::{Markup, html};
 use movement::{Crossing, MovementSpec};
 use programme::{ExerciseMovement, Programme};
@@ -48,33 +47,62 @@ fn way(spec: &MovementSpec) -> (String, String) {
     (plain, format!("{}, {:.0} cm", spec.direction(), spec.distance.in_cm()))
 }
 
-/// One direction with its four taps, and pain where it hurt.
-pub(super) fn row(place: usize, one: &ExerciseMovement, pass: Pass, typed: &Fields) -> Markup {
+/// One direction with its four taps, and pain where it hurt. What was tapped before stands there.
+pub(super) fn row(
+    place: usize,
+    one: &ExerciseMovement,
+    pass: Pass,
+    typed: &Fields,
+    before: &TeachRecord,
+) -> Markup {
     let spec = one.spec();
     let name = field(place, spec, pass);
     let pain = format!("{name}-pain");
     let (plain, trade) = way(spec);
     let limb = spec.mover;
+    let known =
+        before.items.iter().find(|item| item.is_same_direction(&seen(place, spec, pass, item.was, None)));
+    let key = |was: Steadiness| TAPS.into_iter().find(|(one, ..)| *one == was).map_or("", |(_, key, _)| key);
+    let tapped = match typed.get(&name) {
+        "" => known.map_or("", |item| key(item.was)),
+        tapped => tapped,
+    };
+    let pain_known = known.and_then(|item| item.pain).map_or_else(String::new, |pain| pain.to_string());
+    let pain_shown = if typed.has(&pain) { typed.get(&pain) } else { &pain_known };
     html! {
         fieldset.tap data-way=(format!("{}{}", spec.bearing.degrees(), match spec.crossing { Crossing::None => "", Crossing::InFront => "f", Crossing::Behind => "h" })) {
             legend { strong { (plain) } " " span.quiet { (trade) } span.unseen { ", " (limb) } }
             div.four {
                 @for (_, key, words) in TAPS {
-                    label { input type="radio" name=(name) value=(key) checked[typed.get(&name) == key]; span { (words) } }
+                    label { input type="radio" name=(name) value=(key) checked[tapped == key]; span { (words) } }
                 }
             }
             label.pain { "Pain, 0 to 10 "
-                input type="number" inputmode="numeric" min="0" max="10" name=(pain) value=(typed.get(&pain));
+                input type="number" inputmode="numeric" min="0" max="10" name=(pain) value=(pain_shown);
             }
         }
     }
 }
 
-/// What was tapped, as a record; what was not tapped is not in it.
+fn seen(place: usize, spec: &MovementSpec, pass: Pass, was: Steadiness, pain: Option<u8>) -> TaughtItem {
+    TaughtItem {
+        exercise: u8::try_from(place).unwrap_or(u8::MAX),
+        family: Some(spec.family),
+        mover: spec.mover,
+        bearing: spec.bearing,
+        crossing: spec.crossing,
+        distance_cm: Some(spec.distance.in_cm().round()),
+        was,
+        pain,
+        shown_back: pass == Pass::ShownBack,
+    }
+}
+
+/// What was tapped in this form; what was not tapped is not in it.
 ///
 /// # Errors
-/// Nothing was tapped, or a pain cannot be read.
-pub(super) fn parse(fields: &Fields, programme: &Programme, today: Date) -> Result<TeachRecord, String> {
+/// A pain cannot be read.
+pub(super) fn parse(fields: &Fields, programme: &Programme) -> Result<Vec<TaughtItem>, String> {
     let mut items = Vec::new();
     for pass in [Pass::Taught, Pass::ShownBack] {
         for (index, exercise) in programme.exercises.iter().enumerate() {
@@ -83,25 +111,12 @@ pub(super) fn parse(fields: &Fields, programme: &Programme, today: Date) -> Resu
                 let name = field(index + 1, spec, pass);
                 let tapped = fields.get(&name);
                 let Some((was, ..)) = TAPS.into_iter().find(|(_, key, _)| *key == tapped) else { continue };
-                items.push(TaughtItem {
-                    exercise: u8::try_from(index + 1).unwrap_or(u8::MAX),
-                    mover: spec.mover,
-                    bearing: spec.bearing,
-                    crossing: spec.crossing,
-                    was,
-                    pain: pain(fields.get(&format!("{name}-pain")), was)?,
-                    shown_back: pass == Pass::ShownBack,
-                });
+                let pain = pain(fields.get(&format!("{name}-pain")), was)?;
+                items.push(seen(index + 1, spec, pass, was, pain));
             }
         }
     }
-    if items.is_empty() {
-        return Err(
-            "Nothing was tapped yet, so there is nothing to save. Tap how at least one direction went."
-                .to_owned(),
-        );
-    }
-    Ok(TeachRecord { on: today, items, remark: fields.get("remark").trim().to_owned() })
+    Ok(items)
 }
 
 /// A pain counts only where it hurt.
