@@ -109,7 +109,7 @@ fn around(seat: &Seat, standing: &Standing, tab: Tab, body: Markup) -> Markup {
             @if !standing.person().number.is_empty() { (standing.person().number) " · " }
             @if let Some(born) = standing.person().born { "born " (words::day(born)) " · " }
             @if let Some(about) = about {
-                (about.body.age()) " years, " (about.about) " · "
+                (about.body.age()) " years" @if !about.about.is_empty() { ", " (about.about) } " · "
             }
             "for " (words::day(standing.day))
         }

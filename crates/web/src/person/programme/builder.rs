@@ -48,8 +48,8 @@ pub(super) fn view(wanted: &Wanted, person: &PersonToday<'_>, base: &str, why: O
                 (word("held", "What is held", &kinds, held(wanted, person), "support"))
                 (number("rise", "Landing higher, cm", wanted.rise, (0.0, 40.0, "1"), "step lunge"))
                 div.word {
-                    label for="senses" { "Senses" }
-                    p id="senses" { "eyes open, firm floor" }
+                    span.label { "Senses" }
+                    p id="senses" { "eyes open, head still, firm floor: no other is computed" }
                 }
             }
             input type="hidden" name="share" value=(wanted.share);

@@ -191,6 +191,9 @@ pub(super) fn proposed(seat: &Seat, shown: &Shown) -> Markup {
             return html! {
                 section aria-labelledby="proposed" {
                     h2 id="proposed" { "Nothing can be proposed today" }
+                    @if shown.bench.case.wishes.goals.is_empty() {
+                        p { strong { "Nobody said what is worked on. " } a href=(at(shown.standing.line.id, "findings#goals")) { "Tick one goal under Findings" } ", then three programmes are looked for." }
+                    }
                     p { "What stands in the way:" }
                     ul { @for missing in &none.missing { li { (missing) } } }
                 }
