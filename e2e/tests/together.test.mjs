@@ -97,7 +97,7 @@ test("both log, both accept, both teach: every entry stands once and each sees t
   const { context, page: wren } = await windowOf(chrome, bench.address);
   await signIn(wren);
   const { context: other, page: osric } = await second(wren);
-  const person = await personOf(wren, "H-002");
+  const person = await personOf(wren, "H-009");
   const before = await entries(wren, person);
   for (const page of [wren, osric]) await page.goto(`${person}/home-log`);
   for (const [page, words] of [[wren, "Told Wren of the stairs."], [osric, "Told Osric of the garden."]]) {

@@ -96,7 +96,8 @@ pub(super) fn why(test: &TestToday) -> Markup {
     };
     let direction = test.direction.map(measurement::StanceDirection::name);
     html! {
-        p { strong { (words::capital(&place_of(test.limb, direction))) ". " } @for reason in test.reasons() { (reason.reason) " It opens when " (reason.opens_when) ". " } }
+        p { strong { (words::capital(&place_of(test.limb, direction))) "." } }
+        ul { @for reason in test.reasons() { li { (reason.reason) " It opens when " (reason.opens_when) "." } } }
         @if let Some(nearest) = nearest {
             p { "Instead: " (nearest.name) ", " (place_of(nearest.limb, nearest.direction.map(measurement::StanceDirection::name))) "." }
         }

@@ -117,7 +117,12 @@ impl Form<'_> {
             @if !refused.is_empty() {
                 section.refused {
                     h3 { @if all_refused { "Refused today" } @else { "Refused today in part" } }
-                    @for one in &refused { (why(one)) }
+                    p { (words::capital(&refused.iter().map(|one| place_of(one.limb, one.direction.map(measurement::StanceDirection::name))).collect::<Vec<_>>().join("; "))) "." }
+                    // Reasons are long; a therapist with a person beside reads the first line.
+                    details {
+                        summary { "Why, and what may be measured instead" }
+                        @for one in &refused { (why(one)) }
+                    }
                 }
             }
             (mend(mistake))

@@ -58,7 +58,7 @@ pub(super) fn form(seat: &Seat, shown: &Shown) -> Markup {
                     option value="large" selected[large] { "24 points, for poor sight" }
                 }
             }
-            p { span.label { "Language" } " English" }
+            p { span.label { "Language" } span { "English" } }
             button.action.second type="submit" { @if cfg!(feature = "pdf") { "The home sheet (PDF)" } @else { "The home sheet" } }
         }
         a.action.second href=(at(id, "programme/sheet.txt")) { "The home sheet as text" }
