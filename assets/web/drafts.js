@@ -127,6 +127,7 @@ async function begin(form) {
   } catch { /* Locked or signed out: the next request says so. */ }
 }
 for (const form of forms) void begin(form);
+if (refused) document.querySelector(".mend[role=alert]")?.scrollIntoView({ block: "center" });
 
 /* What waits is sent before anything else is: a lock would come first otherwise. */
 document.addEventListener("submit", (event) => {

@@ -45,8 +45,10 @@ async function look(page, name, width, wrong, { targets = true } = {}) {
 
 /** Every screen, from signing in to a page that is not there. */
 async function everyScreen(page, width, wrong, how) {
-  await page.goto("sign-in");
-  await look(page, "sign-in", width, wrong, how);
+  for (const name of ["recover", "sign-in"]) {
+    await page.goto(name);
+    await look(page, name, width, wrong, how);
+  }
   await signIn(page);
   for (const [name, path] of CLINIC) {
     await page.goto(path);
@@ -132,7 +134,7 @@ test("no screen of the workbench is missing from these lists", () => {
   const shown = files.flatMap((name) =>
     [...readFileSync(join(source, String(name)), "utf8").matchAll(/\.route\(\s*"([^"]+)",\s*get\(/g)].map((found) => found[1]));
   // Files, answers to a module, and addresses that only lead on.
-  const others = ["/people/{person}", "/people/{person}/programme/sheet.pdf", "/people/{person}/programme/sheet.txt", "/draft", "/sign-in", "/locked", "/hand-over"];
+  const others = ["/people/{person}", "/people/{person}/programme/sheet.pdf", "/people/{person}/programme/sheet.txt", "/draft", "/recover", "/sign-in", "/locked", "/hand-over"];
   const listed = [...CLINIC.map(([, path]) => `/${path.split("?")[0]}`), ...PERSON.map((tab) => `/people/{person}/${tab.replace(/take\/.*/, "take/{test}")}`)];
   const missing = shown.filter((path) => !others.includes(path) && !listed.includes(path));
   assert.deepEqual(missing, []);

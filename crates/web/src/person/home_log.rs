@@ -41,13 +41,20 @@ async fn take(seat: Seat, whose: Whose, fields: Fields) -> Answer {
     }
 }
 
+/// Entries that stand open; earlier ones are folded.
+const OPEN: usize = 10;
+
+/// Ways in which somebody tells of a log. What is taught is tapped on its own page and stands here by itself.
+fn told() -> impl Iterator<Item = LogSource> {
+    LogSource::ALL.into_iter().filter(|source| *source != LogSource::Taught)
+}
+
 fn parse(fields: &Fields, today: Date) -> Result<PracticeRecord, String> {
     let typed = fields.get("on").trim();
     let on = typed.parse::<Date>().ok().filter(|on| *on <= today).ok_or_else(|| {
         format!("The day cannot be `{typed}`; accepted: a day such as {today}, not after it. Type the day it was done.")
     })?;
-    let source = LogSource::ALL
-        .into_iter()
+    let source = told()
         .find(|source| source.key() == fields.get("source"))
         .ok_or_else(|| "Say how you know of it: choose one of the ways.".to_owned())?;
     let pain_before = match fields.get("pain_before").trim() {
@@ -73,21 +80,26 @@ fn view(
     typed: &Fields,
     why: Option<&str>,
 ) -> Markup {
-    let mut newest: Vec<&PracticeRecord> = logs.iter().map(|entry| &entry.body).collect();
-    newest.reverse();
-    newest.sort_by_key(|log| std::cmp::Reverse(log.on));
     let teach = at(standing.line.id, "teach");
+    let lesson = |lesson: &Lesson| {
+        let goes_on = lesson.finished.is_none() && lesson.record.on == standing.day;
+        (lesson.record.on, super::teach::seen(&lesson.record, goes_on.then_some(teach.as_str())))
+    };
+    // Of one day the lesson comes first, then what was entered last.
+    let mut all: Vec<(Date, Markup)> = taught.iter().rev().map(lesson).collect();
+    all.extend(logs.iter().rev().map(|entry| (entry.body.on, one(&entry.body))));
+    all.sort_by_key(|(on, _)| std::cmp::Reverse(*on));
     html! {
-        @if newest.is_empty() && taught.is_empty() {
+        @if all.is_empty() {
             p { "Nothing was logged yet. A log comes from the practice page, from paper, by telephone, or told at the visit; all count alike." }
         }
-        @for log in &newest { (one(log)) }
-        @for lesson in taught.iter().rev() {
-            @let goes_on = lesson.finished.is_none() && lesson.record.on == standing.day;
-            (super::teach::seen(&lesson.record, goes_on.then_some(teach.as_str())))
+        @if !all.is_empty() { p { a.action.second href="#enter" { "Enter a log" } } }
+        @for entry in all.iter().take(OPEN) { (entry.1) }
+        @if all.len() > OPEN {
+            details { summary { (all.len() - OPEN) " earlier" } @for entry in all.iter().skip(OPEN) { (entry.1) } }
         }
         section {
-            h2 { "Enter a log" }
+            h2 id="enter" { "Enter a log" }
             (mend(why))
             form.entry method="post" action=(at(standing.line.id, "home-log")) data-keeps {
                 (seat.form())
@@ -95,7 +107,7 @@ fn view(
                 input id="on" name="on" type="date" required max=(standing.day) value=(typed.get("on"));
                 fieldset {
                     legend { "How we know" }
-                    @for source in LogSource::ALL {
+                    @for source in told() {
                         label.choice { input type="radio" name="source" value=(source.key()) required checked[typed.get("source") == source.key()]; " " (source.words()) }
                     }
                 }
