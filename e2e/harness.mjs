@@ -137,7 +137,10 @@ export async function tabUntil(page, fits, { most = 400, name = "", from = "here
       const style = getComputedStyle(one);
       // A choice at a touch shows its focus on the words beside it.
       const beside = one.nextElementSibling ? getComputedStyle(one.nextElementSibling) : style;
-      const seen = [style, beside].some((of) => of.outlineStyle !== "none" && parseFloat(of.outlineWidth) >= 2);
+      // The handle on the floor shows its focus by its rim.
+      const grip = one.querySelector(".grip");
+      const seen = [style, beside].some((of) => of.outlineStyle !== "none" && parseFloat(of.outlineWidth) >= 2)
+        || (grip !== null && parseFloat(getComputedStyle(grip).strokeWidth) >= 4);
       return { found, seen };
     }, [String(fits), name]);
     if (at?.found) {
