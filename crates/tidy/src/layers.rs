@@ -1,7 +1,7 @@
 //! The rings and the order of the crates: who may use whom.
 
 /// Every crate with its ring, in the order of the map. A crate may use those that stand before it.
-pub const ORDER: [(&str, Ring); 18] = [
+pub const ORDER: [(&str, Ring); 19] = [
     ("quantity", Ring::Nouns),
     ("anatomy", Ring::Nouns),
     ("movement", Ring::Records),
@@ -15,6 +15,7 @@ pub const ORDER: [(&str, Ring); 18] = [
     ("drawing", Ring::Words),
     ("document", Ring::Words),
     ("store", Ring::Edges),
+    ("exchange", Ring::Edges),
     ("app", Ring::Edges),
     ("clinic", Ring::Edges),
     ("web", Ring::Edges),
