@@ -12,3 +12,5 @@ node draw.mjs grid >"$work/grid.json"
 "$work/venv/bin/python" grid.py "$work/grid.json"
 node draw.mjs logs >"$work/logs.json"
 "$work/venv/bin/python" pictures.py "$work/logs.json" "$work/pictures" "${1:-results.json}"
+# The browser and its driver are those of the browser tests (e2e/install.sh).
+node browser.mjs "$work/pictures" "${1:-results.json}"

@@ -14,7 +14,7 @@ const EXIT_CODES: &str = "\
 Exit codes:
   0   done
   2   the command line is not understood
-  10  the case file (or a measures file, a table of orderings or readings, a clinic's table, the line of goals) has something to mend
+  10  the case file (or a measures file, a table of orderings, readings or sessions, a clinic's table, the line of goals, a code of the practice page) has something to mend
   11  no programme is possible today; what is missing is printed
   12  a red flag: the alert is printed, and nothing else
   13  a file cannot be read or written
@@ -146,6 +146,11 @@ pub enum Command {
     Return(ReturnArgs),
     /// Prints how well raters or repeated trials agree: error, detectable change, limits, correlations
     Agreement(AgreementArgs),
+    /// What came home from the practice page
+    Practice {
+        #[command(subcommand)]
+        what: PracticeCommand,
+    },
     /// Writes the case files of the invented people, to start from
     Cases {
         /// Folder for the files; it is made when it is not there
@@ -208,6 +213,36 @@ pub enum AuditCommand {
         #[command(flatten)]
         records: RecordsArgs,
     },
+}
+
+/// What to do with what came home.
+#[derive(Debug, Subcommand)]
+pub enum PracticeCommand {
+    /// Shows what a code or a saved log says: days, what was done, what hurt, what is new. Stores nothing
+    Read(PracticeReadArgs),
+}
+
+/// A code and the programmes it may be of.
+#[derive(Debug, ClapArgs)]
+pub struct PracticeReadArgs {
+    /// The code as it was scanned or typed, or a file that holds it, or the log that the page saved
+    #[arg(value_name = "CODE|FILE")]
+    pub code: String,
+    /// A programme: the practice page, or its programme as JSON; may be given several times
+    #[arg(long = "programme", value_name = "FILE", required = true)]
+    pub programmes: Vec<PathBuf>,
+    /// An earlier programme that another has replaced; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pub replaced: Vec<PathBuf>,
+    /// Sessions that are stored already (CSV); may be given several times
+    #[arg(long, value_name = "FILE")]
+    pub stored: Vec<PathBuf>,
+    /// Print what is stored with what is new as a table (CSV) instead
+    #[arg(long, conflicts_with = "json")]
+    pub csv: bool,
+    /// Print JSON, errors too
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// A case and a day.
@@ -331,6 +366,7 @@ impl Args {
             | Command::Bridge { case, .. }
             | Command::Neighbours { case, .. } => case.json,
             Command::Agreement(args) => args.json,
+            Command::Practice { what: PracticeCommand::Read(args) } => args.json,
             Command::Measure(args) => args.case.as_ref().is_some_and(|case| case.json),
             Command::Change(args) => args.of.case.json,
             Command::Return(args) => args.of.case.json,

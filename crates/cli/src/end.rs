@@ -63,6 +63,8 @@ pub enum Failure {
     Sheet(String),
     /// The table of orderings is not understood.
     Orderings(String),
+    /// What came home cannot be used.
+    Code(exchange::Refusal),
     /// The records, or the port, cannot be used.
     Records(String),
     /// A table of readings is not understood.
@@ -81,6 +83,7 @@ impl Failure {
             | Self::Orderings(_)
             | Self::Service { .. }
             | Self::Table { .. }
+            | Self::Code(_)
             | Self::Goals(_) => 10,
             Self::NoProgramme(_) => 11,
             Self::File { .. } => 13,
@@ -104,6 +107,7 @@ impl Failure {
             Self::Sentence(_) => "movement",
             Self::Goals(_) => "goals",
             Self::Sheet(_) => "sheet",
+            Self::Code(_) => "practice_code",
             Self::Records(_) => "records",
             Self::Orderings(_) => "orderings",
             Self::Table { .. } => "table",
@@ -124,6 +128,7 @@ impl Failure {
             Self::Sentence(why) => {
                 format!("{why}\n`footrose help explain` prints how a movement is written.")
             }
+            Self::Code(refusal) => refusal.to_string(),
             Self::Sheet(why) | Self::Orderings(why) | Self::Goals(why) | Self::Records(why) => why.clone(),
         }
     }
@@ -133,6 +138,7 @@ impl Failure {
         match self {
             Self::Case(errors) => error["problems"] = json!(errors.problems),
             Self::NoProgramme(none) => error["missing"] = json!(none.missing),
+            Self::Code(refusal) => error["refusal"] = json!(refusal),
             Self::File { path, .. } | Self::Service { path, .. } | Self::Table { path, .. } => {
                 error["path"] = json!(path.display().to_string())
             }

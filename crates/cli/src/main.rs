@@ -8,6 +8,7 @@ mod end;
 mod folder;
 mod input;
 mod measures;
+mod practice;
 mod run;
 mod say;
 mod serve;

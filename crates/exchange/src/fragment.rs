@@ -271,7 +271,7 @@ fn read_programme(bits: &mut BitReader) -> Option<Programme> {
     let from = date(2020, 1, 1).checked_add(i64::try_from(bits.take(16)?).ok()?.days()).ok()?;
     let until = from.checked_add(i64::try_from(bits.take(10)?).ok()?.days()).ok()?;
     let a_day = small(bits, 3)?;
-    let minutes = if bits.take(1)? == 1 { Some(small(bits, 7)?) } else { None };
+    let minutes = if bits.take(1)? == 1 { Some(u16::from(small(bits, 7)?)) } else { None };
     let (lang, units) = (choice(bits, &LANGUAGES, 2)?, choice(bits, &UNITS, 1)?);
     let exercises = (0..bits.take(2)?).map(|_| read_exercise(bits)).collect::<Option<_>>()?;
     let person = String::new();

@@ -37,7 +37,7 @@ pub struct Programme {
     pub general: bool,
     /// Minutes of one session, where they are said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub minutes: Option<u8>,
+    pub minutes: Option<u16>,
     /// At most three exercises.
     pub exercises: Vec<Exercise>,
 }

@@ -81,6 +81,9 @@ impl fmt::Display for LogPreview {
                 writeln!(f, "- {}: {words}", times(count(seen), "session"))?;
             }
         }
+        for (on, nth, stopped) in &self.stopped {
+            writeln!(f, "STOP SIGN on {on}, session {nth}: {}.", sign(*stopped))?;
+        }
         let cells = self.sessions.iter().flat_map(|one| &one.session.cells);
         let done = cells.clone().filter(|(_, done)| *done != Done::NotDone).count();
         writeln!(f, "Directions done: {done} of {}.", cells.count())?;
@@ -89,9 +92,6 @@ impl fmt::Display for LogPreview {
         }
         for hurt in &self.hurt {
             writeln!(f, "- {hurt}")?;
-        }
-        for (on, nth, stopped) in &self.stopped {
-            writeln!(f, "STOP SIGN on {on}, session {nth}: {}.", sign(*stopped))?;
         }
         if !self.outside.is_empty() {
             let days: Vec<String> = self.outside.iter().map(ToString::to_string).collect();
@@ -109,6 +109,9 @@ impl fmt::Display for TypedPreview {
             (if told.or_more { " or more" } else { "" }, if told.or_later { " or later" } else { "" });
         writeln!(f, "Sessions in the fourteen days to {}{later}: {}{more}.", told.last, told.sessions)?;
         writeln!(f, "Stored for the same days: {}.", times(self.stored, "session"))?;
+        if told.stopped {
+            writeln!(f, "A STOP SIGN ended a session: ask which.")?;
+        }
         if told.worst.is_empty() {
             writeln!(f, "No pain was told.")?;
         }
@@ -120,9 +123,6 @@ impl fmt::Display for TypedPreview {
                 Worst::Strong => "worst pain 6 or more of 10, or left out",
             };
             writeln!(f, "- {}: {words}", limb(*side, *bearing))?;
-        }
-        if told.stopped {
-            writeln!(f, "A STOP SIGN ended a session: ask which.")?;
         }
         writeln!(f, "A typed code tells no single session; scan the code for those.")
     }

@@ -2,7 +2,8 @@
 
 use tidy::{files, none, text};
 
-const FONTS: [&str; 4] = [".ttf", ".otf", ".woff", ".woff2"];
+/// Made by others and carried as it is: typefaces, and programs that were compiled elsewhere.
+const FOREIGN: [&str; 5] = [".ttf", ".otf", ".woff", ".woff2", ".wasm"];
 
 fn is_licence(path: &str) -> bool {
     let name = path.rsplit('/').next().unwrap_or(path);
@@ -34,14 +35,15 @@ fn no_asset_and_no_template_names_an_outside_address() {
 }
 
 #[test]
-fn every_font_lies_beside_its_licence() {
+fn every_typeface_and_every_foreign_program_lies_beside_its_licence() {
     let all = files("assets");
-    let fonts: Vec<&String> = all.iter().filter(|path| FONTS.iter().any(|end| path.ends_with(end))).collect();
-    assert!(!fonts.is_empty(), "no font found");
-    let complaints: Vec<String> = fonts
+    let foreign: Vec<&String> =
+        all.iter().filter(|path| FOREIGN.iter().any(|end| path.ends_with(end))).collect();
+    assert!(!foreign.is_empty(), "none found");
+    let complaints: Vec<String> = foreign
         .into_iter()
-        .filter(|font| {
-            let folder = font.rsplit_once('/').map_or("", |(folder, _)| folder);
+        .filter(|one| {
+            let folder = one.rsplit_once('/').map_or("", |(folder, _)| folder);
             !all.iter().any(|path| {
                 path.rsplit_once('/').is_some_and(|(at, _)| at == folder)
                     && is_licence(path)
@@ -50,5 +52,5 @@ fn every_font_lies_beside_its_licence() {
         })
         .cloned()
         .collect();
-    none("a font travels with its licence and its copyright line", &complaints);
+    none("what others made travels with its licence and its copyright line", &complaints);
 }
