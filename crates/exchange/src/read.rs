@@ -133,7 +133,7 @@ pub enum Refusal {
     Empty,
     /// Not a code of ours.
     #[error(
-        "`{given}` is not a code of the practice page; accepted: a text that begins with `FOOTROSE1/`, or 16 characters such as XXXX-XXXX-XXXX-XXXX; open “Show my code” on the practice page and scan that one"
+        "`{given}` is not a code of the practice page; accepted: a text that begins with `FOOTROSE1/`, or 16 characters such as XXXX-XXXX-XXXX-XXXX; open “Code for the clinic” on the practice page and scan that one"
     )]
     Foreign {
         /// Its beginning.
