@@ -18,6 +18,7 @@ mod model;
 pub mod programme;
 mod read;
 mod reed_solomon;
+mod refusal;
 pub mod table;
 mod text;
 pub mod typed;
@@ -26,5 +27,6 @@ mod words;
 pub use mark::Mark;
 pub use programme::Programme;
 pub use read::{
-    Hurt, Known, LogPreview, Preview, Refusal, Seen, SeenSession, Standing, TypedPreview, read, read_bytes,
+    Hurt, Known, LogPreview, Preview, Seen, SeenSession, Standing, TypedPreview, read, read_bytes,
 };
+pub use refusal::Refusal;
