@@ -4,6 +4,7 @@
 //! written to the disk or kept in the browser, and only the account that typed it gets it back.
 
 use std::collections::HashMap;
+use std::time::Instant;
 
 use axum::Router;
 use axum::extract::Query;
@@ -28,8 +29,8 @@ pub(crate) fn routes() -> Router<Web> {
 /// What one account typed at one browser, and where it was last.
 #[derive(Default)]
 pub(crate) struct Kept {
-    /// The page that was shown last.
-    pub(crate) at: Option<String>,
+    /// The page that was asked for last, with when.
+    at: Option<(Instant, String)>,
     /// By the address that the form is sent to, the oldest first.
     forms: Vec<(String, Vec<(String, String)>)>,
     /// The submission that was sent last.
@@ -39,6 +40,19 @@ pub(crate) struct Kept {
 }
 
 impl Kept {
+    /// A page was shown that was asked for at this moment. One that took long and was left meanwhile
+    /// does not count.
+    pub(crate) fn shown(&mut self, asked: Instant, at: &str) {
+        if self.at.as_ref().is_none_or(|(before, _)| *before <= asked) {
+            self.at = Some((asked, at.to_owned()));
+        }
+    }
+
+    /// The page that was asked for last.
+    pub(crate) fn at(&self) -> Option<String> {
+        self.at.as_ref().map(|(_, at)| at.clone())
+    }
+
     fn keep(&mut self, to: &str, fields: Vec<(String, String)>) {
         let once = fields.iter().find(|(name, _)| name == "once").map(|(_, value)| value.as_str());
         if once.is_some_and(|once| self.saved.iter().any(|known| known == once)) {
@@ -142,6 +156,16 @@ mod tests {
         kept.sent = "1".to_owned();
         kept.done("/dose");
         assert!(kept.get("/dose#first").is_none() && kept.get("/dose#second").is_some());
+    }
+
+    #[test]
+    fn a_page_that_was_left_while_it_was_worked_out_is_not_come_back_to() {
+        let mut kept = Kept::default();
+        let first = Instant::now();
+        let second = first + std::time::Duration::from_secs(1);
+        kept.shown(second, "/people/1/home-log");
+        kept.shown(first, "/people/1/findings");
+        assert_eq!(kept.at().as_deref(), Some("/people/1/home-log"));
     }
 
     #[test]

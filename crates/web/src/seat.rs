@@ -1,6 +1,6 @@
 //! Somebody at an unlocked screen: what every handler of the workbench begins with.
 
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use axum::extract::{FromRequestParts, RawPathParams};
 use axum::http::request::Parts;
@@ -26,6 +26,8 @@ pub(crate) struct Seat {
     saved: bool,
     /// The address of this request, with its question.
     here: String,
+    /// When it was asked for.
+    asked: Instant,
 }
 
 impl Seat {
@@ -33,7 +35,7 @@ impl Seat {
     pub(crate) fn page(&self, title: &str, here: Here, body: Markup) -> Answer {
         // Whoever comes back after a lock comes back to this page.
         let at = self.here.replace("?saved=1", "?").replace("&saved=1", "");
-        self.kept(|kept| kept.at = Some(at.trim_end_matches('?').to_owned()));
+        self.kept(|kept| kept.shown(self.asked, at.trim_end_matches('?')));
         Ok(frame::framed(self, title, here, body).into_response())
     }
 
@@ -116,7 +118,7 @@ impl FromRequestParts<Web> for Seat {
         let form = web.browsers.form_of(&token).ok_or(Fault::Elsewhere("/sign-in"))?;
         let saved = parts.uri.query().is_some_and(|query| query.split('&').any(|pair| pair == "saved=1"));
         let here = parts.uri.path_and_query().map_or_else(String::new, |at| at.as_str().to_owned());
-        Ok(Self { desk, web: web.clone(), token, form, saved, here })
+        Ok(Self { desk, web: web.clone(), token, form, saved, here, asked: Instant::now() })
     }
 }
 

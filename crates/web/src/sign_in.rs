@@ -84,7 +84,7 @@ pub(crate) fn too_many(wait: std::time::Duration, then: &str) -> String {
 
 /// The page on which whoever sits here was last.
 fn back(web: &Web, token: &str) -> String {
-    web.browsers.kept(token, |kept| kept.at.clone()).flatten().unwrap_or_else(|| "/".to_owned())
+    web.browsers.kept(token, |kept| kept.at()).flatten().unwrap_or_else(|| "/".to_owned())
 }
 
 fn parse_pin(fields: &Fields) -> Result<Option<String>, String> {
