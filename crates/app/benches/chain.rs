@@ -1,8 +1,10 @@
 //! The chain for one person, part by part and whole.
 
-use app::{Outcome, PersonToday, demo_cases, handout_of_plan, plan_case, silent, survey};
+use app::{
+    Outcome, PersonToday, demo_cases, handout_of_plan, page_of_plan, plan_case, practice_site, silent, survey,
+};
 use divan::Bencher;
-use document::{Paper, PdfSettings, Tagging};
+use document::{PageLanguage, PageOrder, PageSettings, PageStore, PageUnits, Paper, PdfSettings, Tagging};
 use jiff::civil::{Date, date};
 use person::CaseFile;
 
@@ -73,4 +75,22 @@ fn g_whole_chain(bencher: Bencher, index: usize) {
         let sheet = handout_of_plan(&plan, &case, today);
         [Paper::A4, Paper::Letter].map(|paper| document::pdf(&sheet, PdfSettings { paper, ..PDF }))
     });
+}
+
+/// Promised: below 100 ms.
+#[divan::bench(args = PEOPLE, sample_count = 20)]
+fn h_practice_page(bencher: Bencher, index: usize) {
+    let (case, today, plan) = planned(index);
+    let choice = PageSettings {
+        language: PageLanguage::English,
+        units: PageUnits::Metric,
+        order: PageOrder::Round,
+        store: PageStore::of([7; 40]),
+    };
+    bencher.bench(|| page_of_plan(&plan, &case, today, &choice));
+}
+
+#[divan::bench(sample_count = 5)]
+fn i_practice_site() {
+    divan::black_box(practice_site(None));
 }

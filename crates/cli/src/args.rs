@@ -99,6 +99,28 @@ pub enum Command {
         #[arg(long)]
         paper: Option<PaperArg>,
     },
+    /// Chooses as `plan` does and writes the practice page: one file for a phone that counts, paces and asks
+    Page {
+        #[command(flatten)]
+        case: CaseArgs,
+        /// Folder for the files; it is made when it is not there
+        #[arg(long, value_name = "DIR", default_value = ".")]
+        out: PathBuf,
+        #[command(flatten)]
+        look: PageArgs,
+    },
+    /// Writes the practice site for phones that refuse files: a folder that any https address can host
+    PracticeSite {
+        /// Folder for the site; it is made when it is not there
+        #[arg(value_name = "DIR")]
+        dir: PathBuf,
+        /// Numbers of the clinic of this case, for every phone that opens the site
+        #[arg(long, value_name = "CASE")]
+        clinic: Option<PathBuf>,
+        /// Print the list of files as JSON
+        #[arg(long)]
+        json: bool,
+    },
     /// Prints every direction, movement and limb: open, limited or closed, with the reason
     Space {
         #[command(flatten)]
@@ -252,7 +274,7 @@ pub struct CaseArgs {
     #[arg(value_name = "CASE")]
     pub file: PathBuf,
     /// The day to plan for, such as 2026-02-04; else the day an invented case names, else today
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", visible_alias = "day")]
     pub today: Option<Date>,
     /// A clinic's own table of rules (TOML), see docs/SERVICE_PRESETS.md; may be given several times
     #[arg(long = "service", value_name = "FILE")]
@@ -260,6 +282,43 @@ pub struct CaseArgs {
     /// Print JSON, errors too
     #[arg(long)]
     pub json: bool,
+}
+
+/// How a practice page reads.
+#[derive(Clone, Copy, Debug, ClapArgs)]
+pub struct PageArgs {
+    /// Language of every word: en, fr or es
+    #[arg(long, value_name = "LANGUAGE", default_value = "en")]
+    pub language: document::PageLanguage,
+    /// Units of every distance
+    #[arg(long, value_enum, default_value_t = UnitsArg::Metric)]
+    pub units: UnitsArg,
+    /// In which order the directions come
+    #[arg(long, value_enum, default_value_t = OrderArg::Round)]
+    pub order: OrderArg,
+    /// Where chance begins in a called order; the same seed calls alike
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub seed: u32,
+}
+
+/// Units.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum UnitsArg {
+    /// Centimetres
+    Metric,
+    /// Inches
+    Imperial,
+}
+
+/// An order of directions.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum OrderArg {
+    /// Round, as they are listed
+    Round,
+    /// Round, the other way
+    Reverse,
+    /// Called by chance, balanced
+    Called,
 }
 
 /// A table of readings.
@@ -360,6 +419,7 @@ impl Args {
             | Command::Backup { .. }
             | Command::Restore { .. } => false,
             Command::Plan { case, .. }
+            | Command::Page { case, .. }
             | Command::Space { case }
             | Command::Ask { case }
             | Command::Explain { case, .. }
@@ -370,9 +430,10 @@ impl Args {
             Command::Measure(args) => args.case.as_ref().is_some_and(|case| case.json),
             Command::Change(args) => args.of.case.json,
             Command::Return(args) => args.of.case.json,
-            Command::Cases { json, .. } | Command::Schema { json, .. } | Command::Validate { json, .. } => {
-                *json
-            }
+            Command::Cases { json, .. }
+            | Command::PracticeSite { json, .. }
+            | Command::Schema { json, .. }
+            | Command::Validate { json, .. } => *json,
         }
     }
 }

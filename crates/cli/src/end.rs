@@ -67,6 +67,8 @@ pub enum Failure {
     Code(exchange::Refusal),
     /// The records, or the port, cannot be used.
     Records(String),
+    /// The system gives no random bytes.
+    NoChance(String),
     /// A table of readings is not understood.
     Table {
         /// Which file.
@@ -89,7 +91,7 @@ impl Failure {
             Self::File { .. } => 13,
             Self::Sentence(_) => 14,
             Self::Sheet(_) => 15,
-            Self::Records(_) => 16,
+            Self::Records(_) | Self::NoChance(_) => 16,
         }
     }
 
@@ -109,6 +111,7 @@ impl Failure {
             Self::Sheet(_) => "sheet",
             Self::Code(_) => "practice_code",
             Self::Records(_) => "records",
+            Self::NoChance(_) => "no_chance",
             Self::Orderings(_) => "orderings",
             Self::Table { .. } => "table",
         }
@@ -129,7 +132,11 @@ impl Failure {
                 format!("{why}\n`footrose help explain` prints how a movement is written.")
             }
             Self::Code(refusal) => refusal.to_string(),
-            Self::Sheet(why) | Self::Orderings(why) | Self::Goals(why) | Self::Records(why) => why.clone(),
+            Self::Sheet(why)
+            | Self::Orderings(why)
+            | Self::Goals(why)
+            | Self::Records(why)
+            | Self::NoChance(why) => why.clone(),
         }
     }
 
@@ -142,7 +149,12 @@ impl Failure {
             Self::File { path, .. } | Self::Service { path, .. } | Self::Table { path, .. } => {
                 error["path"] = json!(path.display().to_string())
             }
-            Self::Sentence(_) | Self::Sheet(_) | Self::Orderings(_) | Self::Goals(_) | Self::Records(_) => {}
+            Self::Sentence(_)
+            | Self::Sheet(_)
+            | Self::Orderings(_)
+            | Self::Goals(_)
+            | Self::Records(_)
+            | Self::NoChance(_) => {}
         }
         json!({ "error": error })
     }

@@ -11,10 +11,15 @@ use person::case_file::{LARGEST, read_bytes};
 use crate::args::CaseArgs;
 use crate::end::Failure;
 
+/// One case file.
+pub fn case_file(path: &Path) -> Result<CaseFile, Failure> {
+    let bytes = bytes(path, "name a case file, or make some with `footrose cases --out DIR`")?;
+    read_bytes(&path.display().to_string(), &bytes).map_err(Failure::Case)
+}
+
 /// The case and the day it is planned for. Only here is the clock read.
 pub fn case(args: &CaseArgs) -> Result<(CaseFile, Date), Failure> {
-    let bytes = bytes(&args.file, "name a case file, or make some with `footrose cases --out DIR`")?;
-    let mut case = read_bytes(&args.file.display().to_string(), &bytes).map_err(Failure::Case)?;
+    let mut case = case_file(&args.file)?;
     for path in &args.services {
         let failure = |why: String| Failure::Service { path: path.clone(), why };
         let text = String::from_utf8(self::bytes(path, "name a clinic's table")?).map_err(|_| {

@@ -8,6 +8,7 @@ mod end;
 mod folder;
 mod input;
 mod measures;
+mod page;
 mod practice;
 mod run;
 mod say;

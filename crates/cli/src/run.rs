@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 
 use crate::args::{Args, AuditCommand, CaseArgs, Command, PaperArg, PracticeCommand};
 use crate::end::{End, Failure};
-use crate::{agreement, folder, input, measures, practice, say, serve, validate};
+use crate::{agreement, folder, input, measures, page, practice, say, serve, validate};
 
 /// The sheets that are made, one for each paper.
 const SHEETS: [(&str, PaperArg, Paper); 2] =
@@ -30,6 +30,8 @@ pub fn run(args: &Args) -> Result<End, Failure> {
         Command::Plan { case, out, goals, minutes, alternatives, paper } => {
             plan(case, out.as_deref(), (goals.as_deref(), *minutes, *alternatives), *paper)
         }
+        Command::Page { case, out, look } => page::page(case, out, *look),
+        Command::PracticeSite { dir, clinic, json } => page::site(dir, clinic.as_deref(), *json),
         Command::Space { case } => space(case),
         Command::Ask { case } => ask(case),
         Command::Explain { case, movement } => explain(case, movement),
@@ -72,7 +74,7 @@ fn plan(
     }
     case.wishes.minutes = minutes.unwrap_or(case.wishes.minutes);
     // Files carry the name of the case, so that two people never share one.
-    let stem = args.file.file_stem().map_or_else(String::new, |s| format!("{}-", s.to_string_lossy()));
+    let stem = stem(args);
     let wanted = usize::from(alternatives);
     match app::plan_case_with_others(&case, today, wanted, &|part| watch.see(part)) {
         Outcome::Alert(alert) => {
@@ -94,9 +96,14 @@ fn plan(
     }
 }
 
-/// A sheet made before the red flag may still lie in the folder; it is left there and named.
-fn warn_of_older_sheets(out: &Path, stem: &str) {
-    for name in SHEETS.map(|(name, ..)| name) {
+/// What the names of a case's files begin with.
+pub fn stem(args: &CaseArgs) -> String {
+    args.file.file_stem().map_or_else(String::new, |s| format!("{}-", s.to_string_lossy()))
+}
+
+/// A sheet or page made before the red flag may still lie in the folder; it is left there and named.
+pub fn warn_of_older_sheets(out: &Path, stem: &str) {
+    for name in SHEETS.map(|(name, ..)| name).into_iter().chain([page::PAGE]) {
         let path = out.join(format!("{stem}{name}"));
         if path.exists() {
             eprintln!("{} was made before this alert: do not hand it out.", path.display());

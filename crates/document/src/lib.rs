@@ -1,14 +1,17 @@
-//! What the patient reads at home: the sheet, as data, PDF, text and JSON, and the alert that replaces it.
+//! What the patient reads at home: the sheet, as data, PDF, text and JSON, the practice page, and the alert that
+//! replaces them.
 //!
 //! [`handout`] turns a programme into a [`Handout`], which is plain data with whole sentences;
 //! [`pdf`], [`text`] and [`json`] only render it. Each sentence of the patient's part stands in
-//! [`words`] and is held to a reading level by a test.
+//! [`words`] and is held to a reading level by a test. [`page`] makes the practice page of the same programme: one
+//! file for a phone.
 
 #![forbid(unsafe_code)]
 
 mod alert;
 mod data;
 mod make;
+mod page;
 #[cfg(feature = "pdf")]
 mod pdf;
 mod reading;
@@ -24,6 +27,10 @@ pub use data::{
     Section,
 };
 pub use make::{ExerciseFacts, handout, handout_of};
+pub use page::{
+    PageLanguage, PageOrder, PageSettings, PageStore, PageUnits, PracticePage, PracticeSite, page, page_of,
+    practice_site,
+};
 #[cfg(feature = "pdf")]
 pub use pdf::{Paper, PdfError, PdfSettings, Tagging, pdf, summary_pdf};
 pub use reading::{Readability, readability};

@@ -195,7 +195,7 @@ fn counted(number: usize, one: &str, many: &str) -> DoseNumber {
 }
 
 /// Minutes, rounded up: nobody should be surprised by the length.
-fn whole_minutes(span: Span) -> usize {
+pub(crate) fn whole_minutes(span: Span) -> usize {
     let minutes = (span.in_min() - 0.05).ceil().clamp(1.0, 600.0);
     // In range by the clamp above.
     minutes as usize

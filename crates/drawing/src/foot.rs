@@ -24,8 +24,10 @@ const RIGHT_OUTLINE: [[f64; 2]; 14] = [
 /// Points between two outline points (Catmull–Rom).
 const BETWEEN: usize = 5;
 
-/// The outline of a foot with its heel at the origin and its toes forward: forward, right.
-pub(crate) fn outline(side: Side, length: f64, breadth: f64) -> Vec<[f64; 2]> {
+/// The outline of a foot with its heel at the origin and its toes forward: forward, right, in the
+/// unit of its length and breadth.
+#[must_use]
+pub fn outline(side: Side, length: f64, breadth: f64) -> Vec<[f64; 2]> {
     let n = RIGHT_OUTLINE.len();
     let mut out = Vec::with_capacity(n * BETWEEN);
     for k in 0..n {

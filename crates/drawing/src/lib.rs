@@ -27,4 +27,5 @@ pub use floor::{
     Arrows, FloorInput, FloorPlace, FootPrint, Landing, Names, Ray, RayState, Rings, Standing, floor,
     floor_pair, floor_place, floor_places, floor_radius, label_boxes,
 };
+pub use foot::outline as foot_outline;
 pub use scene::{Frame, Scene, Svg};

@@ -167,8 +167,8 @@ pub fn closed_crossings(family: Family) -> Vec<ClosedDirection> {
         .collect()
 }
 
-/// The sheet of some plans.
-pub fn sheet(plans: &[Plan], person: &Person, clinic: &Clinic, settings: &SheetSettings) -> Handout {
+/// What is known of some plans, given to `then`.
+pub fn with_facts<T>(plans: &[Plan], person: &Person, then: impl FnOnce(&[ExerciseFacts<'_>]) -> T) -> T {
     let computed: Vec<_> = plans.iter().map(|plan| plan.motions(person)).collect();
     let facts: Vec<ExerciseFacts<'_>> = plans
         .iter()
@@ -189,7 +189,14 @@ pub fn sheet(plans: &[Plan], person: &Person, clinic: &Clinic, settings: &SheetS
             why: "Control going sideways.",
         })
         .collect();
-    handout_of(&facts, (Span::s(250.0), date(2026, 12, 9)), person, clinic, settings)
+    then(&facts)
+}
+
+/// The sheet of some plans.
+pub fn sheet(plans: &[Plan], person: &Person, clinic: &Clinic, settings: &SheetSettings) -> Handout {
+    with_facts(plans, person, |facts| {
+        handout_of(facts, (Span::s(250.0), date(2026, 12, 9)), person, clinic, settings)
+    })
 }
 
 /// Three exercises, as large as a sheet gets.

@@ -1,0 +1,161 @@
+//! The programme as the page carries it: JSON of version 1.
+
+use anatomy::Side;
+use biomech::Motion;
+use jiff::civil::Date;
+use movement::{Family, Load, Place, StanceFoot, SupportKind};
+use person::{Clinic, Person};
+use programme::Days;
+use quantity::Span;
+use serde_json::{Value, json};
+
+use super::file::mark;
+use super::{PageLanguage, PageOrder, PageSettings, PageUnits, words};
+use crate::make::{ExerciseFacts, whole_minutes};
+use crate::settings::SheetSettings;
+
+/// What is practised, without words, drawings or anything about the clinic.
+pub(super) fn of(
+    exercises: &[ExerciseFacts<'_>],
+    (from, until): (Date, Date),
+    person: &Person,
+    settings: &PageSettings,
+) -> Value {
+    let per_day = exercises.iter().map(|e| e.dose.per_day).max().unwrap_or(1);
+    let exercises: Vec<Value> = exercises.iter().map(|facts| exercise(facts, settings)).collect();
+    let lang = settings.language.code();
+    let units = match settings.units {
+        PageUnits::Metric => "metric",
+        PageUnits::Imperial => "imperial",
+    };
+    let practised = json!({
+        "v": 1, "from": from, "until": until, "aDay": per_day, "lang": lang, "units": units,
+        "exercises": exercises,
+    });
+    let first_name = person.name.split_whitespace().next().unwrap_or_default();
+    json!({
+        "v": 1, "mark": mark(&practised), "from": from, "until": until, "aDay": per_day, "lang": lang,
+        "units": units, "person": first_name, "general": false, "exercises": practised["exercises"],
+    })
+}
+
+fn exercise(facts: &ExerciseFacts<'_>, settings: &PageSettings) -> Value {
+    let (order, seed) = match settings.order {
+        PageOrder::Round => ("round", 0),
+        PageOrder::Reverse => ("reverse", 0),
+        PageOrder::Called { seed } => ("called", seed),
+    };
+    let mut out = json!({
+        "family": facts.family,
+        "order": order,
+        "seed": seed,
+        "rounds": facts.dose.rounds,
+        "reps": facts.dose.repetitions,
+        "outS": facts.tempo.out.in_s(),
+        "holdS": facts.tempo.hold.in_s(),
+        "backS": facts.tempo.back.in_s(),
+        "restS": facts.dose.rest.in_s(),
+        "support": facts.support,
+        "load": load(facts.load),
+        "days": match facts.days {
+            Days::Every => "daily",
+            Days::Alternate => "alternate",
+            Days::TwoOrThreeApart => "3_week",
+        },
+        "limbs": facts.limbs.iter().filter(|(_, motions)| !motions.is_empty()).map(|(mover, motions)| json!({
+            "mover": mover,
+            "cells": motions.iter().map(|motion| cell(*mover, motion, facts)).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+    });
+    if let Some(place) = &facts.place {
+        out["spot"] = spot(place);
+    }
+    if let Some(depth) = facts.depth {
+        out["depthCm"] = json!(whole(depth.in_cm()));
+    }
+    if let Some(height) = facts.hand_height {
+        out["hand"] = json!(height.name());
+    }
+    out
+}
+
+fn cell(mover: Side, motion: &Motion, facts: &ExerciseFacts<'_>) -> Value {
+    let spec = &motion.spec;
+    let mut out = json!({
+        "bearing": spec.bearing,
+        "crossing": spec.crossing,
+        // Never further than was permitted.
+        "cm": whole(spec.distance.in_cm()),
+        "yaw": motion.shown().posture.foot_yaw(mover).in_deg().round(),
+    });
+    if spec.crosses() && spec.family != Family::BendAndReach {
+        out["pivot"] = json!(spec.stance_foot == StanceFoot::Pivoting);
+    }
+    if let Some((_, slow)) = facts.slower.iter().find(|(slower, _)| *slower == spec) {
+        out["outS"] = json!(slow.out.in_s());
+        out["backS"] = json!(slow.back.in_s());
+    }
+    out
+}
+
+/// Whole centimetres, rounded down.
+fn whole(cm: f64) -> f64 {
+    (cm + 1e-6).floor()
+}
+
+fn load(load: Load) -> Value {
+    let tenths = |kg: f64| (kg * 10.0).round() / 10.0;
+    match load {
+        Load::None => json!({ "kind": "none", "kg": 0.0 }),
+        Load::HandWeights { each } => json!({ "kind": "hand_weights", "kg": tenths(each.in_kg()) }),
+        Load::InBothHands { mass } => json!({ "kind": "in_both_hands", "kg": tenths(mass.in_kg()) }),
+        Load::OnTrunk { mass } => json!({ "kind": "on_trunk", "kg": tenths(mass.in_kg()) }),
+    }
+}
+
+/// Where the support stands, centimetres: front from and to, right from and to.
+fn spot(place: &Place) -> Value {
+    let cm = |metres: f64| (metres * 100.0).round();
+    json!({
+        "kind": match place.kind {
+            SupportKind::Bench => "bench",
+            SupportKind::WalkingFrame => "walking_frame",
+            SupportKind::ChairBack => "chair_back",
+        },
+        "front": [cm(place.front_from), cm(place.front_to)],
+        "right": [cm(place.right_from), cm(place.right_to)],
+    })
+}
+
+/// Adds what only this person's page says: minutes, signs, rules, whom to call.
+pub(super) fn with_person(
+    carried: &mut Value,
+    minutes: Span,
+    clinic: &Clinic,
+    sheet: &SheetSettings,
+    settings: &PageSettings,
+) {
+    carried["minutes"] = json!(whole_minutes(minutes));
+    carried["invented"] = json!(sheet.invented);
+    carried["operated"] = json!(sheet.operated);
+    carried["newJoint"] = json!(sheet.new_joint);
+    carried["newHip"] = json!(sheet.new_hip);
+    carried["rules"] = json!(words::rules(&sheet.rules, settings.language));
+    carried["emergency"] = json!(clinic.emergency_number);
+    carried["contacts"] = contacts(clinic, settings.language, sheet.operated, true);
+}
+
+/// Whom to call, with `null` for what the clinic has not told us; the therapist's name only where it is asked for.
+pub(super) fn contacts(clinic: &Clinic, language: PageLanguage, operated: bool, therapist: bool) -> Value {
+    let line = |label: &str, value: &Option<String>| json!({ "label": label, "value": value });
+    let said = |name: &str| words::one(language, "contacts", name);
+    let mut out = vec![line(said("emergency"), &clinic.emergency_number)];
+    if operated {
+        out.push(line(said("surgical_team"), &clinic.surgical_team_phone));
+    }
+    out.push(line(clinic.name.as_deref().unwrap_or(said("clinic")), &clinic.phone));
+    if therapist {
+        out.push(line(said("therapist"), &clinic.therapist));
+    }
+    out.into()
+}

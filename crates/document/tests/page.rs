@@ -1,0 +1,142 @@
+//! The practice page as a file: what it carries, what it never says, and that nothing in it becomes markup.
+
+mod common;
+
+use common::{Plan, bench, closed_crossings, person, settings, three_exercises, with_facts};
+use document::{
+    PageLanguage, PageOrder, PageSettings, PageStore, PageUnits, PracticePage, page_of, practice_site,
+};
+use jiff::civil::date;
+use movement::{AnatomicalDirection, Family, Support};
+use person::Clinic;
+use quantity::Span;
+use serde_json::{Value, json};
+
+fn choice(language: PageLanguage, store: u8) -> PageSettings {
+    PageSettings {
+        language,
+        units: PageUnits::Metric,
+        order: PageOrder::Called { seed: 7 },
+        store: PageStore::of([store; 40]),
+    }
+}
+
+fn page(plans: &[Plan], name: &str, clinic: &Clinic, choice: &PageSettings) -> PracticePage {
+    let person = person(name);
+    let sheet = settings(closed_crossings(Family::Step));
+    with_facts(plans, &person, |facts| {
+        let when = (Span::s(250.0), date(2026, 11, 25), date(2026, 12, 9));
+        page_of(facts, when, (&person, clinic), &sheet, choice)
+    })
+}
+
+/// The JSON in the element with this id.
+fn data(html: &str, id: &str) -> Value {
+    let begin = format!("id=\"{id}\">");
+    let text =
+        html.split_once(&begin).and_then(|(_, rest)| rest.split_once("</script>")).expect("it is there").0;
+    serde_json::from_str(text).expect("it is JSON")
+}
+
+#[test]
+fn the_same_programme_with_the_same_key_gives_the_same_bytes_and_another_key_another_store() {
+    let clinic = Clinic::default();
+    let made =
+        |store| page(&three_exercises(), "Tomas Quill", &clinic, &choice(PageLanguage::English, store));
+    assert_eq!(made(1), made(1));
+    let (one, other) = (data(&made(1).html, "store"), data(&made(2).html, "store"));
+    assert_ne!(one["name"], other["name"]);
+    assert_ne!(one["key"], other["key"]);
+    assert_eq!(made(1).programme, made(2).programme);
+}
+
+#[test]
+fn a_page_of_three_exercises_stays_below_a_megabyte() {
+    for language in PageLanguage::ALL {
+        let made = page(&three_exercises(), "Tomas Quill", &Clinic::default(), &choice(language, 1));
+        assert!(made.html.len() < 1_000_000, "{language:?}: {} bytes", made.html.len());
+    }
+    let site: usize = practice_site(&Clinic::default()).files.iter().map(|(_, content)| content.len()).sum();
+    assert!(site < 1_000_000, "{site} bytes");
+}
+
+#[test]
+fn the_programme_says_who_moves_where_to_and_never_further_than_was_permitted() {
+    let mut step = Plan::of(
+        Family::Step,
+        &[(AnatomicalDirection::Lateral, 35.7), (AnatomicalDirection::Anteromedial, 30.0)],
+    );
+    step.support = Support::OneHand;
+    step.place = Some(bench());
+    let made = page(&[step], "Tomas Quill", &Clinic::default(), &choice(PageLanguage::French, 1)).programme;
+    let exercise = &made["exercises"][0];
+    assert_eq!((&made["v"], &made["aDay"], &made["lang"]), (&json!(1), &json!(2), &json!("fr")));
+    assert_eq!((&made["from"], &made["until"]), (&json!("2026-11-25"), &json!("2026-12-09")));
+    assert_eq!(made["person"], "Tomas");
+    assert_eq!(made["mark"].as_str().map(str::len), Some(16));
+    assert_eq!(
+        (&exercise["family"], &exercise["order"], &exercise["seed"]),
+        (&json!("step"), &json!("called"), &json!(7))
+    );
+    assert_eq!((&exercise["outS"], &exercise["restS"]), (&json!(2.0), &json!(30.0)));
+    assert_eq!(exercise["support"], "one_hand");
+    assert_eq!(exercise["spot"]["kind"], "bench");
+    let [left, right] = [&exercise["limbs"][0], &exercise["limbs"][1]];
+    assert_eq!((&left["mover"], &right["mover"]), (&json!("left"), &json!("right")));
+    // Lateral is on the own side of each limb: left of the page for the left one.
+    assert_eq!((&left["cells"][0]["bearing"], &right["cells"][0]["bearing"]), (&json!(270), &json!(90)));
+    assert_eq!(right["cells"][0]["cm"], 35.0);
+    assert_eq!(
+        (&right["cells"][1]["crossing"], &right["cells"][1]["pivot"]),
+        (&json!("in_front"), &json!(false))
+    );
+    assert!(right["cells"][0].get("pivot").is_none());
+}
+
+#[test]
+fn a_mark_tells_programmes_apart_and_does_not_know_the_name() {
+    let of = |cm: f64, name: &str| {
+        let plan = Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, cm)]);
+        page(&[plan], name, &Clinic::default(), &choice(PageLanguage::English, 1)).programme["mark"].clone()
+    };
+    assert_eq!(of(35.0, "Tomas Quill"), of(35.0, "Ada Brandt"));
+    assert_ne!(of(35.0, "Tomas Quill"), of(36.0, "Tomas Quill"));
+}
+
+#[test]
+fn what_is_typed_into_a_case_never_becomes_markup() {
+    let clinic =
+        Clinic { phone: Some("</script><img src=x onerror=alert(1)>".to_owned()), ..Clinic::default() };
+    let plan = [Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, 35.0)])];
+    let made = page(&plan, "</script><b>{{script}}", &clinic, &choice(PageLanguage::English, 1));
+    assert!(!made.html.contains("</script><"), "an element was closed from inside");
+    assert!(!made.html.contains("<img") && !made.html.contains("<b>"));
+    let carried = data(&made.html, "programme");
+    assert_eq!(carried["person"], "</script><b>{{script}}");
+    assert_eq!(carried["contacts"][2]["value"], "</script><img src=x onerror=alert(1)>");
+}
+
+#[test]
+fn a_number_that_the_clinic_did_not_tell_is_not_guessed() {
+    let made = page(&three_exercises(), "Tomas Quill", &Clinic::default(), &choice(PageLanguage::Spanish, 1));
+    let carried = data(&made.html, "programme");
+    assert!(carried["contacts"].as_array().expect("a list").iter().all(|one| one["value"].is_null()));
+    assert!(carried["emergency"].is_null());
+}
+
+#[test]
+fn the_site_knows_nobody() {
+    let clinic = Clinic {
+        name: Some("Harbour Lane Clinic".to_owned()),
+        phone: Some("555 0142".to_owned()),
+        therapist: Some("Ines Calloway".to_owned()),
+        ..Clinic::default()
+    };
+    let site = practice_site(&clinic);
+    let names: Vec<&str> = site.files.iter().map(|(name, _)| *name).collect();
+    assert_eq!(names, ["index.html", "sw.js", "manifest.webmanifest", "icon.svg"]);
+    let index = &site.files[0].1;
+    assert!(index.contains("555 0142") && !index.contains("Calloway"));
+    let figures = data(index, "drawings")["figures"].as_object().expect("figures").len();
+    assert!(figures >= 40, "{figures}");
+}
