@@ -484,3 +484,57 @@ test("from a plain server it does the same as from a file", async () => {
   await context.close();
   server.close();
 });
+
+test("the site knows nobody; with the address it shows this person's distances and a general figure, offline too", async () => {
+  const dir = mkdtempSync(join(tmpdir(), "footrose-site-"));
+  const asked = [];
+  const server = createServer((request, answer) => {
+    asked.push(request.url);
+    const name = request.url === "/" ? "index.html" : request.url.slice(1).split("?")[0];
+    const type = { html: "text/html; charset=utf-8", js: "text/javascript", webmanifest: "application/manifest+json", svg: "image/svg+xml" };
+    try {
+      answer.setHeader("content-type", type[name.split(".").at(-1)]);
+      answer.end(readFileSync(join(dir, name)));
+    } catch {
+      answer.statusCode = 404;
+      answer.end();
+    }
+  });
+  await new Promise((ready) => { server.listen(0, "127.0.0.1", ready); });
+  const at = `http://127.0.0.1:${server.address().port}/`;
+  const said = execFileSync(program, ["practice-site", dir, "--for", join(root, "cases/01-lighthouse-mechanic.toml"),
+    "--address", at, "--day", DAY, "--json"]);
+  const { address } = JSON.parse(said.toString());
+  assert.ok(address.startsWith(`${at}#`), address);
+  assert.doesNotMatch(readFileSync(join(dir, "index.html"), "utf8"), /Anselm/);
+  const context = await chrome.newContext({ viewport: { width: 360, height: 740 } });
+  const page = await context.newPage();
+  const complaints = [];
+  page.on("pageerror", (error) => complaints.push(String(error)));
+  page.on("console", (message) => { if (message.type() === "error") complaints.push(message.text()); });
+  await page.clock.install({ time: new Date(`${DAY}T09:00:00`) });
+  await page.goto(at);
+  await page.getByRole("heading", { name: "There is no programme in this link." }).waitFor();
+  await page.goto("about:blank");
+  await page.goto(address);
+  await button(page, "Start").waitFor();
+  await page.getByText("General picture. It is not drawn from you.").waitFor();
+  await sound(page, "site-home");
+  await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
+  await context.setOffline(true);
+  await page.goto("about:blank");
+  // From the icon on the home screen, without the fragment and without a network.
+  await page.goto(at);
+  await begin(page);
+  await sound(page, "site-intro");
+  await until(page, "move");
+  const { cm } = mechanic.programme.exercises[0].limbs[0].cells[0];
+  assert.match(await page.locator(".floor").getAttribute("aria-label"), new RegExp(`\\b${cm} cm`));
+  assert.equal(await page.locator(".figure svg").count(), 1);
+  await page.clock.runFor(5000);
+  await sound(page, "site-move");
+  assert.ok(asked.every((url) => !url.includes("#")), `${asked}`);
+  assert.deepEqual(complaints, []);
+  await context.close();
+  server.close();
+});

@@ -117,9 +117,10 @@ pub enum Command {
         /// Numbers of the clinic of this case, for every phone that opens the site
         #[arg(long, value_name = "CASE")]
         clinic: Option<PathBuf>,
-        /// Print the list of files as JSON
-        #[arg(long)]
-        json: bool,
+        #[command(flatten)]
+        of: SiteArgs,
+        #[command(flatten)]
+        look: PageArgs,
     },
     /// Prints every direction, movement and limb: open, limited or closed, with the reason
     Space {
@@ -301,6 +302,23 @@ pub struct PageArgs {
     pub seed: u32,
 }
 
+/// For whom an address of the practice site is printed.
+#[derive(Debug, ClapArgs)]
+pub struct SiteArgs {
+    /// Print the address with this person's programme; the folder itself knows nobody
+    #[arg(long = "for", value_name = "CASE", requires = "address")]
+    pub case: Option<PathBuf>,
+    /// Where the folder is hosted, such as the https address of the clinic's pages
+    #[arg(long, value_name = "ADDRESS", requires = "case")]
+    pub address: Option<String>,
+    /// The day to plan for; else the day an invented case names, else today
+    #[arg(long, value_name = "DATE", visible_alias = "day")]
+    pub today: Option<Date>,
+    /// Print files and address as JSON, errors too
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Units.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum UnitsArg {
@@ -430,10 +448,10 @@ impl Args {
             Command::Measure(args) => args.case.as_ref().is_some_and(|case| case.json),
             Command::Change(args) => args.of.case.json,
             Command::Return(args) => args.of.case.json,
-            Command::Cases { json, .. }
-            | Command::PracticeSite { json, .. }
-            | Command::Schema { json, .. }
-            | Command::Validate { json, .. } => *json,
+            Command::PracticeSite { of, .. } => of.json,
+            Command::Cases { json, .. } | Command::Schema { json, .. } | Command::Validate { json, .. } => {
+                *json
+            }
         }
     }
 }

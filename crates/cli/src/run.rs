@@ -31,7 +31,7 @@ pub fn run(args: &Args) -> Result<End, Failure> {
             plan(case, out.as_deref(), (goals.as_deref(), *minutes, *alternatives), *paper)
         }
         Command::Page { case, out, look } => page::page(case, out, *look),
-        Command::PracticeSite { dir, clinic, json } => page::site(dir, clinic.as_deref(), *json),
+        Command::PracticeSite { dir, clinic, of, look } => page::site(dir, clinic.as_deref(), of, *look),
         Command::Space { case } => space(case),
         Command::Ask { case } => ask(case),
         Command::Explain { case, movement } => explain(case, movement),
