@@ -44,7 +44,8 @@ pub enum Done {
     NotDone,
     /// It was done, as far as the rung says.
     Done {
-        /// Worst new or increased pain while doing it, 0 to 10; none where it hurt and no number was given.
+        /// Worst new or increased pain while doing it, 0 to 10; none where it hurt, or may have hurt because
+        /// nobody answered, and no number was given. Never read as no pain.
         pain: Option<u8>,
         /// The last rung of the pain rule that it was done on.
         rung: Rung,
