@@ -44,7 +44,7 @@ pub fn sentence_kept(spec: &MovementSpec) -> String {
 }
 
 /// Whether two movements are one exercise to somebody who does it.
-fn same_exercise(a: &MovementSpec, b: &MovementSpec) -> bool {
+pub(crate) fn same_exercise(a: &MovementSpec, b: &MovementSpec) -> bool {
     let what = |s: &MovementSpec| {
         (s.family, s.support, s.place, s.load, s.depth, s.hand_height, s.arms, s.landing, s.rise)
     };

@@ -2,6 +2,7 @@
 
 #![forbid(unsafe_code)]
 
+mod adapt;
 mod again;
 mod agreement;
 mod amend;
@@ -31,6 +32,10 @@ mod tasks;
 mod tests_today;
 mod wishes;
 
+pub use adapt::{
+    AdaptError, Adapted, Change, Earlier, LOG_FORM, LogError, Proposal, Taken, Variable, adapt_case,
+    adapt_programme, prescription_of, read_log, taken,
+};
 pub use again::{AcceptedProgramme, Again, NoLonger, programme_again};
 pub use agreement::{
     AgreementReport, AgreementSettings, Answer, ErrorRow, GradePair, GradesReport, LeftOut, Pair,

@@ -176,7 +176,7 @@ pub fn neighbours_of(person: &PersonToday<'_>, limits: &Limits, spec: &MovementS
         Ok(now) => now,
         Err(because) => {
             around.refused = Some(because);
-            around.in_place = in_place(person, limits, engine, spec);
+            around.in_place = in_place(person, limits, engine, spec, &[]);
             return around;
         }
     };
@@ -202,13 +202,35 @@ pub fn neighbours_of(person: &PersonToday<'_>, limits: &Limits, spec: &MovementS
     around
 }
 
+/// The smallest permitted change of one kind that is felt, else the last permitted one; what stands in the way
+/// where there is none.
+pub(crate) fn one_step(
+    person: &PersonToday<'_>,
+    limits: &Limits,
+    spec: &MovementSpec,
+    (way, changed): (Way, Changed),
+) -> Result<Neighbour, String> {
+    let engine = Engine { body: &person.body, capacity: &person.capacity };
+    let now = permit(person, &engine, spec, None)?;
+    let search = Search { person, limits, engine, hardest: hardest(&now.demands, spec.mover), now: &now };
+    match search.step(way, changed) {
+        Step::Found(neighbour) => Ok(*neighbour),
+        Step::None(none) => Err(none.because),
+        Step::DoesNotApply => Err(NO_SUCH_STEP.to_owned()),
+    }
+}
+
+/// Said where a movement has no such measure.
+pub(crate) const NO_SUCH_STEP: &str = "there is no such step";
+
 /// What can be done in the place of a movement that is left out because it hurt: another direction as
-/// far as this one, or as near as a way to the side may be.
-fn in_place(
+/// far as this one, or as near as a way to the side may be, and none of those that are done already.
+pub(crate) fn in_place(
     person: &PersonToday<'_>,
     limits: &Limits,
     engine: Engine<'_>,
     spec: &MovementSpec,
+    done: &[MovementSpec],
 ) -> Option<InPlace> {
     let because = held::because(person, spec)?;
     let case = held::without(person.case, &held::left_out(person));
@@ -216,8 +238,13 @@ fn in_place(
     let would_be = permit(&unhurt, &engine, spec, None).ok()?;
     let search = Search { person, limits, engine, hardest: None, now: &would_be };
     let nearer = (spec.distance.in_cm() * step_ceilings().sideways_at_least).round();
+    let already = |side: &MovementSpec| {
+        let way = |s: &MovementSpec| (s.family, s.mover, s.bearing, s.crossing);
+        done.iter().any(|one| way(one) == way(side))
+    };
     let candidates: Vec<Candidate> = to_other_sides(spec)
         .into_iter()
+        .filter(|side| !already(side))
         .filter_map(|side| {
             let as_far = search.permitted(&side, None);
             as_far.or_else(|_| search.permitted(&side.at(Length::cm(nearer)), None)).ok()

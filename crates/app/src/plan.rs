@@ -144,7 +144,11 @@ fn most_frequent(space: &Space) -> Vec<String> {
 ///
 /// Each day is judged with the findings as they are: those that grow too old count as not
 /// assessed, and orders end.
-fn last_day(case: &CaseFile, person: &PersonToday<'_>, programme: &Programme) -> Option<(Date, String)> {
+pub(crate) fn last_day(
+    case: &CaseFile,
+    person: &PersonToday<'_>,
+    programme: &Programme,
+) -> Option<(Date, String)> {
     let mut last = programme.for_day;
     while last < programme.use_until {
         let next = last.checked_add(1.days()).ok()?;

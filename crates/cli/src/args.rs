@@ -161,6 +161,18 @@ pub enum Command {
         #[arg(long, value_name = "SENTENCE")]
         movement: Option<String>,
     },
+    /// Reads what came home: what the rules propose next, with the reason for each, and what painful directions share
+    #[command(after_help = app::LOG_FORM)]
+    Adapt {
+        #[command(flatten)]
+        case: CaseArgs,
+        /// The log (JSON)
+        #[arg(value_name = "LOG")]
+        log: PathBuf,
+        /// The day the practised programme was made for; else the day an invented case names, else that of the first session
+        #[arg(long, value_name = "DATE")]
+        from: Option<Date>,
+    },
     /// Prints which tests may be done today; with a measures file the scores, with error, norms and both limbs
     Measure(MeasureArgs),
     /// Prints what changed between two days, how probable it is that it is real, and the course of more
@@ -442,7 +454,8 @@ impl Args {
             | Command::Ask { case }
             | Command::Explain { case, .. }
             | Command::Bridge { case, .. }
-            | Command::Neighbours { case, .. } => case.json,
+            | Command::Neighbours { case, .. }
+            | Command::Adapt { case, .. } => case.json,
             Command::Agreement(args) => args.json,
             Command::Practice { what: PracticeCommand::Read(args) } => args.json,
             Command::Measure(args) => args.case.as_ref().is_some_and(|case| case.json),

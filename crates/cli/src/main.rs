@@ -2,6 +2,7 @@
 
 #![forbid(unsafe_code)]
 
+mod adapt;
 mod agreement;
 mod args;
 mod end;

@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 
 use crate::args::{Args, AuditCommand, CaseArgs, Command, PaperArg, PracticeCommand};
 use crate::end::{End, Failure};
-use crate::{agreement, folder, input, measures, page, practice, say, serve, validate};
+use crate::{adapt, agreement, folder, input, measures, page, practice, say, serve, validate};
 
 /// The sheets that are made, one for each paper.
 const SHEETS: [(&str, PaperArg, Paper); 2] =
@@ -37,6 +37,7 @@ pub fn run(args: &Args) -> Result<End, Failure> {
         Command::Explain { case, movement } => explain(case, movement),
         Command::Bridge { case, task, movements } => bridge(case, *task, movements),
         Command::Neighbours { case, movement } => neighbours(case, movement.as_deref()),
+        Command::Adapt { case, log, from } => adapt::adapt(case, log, *from),
         Command::Agreement(args) => agreement::run(args),
         Command::Measure(args) => measures::measure(args),
         Command::Change(args) => measures::change(args),

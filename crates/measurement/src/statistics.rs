@@ -19,6 +19,7 @@ mod problem;
 pub mod proportion;
 pub mod ratio;
 mod sample;
+pub mod separation;
 pub mod trend;
 pub mod true_score;
 

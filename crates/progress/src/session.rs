@@ -37,7 +37,7 @@ pub enum Rung {
 }
 
 /// What became of one direction in one session.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Done {
     /// Not reached, or skipped for another reason than pain.
@@ -94,7 +94,7 @@ pub enum StopSign {
 }
 
 /// One session of practice.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Session {
     /// The day.
     pub on: Date,

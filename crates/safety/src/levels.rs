@@ -1,8 +1,7 @@
 //! Which rungs of the ladder are open today, for each standing leg, and why the others are not.
 
 use anatomy::{PerSide, Side};
-use jiff::civil::Date;
-use person::{Condition, Findings, OrderedLimit, SurgeonOrder};
+use person::{Condition, OrderedLimit, SurgeonOrder};
 
 use crate::condition_state::ConditionState;
 use crate::criteria::{Asked, Unmet};
@@ -198,16 +197,6 @@ fn by_irritability(level: u8, asked: Asked<'_>) -> Vec<Refusal> {
         ),
     }
     out
-}
-
-/// Whether irritability is high, or not known and so taken as high.
-pub(crate) fn irritability_is_high(findings: &Findings, today: Date) -> bool {
-    let rules = &level_criteria().irritability;
-    // Neither sign has a side.
-    let value = |key: FindingKey| key.value(findings, Side::Left, today);
-    let pain = matches!(value(FindingKey::PainInMovement), Value::Is(p) if p < rules.high_pain_from);
-    let night = matches!(value(FindingKey::ConsistentNightPain), Value::Is(yes) if yes < 0.5);
-    !(pain && night)
 }
 
 fn not_known(key: FindingKey, value: Value) -> String {

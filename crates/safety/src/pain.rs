@@ -87,6 +87,12 @@ impl AllowedSpace {
         out
     }
 
+    /// How often a direction of a limb has hurt so that it counts.
+    #[must_use]
+    pub fn times_hurt(&self, mover: Side, bearing: Bearing) -> usize {
+        self.hurt_in(mover, bearing).1.len()
+    }
+
     /// Why this direction is left out for pain, whatever the distance; `None` while it is not.
     #[must_use]
     pub fn left_out_for_pain(&self, spec: &MovementSpec) -> Option<Refusal> {

@@ -18,7 +18,10 @@ use crate::rules::{self, ActiveRule, OrderedNoPivot};
 use crate::tables::{level_criteria, red_flag, red_flags, shelf_life};
 use crate::weight::{self, WeightAllowed};
 use crate::words;
-use crate::{Alert, AlertLine, Blocked, FindingKey, Layer, Note, NoteKind, Refusal, ServicePreset, levels};
+use crate::{
+    Alert, AlertLine, Blocked, FindingKey, Irritability, Layer, Note, NoteKind, Refusal, ServicePreset,
+    levels,
+};
 
 /// What one person may do on one day. Everything that is not known is shut.
 #[derive(Clone, Debug)]
@@ -298,7 +301,7 @@ fn person_notes(
             source: row.source.clone(),
         })
         .collect();
-    if levels::irritability_is_high(findings, today) {
+    if Irritability::on(findings, today) == Irritability::High {
         let rules = &level_criteria().irritability;
         out.push(Note {
             kind: NoteKind::Arrange,

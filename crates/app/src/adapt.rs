@@ -1,0 +1,223 @@
+//! Arrow 9 with the day: what came home of a programme, what the rules propose, and the programme after it.
+//!
+//! `progress::adapt` says what each direction may do; here every proposal becomes a movement, asked of both gates
+//! today. A therapist accepts, changes or declines each; [`taken`] makes case and programme of what was accepted.
+//! What hurt is written into the findings, where the gates read it; a step back in level is an order with a date.
+
+mod less;
+mod logged;
+mod more;
+mod proposal;
+mod taken;
+mod text;
+
+use anatomy::Side;
+use jiff::civil::Date;
+use movement::MovementSpec;
+use person::{Answer, CaseFile, Finding, OrderedLimit};
+use programme::{Exercise, Programme};
+use progress::{
+    Adaptation, Carried, Circumstances, Cleared, Effusion, Monitored, Rung, Session, Shared, Swelling, Whole,
+};
+use safety::{Alert, Irritability};
+use serde::Serialize;
+
+use crate::{Outcome, PersonToday, Progress, plan_case};
+
+pub use logged::{LOG_FORM, LogError, prescription_of, read_log};
+pub use proposal::{Change, Proposal, Variable};
+pub use taken::{Taken, taken};
+
+/// What is known beside case, programme and log: what the records hold of earlier visits.
+#[derive(Clone, Debug, Default)]
+pub struct Earlier {
+    /// Swelling found at earlier visits; that of the case itself is added.
+    pub effusion: Vec<Effusion>,
+    /// The day of the last accepted step up.
+    pub last_step_up: Option<Date>,
+    /// Who cleared the stop signs up to a day.
+    pub cleared: Option<Cleared>,
+}
+
+/// What came home, and what the rules propose today.
+#[derive(Clone, Debug, Serialize)]
+pub struct Adapted {
+    /// The person.
+    pub person: String,
+    /// Whether the person is invented.
+    pub invented: bool,
+    /// The day.
+    pub on: Date,
+    /// What the rules said.
+    pub adaptation: Adaptation,
+    /// What is proposed, each for a therapist to answer; empty after a stop.
+    pub proposals: Vec<Proposal>,
+    /// What was looked for and is not possible today, with the reason.
+    pub not_possible: Vec<String>,
+    /// What the painful directions share.
+    pub shared: Shared,
+    /// Whom to call, after a stop: the lines of the clinic.
+    pub call: Vec<String>,
+}
+
+/// Why a log cannot be adapted to.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum AdaptError {
+    /// A red flag: the alert and nothing else may be shown.
+    #[error("{0}")]
+    Alert(Alert),
+    /// There was no programme whose log this could be.
+    #[error("{0}")]
+    NoProgramme(#[from] programme::NoProgramme),
+    /// The log is not one of this programme, or cannot be read.
+    #[error("{0}")]
+    Log(#[from] LogError),
+}
+
+/// What the log of a case means today. The programme is the one planned for the day `from`.
+///
+/// # Errors
+/// A red flag is present, there was no programme that day, or the log is of another programme.
+pub fn adapt_case(
+    case: &CaseFile,
+    (from, today): (Date, Date),
+    sessions: &[Session],
+    progress: Progress<'_>,
+) -> Result<Adapted, AdaptError> {
+    let programme = match plan_case(case, from, progress) {
+        Outcome::Programme(plan) => plan.programme,
+        Outcome::NoProgramme(none) => return Err(AdaptError::NoProgramme(none)),
+        Outcome::Alert(alert) => return Err(AdaptError::Alert(alert)),
+    };
+    adapt_programme(case, today, &programme, sessions, &Earlier::default())
+}
+
+/// What the log of a programme means today.
+///
+/// # Errors
+/// A red flag is present today, or the log is of another programme.
+pub fn adapt_programme(
+    case: &CaseFile,
+    today: Date,
+    programme: &Programme,
+    sessions: &[Session],
+    earlier: &Earlier,
+) -> Result<Adapted, AdaptError> {
+    let person = PersonToday::of(case, today);
+    if let Some(alert) = person.allowed.alert() {
+        return Err(AdaptError::Alert(alert.clone()));
+    }
+    let asked = prescription_of(programme);
+    logged::belongs(&asked, sessions)?;
+    let monitored = monitored(case, today);
+    let swelling = swelling(case, earlier);
+    let carried = carried(&person);
+    let adaptation = progress::adapt(
+        &asked,
+        sessions,
+        &Circumstances {
+            today,
+            monitored: monitored.as_ref(),
+            irritability: Irritability::on(&case.findings, today),
+            swelling: &swelling,
+            carried: &carried,
+            last_step_up: earlier.last_step_up,
+            cleared: earlier.cleared.as_ref(),
+            days_a_week: programme.exercises.iter().map(|one| one.days.most_a_week()).max().unwrap_or(1),
+        },
+    );
+    let (proposals, not_possible) = proposal::proposals(&person, programme, &asked, sessions, &adaptation);
+    let shared = if adaptation.whole == Whole::Stop {
+        let why = "Everything is stopped first.".to_owned();
+        Shared::CannotSay { why, painful: 0, painless: 0 }
+    } else {
+        logged::shared_by(&person, programme, &adaptation)
+    };
+    let call = if adaptation.whole == Whole::Stop { call(case) } else { Vec::new() };
+    Ok(Adapted {
+        person: case.person.name.clone(),
+        invented: case.invented,
+        on: today,
+        adaptation,
+        proposals,
+        not_possible,
+        shared,
+        call,
+    })
+}
+
+/// Every movement of a programme, in the order of its prescription, with the place of its exercise.
+fn movements(programme: &Programme) -> Vec<(usize, &Exercise, &MovementSpec)> {
+    let with_place = programme.exercises.iter().enumerate();
+    with_place.flat_map(|(at, one)| one.movements().map(move |m| (at, one, m.spec()))).collect()
+}
+
+/// Pain that somebody who may accepts for this person, when that holds today: the least of several, and no more
+/// than anybody may accept.
+fn monitored(case: &CaseFile, today: Date) -> Option<Monitored> {
+    let holds = |order: &&person::SurgeonOrder| {
+        order.known.may_loosen() && order.from <= today && order.until.is_none_or(|last| today <= last)
+    };
+    let accepted = case.findings.orders.iter().filter(holds).filter_map(|order| match order.limit {
+        OrderedLimit::PainUpTo(pain) => Some((order, pain)),
+        _ => None,
+    });
+    let (order, pain) = accepted.min_by_key(|(_, pain)| *pain)?;
+    let why = match order.until {
+        Some(until) => format!("an order in the findings, until {until}"),
+        None => "an order in the findings".to_owned(),
+    };
+    Monitored::by(&order.by, &why, order.from, pain.min(progress::adapt_figures().most_pain)).ok()
+}
+
+fn swelling(case: &CaseFile, earlier: &Earlier) -> Swelling {
+    let found = Side::BOTH.into_iter().filter_map(|side| match case.findings.effusion.get(side) {
+        Finding::Found { value, on } => Some(Effusion { on: *on, side, grade: *value }),
+        Finding::NotAssessed => None,
+    });
+    let mut found: Vec<Effusion> = found.chain(earlier.effusion.iter().copied()).collect();
+    found.sort();
+    found.dedup();
+    let episodes = Side::BOTH.into_iter().filter_map(|side| {
+        match case.findings.answers.get(Answer::SwellingEpisodes, side) {
+            // What is counted one by one above is not counted again.
+            Finding::Found { value, .. } if earlier.effusion.is_empty() => {
+                let told = found
+                    .iter()
+                    .filter(|one| f64::from(one.grade) >= safety::swelling_rule().hold_from)
+                    .count();
+                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a count, whole and small
+                let value = value.max(0.0).round() as usize;
+                Some(value.saturating_sub(told))
+            }
+            _ => None,
+        }
+    });
+    Swelling { episodes_before: episodes.max().unwrap_or(0), found }
+}
+
+/// Where directions stand by the findings, before this log.
+fn carried(person: &PersonToday<'_>) -> Vec<Carried> {
+    let left_out = crate::held::left_out(person);
+    let rung = |mover, bearing| match person.allowed.times_hurt(mover, bearing) {
+        _ if left_out.contains(&(mover, bearing)) => Rung::LeftOut,
+        0 => Rung::Whole,
+        1 => Rung::Shortened,
+        _ => Rung::Supported,
+    };
+    let all = person.allowed.directions_that_hurt().into_iter();
+    all.map(|(mover, bearing)| Carried { mover, bearing, rung: rung(mover, bearing) }).collect()
+}
+
+/// Whom to call, from the lines of the clinic; a blank is said, never guessed.
+fn call(case: &CaseFile) -> Vec<String> {
+    let line = |who: &str, number: &Option<String>| match number {
+        Some(number) => format!("{who}: {number}"),
+        None => format!("{who}: no number in the case"),
+    };
+    vec![
+        line("Emergency number", &case.clinic.emergency_number),
+        line("Surgical team", &case.clinic.surgical_team_phone),
+        line("Clinic", &case.clinic.phone),
+    ]
+}

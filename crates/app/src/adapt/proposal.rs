@@ -1,0 +1,161 @@
+//! What is proposed: one sentence, the rules behind it, and the changes it would make.
+
+use anatomy::Side;
+use movement::{Bearing, MovementSpec, Tempo};
+use person::HurtAt;
+use programme::Programme;
+use progress::{Adaptation, Cell, Prescription, Session, Step, Whole};
+use serde::Serialize;
+
+use super::less;
+use super::more;
+use crate::PersonToday;
+
+/// The one thing that a step up changes, in the order in which it is tried.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Variable {
+    /// How often.
+    Repetitions,
+    /// How far.
+    Distance,
+    /// How much the hands hold.
+    Hands,
+    /// How fast.
+    Speed,
+    /// What is carried.
+    Load,
+    /// The next level of the ladder.
+    Level,
+}
+
+impl Variable {
+    /// In the order in which they are tried.
+    pub const ORDER: [Self; 6] =
+        [Self::Repetitions, Self::Distance, Self::Hands, Self::Speed, Self::Load, Self::Level];
+
+    /// The word.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Repetitions => "repetitions",
+            Self::Distance => "distance",
+            Self::Hands => "hands",
+            Self::Speed => "speed",
+            Self::Load => "load",
+            Self::Level => "level",
+        }
+    }
+}
+
+/// One change of case or programme.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(tag = "change", rename_all = "snake_case")]
+pub enum Change {
+    /// A movement takes the place of another; permitted today.
+    Movement {
+        /// Place of the exercise, from 0.
+        exercise: usize,
+        /// As it was.
+        was: Box<MovementSpec>,
+        /// As it becomes.
+        is: Box<MovementSpec>,
+    },
+    /// A movement comes in.
+    In {
+        /// Place of the exercise, from 0.
+        exercise: usize,
+        /// Which.
+        is: Box<MovementSpec>,
+    },
+    /// A movement is taken out, and nothing takes its place.
+    Out {
+        /// Place of the exercise, from 0.
+        exercise: usize,
+        /// As it was.
+        was: Box<MovementSpec>,
+    },
+    /// Another number of repetitions.
+    Repetitions {
+        /// Place of the exercise, from 0.
+        exercise: usize,
+        /// How many.
+        to: u8,
+    },
+    /// Another pace.
+    Pace {
+        /// Place of the exercise, from 0.
+        exercise: usize,
+        /// The pace.
+        to: Tempo,
+    },
+    /// What hurt is written into the findings.
+    Hurt {
+        /// As the findings keep it.
+        entry: HurtAt,
+    },
+    /// Of what hurt in a direction only so many entries are kept, the oldest.
+    Fewer {
+        /// The limb.
+        mover: Side,
+        /// Where to.
+        bearing: Bearing,
+        /// How many.
+        keep: usize,
+    },
+    /// A new programme, no higher than this level of the ladder.
+    PlanUpTo {
+        /// The level.
+        level: u8,
+    },
+    /// A new programme with what is permitted today.
+    PlanAgain,
+}
+
+/// One proposal, for a therapist to accept, change or decline.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Proposal {
+    /// What a step up changes; absent where it is none.
+    pub variable: Option<Variable>,
+    /// Which directions.
+    pub cells: Vec<Cell>,
+    /// What is proposed, in whole sentences.
+    pub words: String,
+    /// The rules that led to it.
+    pub rules: Vec<&'static str>,
+    /// Whether only a therapist who offers it can set it off: never part of accepting everything.
+    pub only_offered: bool,
+    /// What it would change.
+    pub changes: Vec<Change>,
+}
+
+/// Everything that is proposed today, and what was looked for in vain.
+pub(super) fn proposals(
+    person: &PersonToday<'_>,
+    programme: &Programme,
+    asked: &Prescription,
+    sessions: &[Session],
+    adaptation: &Adaptation,
+) -> (Vec<Proposal>, Vec<String>) {
+    let mut out = Vec::new();
+    let mut in_vain = Vec::new();
+    if adaptation.whole == Whole::Stop {
+        return (out, in_vain);
+    }
+    out.extend(less::quiet(person, programme, adaptation));
+    let (fewer, hurt) = less::directions(person, programme, sessions, adaptation);
+    out.extend(fewer);
+    if adaptation.backs_off() {
+        out.push(less::one_level(person, programme, adaptation, &hurt));
+    }
+    let eligible =
+        |cell: &Cell| adaptation.cells.iter().any(|one| one.cell == *cell && one.step == Step::Progress);
+    if asked.cells.iter().any(eligible) {
+        match more::one_step_up(person, programme, adaptation) {
+            Ok(up) => out.push(up),
+            Err(why) => in_vain = why,
+        }
+    }
+    out.extend(less::offered_again(person, programme, adaptation));
+    (out, in_vain)
+}

@@ -1,0 +1,107 @@
+//! What came home and what is proposed, as text for a therapist.
+
+use progress::{Shared, Step, Whole, cell_words};
+
+use super::Adapted;
+
+impl Adapted {
+    /// As text: first what to do, then why.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let now = &self.adaptation;
+        let mut out = format!("{}\n", whole(now.whole));
+        for one in &now.reasons {
+            out.push_str(&format!("  - {} ({})\n", one.reason.words, one.reason.rule));
+        }
+        for line in &self.call {
+            out.push_str(&format!("  {line}\n"));
+        }
+        let counted = &now.counted;
+        out.push_str(&match counted.last {
+            Some(last) => format!(
+                "Logged: {} on {}, the last on {last}{}.\n",
+                count(counted.sessions, "session"),
+                count(counted.days, "day"),
+                counted.practised.map_or_else(String::new, |share| format!(
+                    "; about {:.0} % of what was asked for",
+                    share.in_percent()
+                ))
+            ),
+            None => "Logged: nothing.\n".to_owned(),
+        });
+        out.push_str(&match &now.monitored {
+            Some(monitored) => format!("Pain is monitored. {}\n", monitored.words()),
+            None => "Pain: strict, any new pain counts.\n".to_owned(),
+        });
+        if now.whole == Whole::Stop {
+            return out;
+        }
+        for (title, offered) in [("Proposed", false), ("For the therapist to offer, or not", true)] {
+            let mut proposals = self.proposals.iter().filter(|one| one.only_offered == offered).peekable();
+            if proposals.peek().is_some() {
+                out.push_str(&format!("{title}:\n"));
+            } else if !offered {
+                out.push_str("Proposed: nothing changes.\n");
+            }
+            for one in proposals {
+                out.push_str(&format!("  * {} ({})\n", one.words, one.rules.join(", ")));
+            }
+        }
+        out.push_str(&self.held());
+        if !self.not_possible.is_empty() {
+            out.push_str("What stands in the way of a step up:\n");
+            for why in &self.not_possible {
+                out.push_str(&format!("  - {why}\n"));
+            }
+        }
+        out.push_str(&match &self.shared {
+            Shared::Shares(found) => format!("{}\n", found.words),
+            Shared::CannotSay { painful: 0, .. } => String::new(),
+            Shared::CannotSay { why, .. } => {
+                format!("What the painful directions share cannot be said: {why}\n")
+            }
+        });
+        out
+    }
+
+    /// What is held, by the reason: many directions are held for the same.
+    fn held(&self) -> String {
+        let mut by_reason: Vec<(&str, Vec<String>)> = Vec::new();
+        for cell in self.adaptation.cells.iter().filter(|cell| cell.step == Step::Hold) {
+            for reason in cell.reasons.iter().filter(|one| one.rule != "LOG-QUIET") {
+                // The name of the direction stands before the colon.
+                let why = reason.words.split_once(": ").map_or(reason.words.as_str(), |(_, why)| why);
+                let name = format!("{}. {}", cell.cell.exercise, cell_words(cell.cell));
+                match by_reason.iter_mut().find(|(known, _)| *known == why) {
+                    Some((_, names)) => names.push(name),
+                    None => by_reason.push((why, vec![name])),
+                }
+            }
+        }
+        let all = self.adaptation.cells.len();
+        let lines = by_reason.into_iter().map(|(why, names)| {
+            let which = match names.len() {
+                count if count == all => "Every direction".to_owned(),
+                count if count > 3 => format!("{count} directions"),
+                _ => names.join("; "),
+            };
+            format!("  {which}: {why}\n")
+        });
+        let told: String = lines.collect();
+        if told.is_empty() { told } else { format!("Held:\n{told}") }
+    }
+}
+
+fn count(count: usize, what: &str) -> String {
+    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
+}
+
+fn whole(whole: Whole) -> &'static str {
+    match whole {
+        Whole::Stop => "STOP: nothing is done until a clinician has looked.",
+        Whole::Refer => "REFER: nothing goes up until the surgeon or doctor has looked.",
+        Whole::BackOff => "BACK: the whole programme goes back one level.",
+        Whole::Hold => "HOLD: nothing goes up.",
+        Whole::Free => "FREE: a step up may be taken where a direction is clean.",
+    }
+}

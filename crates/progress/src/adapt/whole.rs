@@ -1,0 +1,250 @@
+//! The rules about the whole programme: stop signs, too little practice, pain that rises, steps too soon.
+
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+use quantity::Share;
+use safety::Irritability;
+
+use super::cell::State;
+use super::setback::{directions, is_quiet, setbacks};
+use super::swelling::swelling;
+use super::words::{self, reason};
+use super::{Counted, Log, OfferAgain, Whole, WholeReason, adapt_figures};
+use crate::session::{Done, Morning, Rung, Session, StopSign};
+
+pub(super) fn means(means: Whole, rule: &'static str, words: String, source: &str) -> WholeReason {
+    WholeReason { means, reason: reason(rule, words, source) }
+}
+
+pub(super) fn was_done(session: &Session) -> bool {
+    session.cells.iter().any(|(_, done)| *done != Done::NotDone)
+}
+
+/// How much was logged, beside how much was asked for up to yesterday.
+pub(super) fn counted(log: &Log<'_>) -> Counted {
+    let done: Vec<&Session> = log.sessions.iter().copied().filter(|session| was_done(session)).collect();
+    let days: BTreeSet<Date> = done.iter().map(|session| session.on).collect();
+    let until = log.around.today.min(log.asked.until);
+    let whole_days = (until - log.asked.from).get_days();
+    let practised = (whole_days >= adapt_figures().practised_judged_after).then(|| {
+        let a_week = f64::from(log.around.days_a_week.clamp(1, 7)) / 7.0;
+        let asked = (f64::from(whole_days) * f64::from(log.asked.a_day.max(1)) * a_week).max(1.0);
+        #[allow(clippy::cast_precision_loss)] // sessions of a few weeks
+        let done = done.len() as f64;
+        Share::of_one((done / asked).min(1.0))
+    });
+    Counted { sessions: done.len(), days: days.len(), last: days.last().copied(), practised }
+}
+
+/// Every rule that speaks about the whole.
+pub(super) fn reasons(log: &Log<'_>, counted: &Counted) -> Vec<WholeReason> {
+    let mut out = stop_signs(log);
+    out.extend(setbacks(log));
+    out.extend(swelling(log));
+    out.extend(practice(log, counted));
+    out.extend(rising(log));
+    out.extend(too_soon(log));
+    out
+}
+
+pub(super) fn not_cleared(log: &Log<'_>, on: Date) -> bool {
+    log.around.cleared.is_none_or(|cleared| on > cleared.on)
+}
+
+/// Signs that stop everything until a clinician has looked, whatever their day.
+fn stop_signs(log: &Log<'_>) -> Vec<WholeReason> {
+    let call = |sign| match sign {
+        StopSign::Emergency => Some("Stop. Call the emergency number now, if that was not done."),
+        StopSign::SeenToday => Some(
+            "Stop. Be seen the same day: call the surgical team or the clinic; if nobody answers, go to urgent care or the emergency department.",
+        ),
+        StopSign::Unwell => Some(
+            "Stop until a clinician has asked about it; with chest pain, fainting, or breathlessness that does not pass, call the emergency number now.",
+        ),
+        StopSign::PainStays | StopSign::Swelling | StopSign::Unsteady => None,
+    };
+    let signs: BTreeSet<(StopSign, Date)> = log
+        .all
+        .iter()
+        .filter(|session| not_cleared(log, session.on))
+        .filter_map(|session| Some((session.stopped?, session.on)))
+        .collect();
+    signs
+        .into_iter()
+        .filter_map(|(sign, on)| {
+            let call = call(sign)?;
+            Some(means(
+                Whole::Stop,
+                "LOG-STOP-SIGN",
+                format!("On {on}: {}. {call}", words::sign(sign)),
+                "practice",
+            ))
+        })
+        .collect()
+}
+
+/// Nothing, too little or too long ago.
+fn practice(log: &Log<'_>, counted: &Counted) -> Vec<WholeReason> {
+    let figures = adapt_figures();
+    let today = log.around.today;
+    let mut out = Vec::new();
+    if today < log.asked.from {
+        out.push(means(
+            Whole::Hold,
+            "LOG-EARLY",
+            format!("The programme begins on {}.", log.asked.from),
+            "own",
+        ));
+    }
+    if today > log.asked.until {
+        let words = format!(
+            "The programme was to be used until {}: see the person before anything goes on.",
+            log.asked.until
+        );
+        out.push(means(Whole::Hold, "LOG-PAST", words, "own"));
+    }
+    match counted.last {
+        None => {
+            let words = "Nothing was logged: ask what was done and how it felt.".to_owned();
+            out.push(means(Whole::Hold, "LOG-EMPTY", words, "own"));
+        }
+        Some(last) if !log.is_recent(last) => {
+            let words =
+                format!("Nothing was logged for {} days: ask why before anything changes.", log.age(last));
+            out.push(means(Whole::Hold, "LOG-OLD", words, "own"));
+        }
+        Some(_) => {}
+    }
+    if let Some(share) =
+        counted.practised.filter(|share| *share < figures.practised_at_least && counted.sessions > 0)
+    {
+        let pain = log.sessions.iter().any(|session| {
+            !directions(log, session).is_empty()
+                || matches!(session.morning, Some(Morning::Worse(_)))
+                || session.stopped == Some(StopSign::PainStays)
+        });
+        let about = format!("About {:.0} % of the sessions asked for were done", share.in_percent());
+        out.push(if pain {
+            let words = format!("{about}, and it hurt: the whole programme goes back one level.");
+            means(Whole::BackOff, "LOG-LITTLE-PAIN", words, "own")
+        } else {
+            let words = format!("{about}: hold, and ask what is in the way.");
+            means(Whole::Hold, "LOG-LITTLE", words, "own")
+        });
+    }
+    out
+}
+
+/// Pain that rises: before practice to a grade of high irritability, or from week to week under monitored pain.
+fn rising(log: &Log<'_>) -> Vec<WholeReason> {
+    let mut out = Vec::new();
+    let high = |pain: &u8| Irritability::of_pain(*pain) == Irritability::High;
+    let recent = || log.sessions.iter().filter(|session| log.is_recent(session.on));
+    if let Some((on, pain)) = recent().filter_map(|s| Some((s.on, s.pain_before.filter(high)?))).max() {
+        let words =
+            format!("Pain before practice was {pain} of 10 on {on}: irritability is high, nothing goes up.");
+        out.push(means(Whole::Hold, "LOG-IRRITABLE", words, "kelley2013"));
+    }
+    if log.around.monitored.is_some() {
+        let worst = |recent: bool| {
+            // The week before may be one of an earlier programme.
+            log.all
+                .iter()
+                .filter(|session| session.on <= log.around.today && log.is_recent(session.on) == recent)
+                .flat_map(|session| &session.cells)
+                .filter_map(|(_, done)| match done {
+                    Done::Done { pain, .. } => *pain,
+                    Done::NotDone => None,
+                })
+                .max()
+        };
+        if let (Some(before), Some(now)) = (worst(false), worst(true))
+            && now > before
+        {
+            let words =
+                format!("Pain rose from {before} to {now} of 10 from one week to the next: nothing goes up.");
+            out.push(means(Whole::Hold, "LOG-RISING", words, "silbernagel2007"));
+        }
+    }
+    out
+}
+
+/// No second step up within some days while irritability is moderate or more.
+fn too_soon(log: &Log<'_>) -> Option<WholeReason> {
+    let figures = adapt_figures();
+    let logged = log
+        .sessions
+        .iter()
+        .filter(|session| log.is_recent(session.on))
+        .flat_map(|session| session.pain_before.into_iter().chain(pains(session)))
+        .map(Irritability::of_pain)
+        .max();
+    let irritability = logged.map_or(log.around.irritability, |logged| logged.max(log.around.irritability));
+    let last = log.around.last_step_up?;
+    (irritability > Irritability::Low && log.age(last) < figures.steps_apart_days).then(|| {
+        let words = format!(
+            "The last step up was on {last} and irritability is {}: no second one within {} days.",
+            irritability.words(),
+            figures.steps_apart_days
+        );
+        means(Whole::Hold, "LOG-TOO-SOON", words, "own")
+    })
+}
+
+fn pains(session: &Session) -> impl Iterator<Item = u8> {
+    session.cells.iter().filter_map(|(_, done)| match done {
+        Done::Done { pain, .. } => *pain,
+        Done::NotDone => None,
+    })
+}
+
+/// While one direction is made less, or hurt within the last week, nothing else is made more.
+pub(super) fn one_thing_at_a_time(log: &Log<'_>, states: &[State]) -> Option<WholeReason> {
+    let words = if states.iter().any(State::is_reduced) {
+        "A direction is made less: nothing else is made more at the same time."
+    } else if states.iter().any(|state| state.hurt_lately(log).is_some()) {
+        "A direction hurt within the last week: nothing is made more until it was quiet as long."
+    } else {
+        return None;
+    };
+    Some(means(Whole::Hold, "LOG-ONE-THING", words.to_owned(), "own"))
+}
+
+/// Directions that are left out and that the therapist may offer again, shorter.
+pub(super) fn offer_again(log: &Log<'_>) -> Vec<OfferAgain> {
+    let figures = adapt_figures();
+    let quiet = log
+        .sessions
+        .iter()
+        .rev()
+        .filter(|session| was_done(session) || session.stopped.is_some())
+        .take_while(|session| is_quiet(log, session))
+        .count();
+    let recent = log.sessions.iter().any(|session| was_done(session) && log.is_recent(session.on));
+    if quiet < figures.quiet_sessions || !recent {
+        return Vec::new();
+    }
+    let mut out: Vec<OfferAgain> = log
+        .around
+        .carried
+        .iter()
+        .filter(|one| one.rung == Rung::LeftOut)
+        .map(|one| OfferAgain {
+            direction: *one,
+            reason: reason(
+                "LOG-AGAIN",
+                format!(
+                    "The {} limb going {} was left out; the last {} sessions were free of pain: the therapist may offer it again, shorter.",
+                    one.mover,
+                    one.bearing.plain_words(),
+                    quiet
+                ),
+                safety::pain_rule().source,
+            ),
+        })
+        .collect();
+    out.sort_by_key(|one| one.direction);
+    out.dedup_by_key(|one| one.direction);
+    out
+}

@@ -1,0 +1,237 @@
+//! The published rules and the house rule, one case each.
+
+use anatomy::Side;
+use progress::{
+    Adaptation, Carried, Circumstances, Cleared, Done, Effusion, Monitored, Morning, Rung, Session, Step,
+    StopSign, Swelling, Whole, adapt,
+};
+use safety::Irritability;
+
+use crate::{FROM, adapted, around, asked, cells, day, good, steps, with};
+
+const HURT: Done = Done::Done { pain: Some(1), rung: Rung::Whole };
+
+fn rules(of: &Adaptation) -> Vec<&'static str> {
+    of.reasons.iter().map(|one| one.reason.rule).collect()
+}
+
+/// Strict, pain 1 in posterior: the distance times 0.75; again, times 0.5; again, left out and held.
+#[test]
+fn strict_pain_shortens_then_halves_then_leaves_out() {
+    let posterior = 1;
+    let mut log: Vec<Session> = (0..4).map(good).collect();
+    for (after, expected) in [(4, Step::Shorten), (5, Step::Halve), (6, Step::LeaveOut)] {
+        log.push(with(good(after), posterior, HURT));
+        let now = adapted(&log);
+        let all = steps(&now);
+        assert_eq!(all[posterior], expected);
+        assert!(all.iter().enumerate().all(|(at, step)| at == posterior || *step == Step::Hold), "{all:?}");
+        assert_eq!(now.whole, Whole::Hold);
+        assert_eq!(rules(&now), ["LOG-ONE-THING"]);
+    }
+}
+
+/// The pain rule of the session itself counts: left out on the day is left out.
+#[test]
+fn what_the_session_came_to_is_where_it_stands() {
+    for (rung, expected) in
+        [(Rung::Shortened, Step::Shorten), (Rung::Supported, Step::Halve), (Rung::LeftOut, Step::LeaveOut)]
+    {
+        let told = Done::Done { pain: Some(3), rung };
+        let log: Vec<Session> = (0..6).map(good).chain([with(good(6), 2, told)]).collect();
+        assert_eq!(steps(&adapted(&log))[2], expected);
+    }
+}
+
+#[test]
+fn three_painless_sessions_in_a_row_bring_it_back_one_rung_but_not_within_a_week() {
+    let swelling = Swelling::default();
+    let step = |log: &[Session], today| {
+        adapt(&asked(), log, &Circumstances { today: day(today), ..around(&swelling) }).cells[0].step
+    };
+    let mut log = vec![with(good(0), 0, HURT), good(1), good(2)];
+    assert_eq!(step(&log, 8), Step::Shorten, "two quiet sessions");
+    log.push(good(3));
+    assert_eq!(step(&log, 7), Step::Shorten, "quiet, and only a week ago");
+    assert_eq!(step(&log, 8), Step::Progress);
+    let mut twice = vec![with(good(0), 0, HURT), with(good(1), 0, HURT), good(2), good(3), good(4)];
+    assert_eq!(step(&twice, 8), Step::Halve, "within a week of the pain nothing comes back");
+    assert_eq!(step(&twice, 9), Step::Shorten, "from the second rung to the first");
+    let mut evening = with(good(0), 0, HURT);
+    evening.nth = 2;
+    assert_eq!(step(&[with(good(0), 0, HURT), evening], 3), Step::Shorten, "twice on one day is once");
+    twice.extend([good(5), good(6), good(7)]);
+    assert_eq!(step(&twice, 9), Step::Progress);
+    // Carried from an earlier programme, and told that the notes may go.
+    let cell = cells()[0];
+    let carried = [Carried { mover: cell.mover, bearing: cell.bearing, rung: Rung::Shortened }];
+    let around = Circumstances { carried: &carried, ..around(&swelling) };
+    let now = adapt(&asked(), &(0..7).map(good).collect::<Vec<_>>(), &around);
+    assert!(now.cells[0].quiet_again && !now.cells[1].quiet_again);
+    // Carried and hurting once more goes to the next rung, not to the first again.
+    let hurting = adapt(&asked(), &[good(0), with(good(1), 0, HURT)], &around);
+    assert_eq!(hurting.cells[0].step, Step::Halve);
+}
+
+/// Monitored, pain 4 and the next morning at baseline: allowed, held.
+#[test]
+fn accepted_pain_that_settles_holds() {
+    let accepted = Monitored::by("Tarn, physiotherapist", "tendon", FROM, 5).unwrap();
+    let swelling = Swelling::default();
+    let around = Circumstances { monitored: Some(&accepted), ..around(&swelling) };
+    let told = |pain, morning| {
+        let done = Done::Done { pain: Some(pain), rung: Rung::Whole };
+        let log: Vec<Session> =
+            (0..7).map(|after| Session { morning: Some(morning), ..with(good(after), 0, done) }).collect();
+        adapt(&asked(), &log, &around)
+    };
+    assert_eq!(told(4, Morning::Same).cells[0].step, Step::Hold);
+    assert_eq!(told(2, Morning::Same).cells[0].step, Step::Progress, "safe");
+    assert_eq!(told(6, Morning::Same).cells[0].step, Step::LeaveOut, "more than was accepted, seven times");
+    let unsettled = told(4, Morning::Worse(Some(1)));
+    assert_eq!(unsettled.cells[0].step, Step::LeaveOut);
+    assert_eq!(
+        unsettled.whole,
+        Whole::Hold,
+        "a mild morning rests a day and repeats: {:?}",
+        unsettled.reasons
+    );
+    assert!(told(4, Morning::Worse(Some(2))).backs_off());
+    // The same log without anybody who accepted it is strict.
+    let done = Done::Done { pain: Some(2), rung: Rung::Whole };
+    assert_eq!(adapted(&[with(good(6), 0, done)]).cells[0].step, Step::Shorten);
+}
+
+#[test]
+fn monitored_pain_that_rises_from_week_to_week_holds() {
+    let accepted = Monitored::by("Tarn", "tendon", FROM, 5).unwrap();
+    let swelling = Swelling::default();
+    let around = Circumstances { today: day(14), monitored: Some(&accepted), ..around(&swelling) };
+    let pain = |after: i64| Done::Done { pain: Some(if after < 7 { 1 } else { 2 }), rung: Rung::Whole };
+    let log: Vec<Session> = (0..14).map(|after| with(good(after), 0, pain(after))).collect();
+    let now = adapt(&asked(), &log, &around);
+    assert_eq!((now.whole, rules(&now)), (Whole::Hold, vec!["LOG-RISING"]));
+}
+
+/// Two plus holds; the third time it is referred.
+#[test]
+fn swelling_holds_and_the_third_time_refers() {
+    let log: Vec<Session> = (0..7).map(good).collect();
+    let grade = |after, grade| Effusion { on: day(after), side: Side::Right, grade };
+    let with = |found: Vec<Effusion>, episodes_before| {
+        let swelling = Swelling { found, episodes_before };
+        adapt(&asked(), &log, &around(&swelling))
+    };
+    assert_eq!(with(vec![grade(6, 3)], 0).whole, Whole::Hold);
+    assert_eq!(with(vec![grade(6, 3)], 2).whole, Whole::Refer);
+    assert_eq!(with(vec![grade(2, 3), grade(4, 3), grade(6, 3)], 0).whole, Whole::Refer);
+    assert_eq!(with(vec![grade(2, 3), grade(6, 2)], 0).whole, Whole::Hold, "one plus after two plus repeats");
+    assert_eq!(with(vec![grade(2, 3), grade(6, 1)], 0).whole, Whole::Free, "trace goes on");
+    assert_eq!(with(vec![grade(2, 0), grade(6, 2)], 0).whole, Whole::BackOff, "up a grade");
+    assert_eq!(with(vec![grade(6, 2)], 0).whole, Whole::Free, "one plus goes on");
+}
+
+#[test]
+fn a_worse_morning_or_two_directions_go_back_one_level_until_it_was_quiet() {
+    let morning = Session { morning: Some(Morning::Worse(Some(1))), ..good(3) };
+    let two = with(with(good(3), 0, HURT), 4, HURT);
+    for bad in [morning, two] {
+        let mut log = vec![good(2), bad, good(4), good(5)];
+        assert_eq!(adapted(&log).whole, Whole::BackOff);
+        log.push(good(6));
+        let now = adapted(&log);
+        assert_eq!(now.whole, Whole::Hold, "three quiet sessions, and less than a week ago");
+        assert!(!now.backs_off());
+    }
+}
+
+#[test]
+fn stop_signs_stop_until_a_clinician_cleared_them() {
+    let log = [Session { stopped: Some(StopSign::SeenToday), ..good(2) }, good(5), good(6)];
+    let now = adapted(&log);
+    assert_eq!((now.whole, now.cells.len()), (Whole::Stop, 0));
+    assert!(
+        now.reasons[0].reason.words.contains("call the surgical team or the clinic"),
+        "{:?}",
+        now.reasons
+    );
+    let cleared = Cleared { by: "Tarn".to_owned(), on: day(2), why: "calf examined, no clot".to_owned() };
+    let swelling = Swelling::default();
+    let around = Circumstances { cleared: Some(&cleared), ..around(&swelling) };
+    assert_ne!(adapt(&asked(), &log, &around).whole, Whole::Stop);
+    let earlier = Cleared { on: day(1), ..cleared.clone() };
+    let around = Circumstances { cleared: Some(&earlier), ..around };
+    assert_eq!(adapt(&asked(), &log, &around).whole, Whole::Stop, "cleared before the sign");
+}
+
+#[test]
+fn a_step_up_needs_two_clean_days_effort_and_mornings() {
+    let clean: Vec<Session> = (0..7).map(good).collect();
+    let last = |change: &dyn Fn(&mut Session)| {
+        let mut log = clean.clone();
+        change(&mut log[6]);
+        adapted(&log)
+    };
+    assert_eq!(last(&|_| {}).cells[0].step, Step::Progress);
+    for (told, change) in [
+        ("effort 7", &(|s: &mut Session| s.effort = Some(7)) as &dyn Fn(&mut Session)),
+        ("effort not said", &|s| s.effort = None),
+        ("morning not said", &|s| s.morning = None),
+        ("not done", &|s| s.cells[0].1 = Done::NotDone),
+        ("reduced", &|s| s.cells[0].1 = Done::Done { pain: Some(0), rung: Rung::Shortened }),
+    ] {
+        assert!(last(change).cells[0].step < Step::Progress, "{told}");
+    }
+    // One day of practice, twice: the second day is missing.
+    let mut evening = good(6);
+    evening.nth = 2;
+    assert_eq!(adapted(&[good(6), evening]).cells[0].step, Step::Hold);
+}
+
+#[test]
+fn no_second_step_up_in_a_week_while_irritability_is_moderate() {
+    let log: Vec<Session> = (0..7).map(good).collect();
+    let swelling = Swelling::default();
+    let whole = |irritability, after| {
+        let around = Circumstances { irritability, last_step_up: Some(day(after)), ..around(&swelling) };
+        adapt(&asked(), &log, &around).whole
+    };
+    assert_eq!(whole(Irritability::Low, 3), Whole::Free);
+    assert_eq!(whole(Irritability::Moderate, 3), Whole::Hold);
+    assert_eq!(whole(Irritability::Moderate, 0), Whole::Free, "seven days");
+}
+
+#[test]
+fn little_practice_holds_and_with_pain_goes_back() {
+    let seldom = vec![good(5), good(6)];
+    assert_eq!(adapted(&seldom).whole, Whole::Hold);
+    assert_eq!(rules(&adapted(&seldom)), ["LOG-LITTLE"]);
+    let painful = vec![with(good(5), 0, HURT), good(6)];
+    assert_eq!(adapted(&painful).whole, Whole::BackOff);
+    // Two days a week were asked for: two are enough.
+    let swelling = Swelling::default();
+    let around = Circumstances { days_a_week: 2, ..around(&swelling) };
+    assert_eq!(adapt(&asked(), &seldom, &around).whole, Whole::Free);
+}
+
+#[test]
+fn twelve_days_without_a_log_hold() {
+    let swelling = Swelling::default();
+    let around = Circumstances { today: day(14), ..around(&swelling) };
+    let now = adapt(&asked(), &[good(0), good(1), good(2)], &around);
+    assert_eq!(now.whole, Whole::Hold);
+    assert!(rules(&now).contains(&"LOG-OLD"));
+    assert!(now.reasons.iter().any(|one| one.reason.words == "Nothing was logged for 12 days: ask why before anything changes."));
+}
+
+#[test]
+fn a_left_out_direction_is_offered_after_three_quiet_sessions_and_only_then() {
+    // Left out, so not in the programme: the right leg to the side.
+    let gone = Carried { mover: Side::Right, bearing: movement::Bearing::ALL[2], rung: Rung::LeftOut };
+    let swelling = Swelling::default();
+    let around = Circumstances { carried: &[gone], ..around(&swelling) };
+    let offered = |log: &[Session]| adapt(&asked(), log, &around).offer_again.len();
+    assert_eq!(offered(&[good(5), good(6)]), 0);
+    assert_eq!(offered(&[good(4), good(5), good(6)]), 1);
+    assert_eq!(offered(&[good(4), good(5), good(6), with(good(7), 3, HURT)]), 0);
+}
