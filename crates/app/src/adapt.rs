@@ -4,6 +4,7 @@
 //! today. A therapist accepts, changes or declines each; [`taken`] makes case and programme of what was accepted.
 //! What hurt is written into the findings, where the gates read it; a step back in level is an order with a date.
 
+mod back;
 mod less;
 mod logged;
 mod more;

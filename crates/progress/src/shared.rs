@@ -217,7 +217,7 @@ fn gap(values: &[f64], hurts: &[bool]) -> f64 {
     let range = values.iter().copied().fold(f64::NEG_INFINITY, f64::max)
         - values.iter().copied().fold(f64::INFINITY, f64::min);
     // Rounded, so that the same figures computed in a mirror give the same answer.
-    if range > 0.0 { ((painful - painless) / range * 1e6).round() } else { 0.0 }
+    if range > 0.0 { ((painful - painless) / range / 1e-6).round() } else { 0.0 }
 }
 
 /// The permitted movement with most of the next and least of the best: painless, the best is right; painful, the

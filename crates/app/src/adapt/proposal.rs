@@ -7,8 +7,7 @@ use programme::Programme;
 use progress::{Adaptation, Cell, Prescription, Session, Step, Whole};
 use serde::Serialize;
 
-use super::less;
-use super::more;
+use super::{back, less, more};
 use crate::PersonToday;
 
 /// The one thing that a step up changes, in the order in which it is tried.
@@ -142,7 +141,7 @@ pub(super) fn proposals(
     if adaptation.whole == Whole::Stop {
         return (out, in_vain);
     }
-    out.extend(less::quiet(person, programme, adaptation));
+    out.extend(back::quiet(person, programme, adaptation));
     let (fewer, hurt) = less::directions(person, programme, sessions, adaptation);
     out.extend(fewer);
     if adaptation.backs_off() {
@@ -156,6 +155,6 @@ pub(super) fn proposals(
             Err(why) => in_vain = why,
         }
     }
-    out.extend(less::offered_again(person, programme, adaptation));
+    out.extend(back::offered_again(person, programme, adaptation));
     (out, in_vain)
 }

@@ -11,6 +11,7 @@ use programme::{Exercise, ExerciseMovement, LimbPart, Programme, figures};
 use quantity::Span;
 use safety::Engine;
 
+use super::back;
 use super::less;
 use super::proposal::{Change, Proposal};
 use crate::again::time;
@@ -53,7 +54,7 @@ pub fn taken(
             Change::Repetitions { exercise, to } => exercises[*exercise].like.dose.repetitions = *to,
             Change::Pace { exercise, to } => exercises[*exercise].like.tempo = *to,
             Change::Hurt { .. } => {}
-            Change::Fewer { mover, bearing, keep } => less::fewer(&mut case, (*mover, *bearing), *keep),
+            Change::Fewer { mover, bearing, keep } => back::fewer(&mut case, (*mover, *bearing), *keep),
             Change::PlanUpTo { level } => {
                 plan_anew = true;
                 case.findings.orders.push(SurgeonOrder {

@@ -80,21 +80,9 @@ pub(super) fn swelling(log: &Log<'_>) -> Vec<WholeReason> {
     #[allow(clippy::cast_precision_loss)] // a few times
     if times as f64 >= rule.refer_at && !days.is_empty() {
         let words = format!(
-            "Swelling of two plus, or told of as more, for the {} time: the surgeon or doctor sees it before anything goes up.",
-            ordinal(times)
+            "Swelling of two plus, or told of as more, {times} times by now: the surgeon or doctor sees it before anything goes up."
         );
         out.push(means(Whole::Refer, "SWELLING-REFER", words, rule.source));
     }
     out
-}
-
-fn ordinal(times: usize) -> String {
-    let end = match (times / 10 % 10, times % 10) {
-        (1, _) => "th",
-        (_, 1) => "st",
-        (_, 2) => "nd",
-        (_, 3) => "rd",
-        _ => "th",
-    };
-    format!("{times}{end}")
 }
