@@ -8,9 +8,11 @@ use jiff::civil::Date;
 use movement::{Bearing, MovementSpec};
 use person::{CaseFile, HowKnown, HurtAt, OrderedLimit, SurgeonOrder};
 use programme::{Exercise, ExerciseMovement, LimbPart, Programme, figures};
+use progress::Whole;
 use quantity::Span;
 use safety::Engine;
 
+use super::Adapted;
 use super::back;
 use super::less;
 use super::proposal::{Change, Proposal};
@@ -34,25 +36,39 @@ pub struct Taken {
 /// Makes case and programme of the accepted proposals on a day. `by` is the therapist, who signs an order of level.
 ///
 /// Every movement, changed or not, is asked of both gates on that day. A direction that is not permitted as it
-/// stands is named and left out.
+/// stands is named and left out. After a stop there is no programme: a clinician clears it, and the log is asked again.
 #[must_use]
 pub fn taken(
     case: &CaseFile,
-    (programme, today): (&Programme, Date),
+    (programme, adapted): (&Programme, &Adapted),
     accepted: &[&Proposal],
     by: &str,
     progress: Progress<'_>,
 ) -> Taken {
+    let today = adapted.on;
     let mut case = case.clone();
+    if adapted.adaptation.whole == Whole::Stop {
+        return Taken { case, programme: None, no_longer: Vec::new() };
+    }
     let mut exercises: Vec<Draft> = programme.exercises.iter().map(Draft::of).collect();
     let mut plan_anew = false;
     for change in accepted.iter().flat_map(|proposal| &proposal.changes) {
         match change {
-            Change::Movement { exercise, was, is } => exercises[*exercise].replace(was, Some(is)),
-            Change::Out { exercise, was } => exercises[*exercise].replace(was, None),
-            Change::In { exercise, is } => exercises[*exercise].movements.push((**is).clone()),
-            Change::Repetitions { exercise, to } => exercises[*exercise].like.dose.repetitions = *to,
-            Change::Pace { exercise, to } => exercises[*exercise].like.tempo = *to,
+            Change::Movement { exercise, was, is } => {
+                exercises.get_mut(*exercise).into_iter().for_each(|one| one.replace(was, Some(is)));
+            }
+            Change::Out { exercise, was } => {
+                exercises.get_mut(*exercise).into_iter().for_each(|one| one.replace(was, None));
+            }
+            Change::In { exercise, is } => {
+                exercises.get_mut(*exercise).into_iter().for_each(|one| one.movements.push((**is).clone()));
+            }
+            Change::Repetitions { exercise, to } => {
+                exercises.get_mut(*exercise).into_iter().for_each(|one| one.like.dose.repetitions = *to);
+            }
+            Change::Pace { exercise, to } => {
+                exercises.get_mut(*exercise).into_iter().for_each(|one| one.like.tempo = *to);
+            }
             Change::Hurt { .. } => {}
             Change::Fewer { mover, bearing, keep } => back::fewer(&mut case, (*mover, *bearing), *keep),
             Change::PlanUpTo { level } => {

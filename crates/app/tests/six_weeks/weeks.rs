@@ -1,8 +1,8 @@
 //! Runs a life week by week: sessions by its rules, then a visit at which everything is found again.
 
 use app::{
-    AdaptError, Adapted, Earlier, Outcome, Proposal, adapt_programme, demo_cases, plan_case, prescription_of,
-    silent, taken,
+    AdaptError, Adapted, Change, Earlier, Outcome, Proposal, adapt_programme, demo_cases, plan_case,
+    prescription_of, silent, taken,
 };
 use biomech::Motion;
 use jiff::ToSpan;
@@ -155,11 +155,26 @@ pub(crate) fn six_weeks(life: &Life) -> (String, String) {
         let visit = programme.for_day.checked_add(7.days()).unwrap().min(programme.use_until);
         log.extend(week_of(life, week, &case, &programme, visit));
         case = found_again(life, week, &case, visit, &mut earlier);
-        let adapted = match adapt_programme(&case, visit, &programme, &log, &earlier) {
+        let adapt = |earlier: &Earlier| match adapt_programme(&case, visit, &programme, &log, earlier) {
             Ok(adapted) => adapted,
             Err(AdaptError::Alert(alert)) => panic!("{name}, week {week}: {alert}"),
             Err(error) => panic!("{name}, week {week}: {error}"),
         };
+        let first = adapt(&earlier);
+        let cleared = (first.adaptation.whole == Whole::Stop).then(|| Cleared {
+            by: THERAPIST.to_owned(),
+            on: visit,
+            why: "seen the same day, examined, nothing found; may go on".to_owned(),
+        });
+        if cleared.is_some() {
+            assert!(
+                taken(&case, (&programme, &first), &[], THERAPIST, &silent).programme.is_none(),
+                "{name}"
+            );
+            earlier.cleared.clone_from(&cleared);
+        }
+        // What was cleared is asked again.
+        let adapted = if cleared.is_some() { adapt(&earlier) } else { first.clone() };
         laws_of_a_visit(&name, week, &adapted);
         let answers: Vec<(&Proposal, Option<Answer>)> =
             adapted.proposals.iter().map(|one| (one, answer(life, week, one, visit))).collect();
@@ -171,25 +186,20 @@ pub(crate) fn six_weeks(life: &Life) -> (String, String) {
         if accepted.iter().any(|one| one.variable.is_some()) {
             earlier.last_step_up = Some(visit);
         }
-        let cleared = (adapted.adaptation.whole == Whole::Stop).then(|| Cleared {
-            by: THERAPIST.to_owned(),
-            on: visit,
-            why: "seen the same day, examined, nothing found; may go on".to_owned(),
-        });
-        let after = taken(&case, (&programme, visit), &accepted, THERAPIST, &silent);
+        let after = taken(&case, (&programme, &adapted), &accepted, THERAPIST, &silent);
+        every_step_up_is_there(&name, week, &accepted, after.programme.as_ref());
         let next = after.programme.unwrap_or_else(|| planned(&after.case, visit));
         text.push_str(&told::week(&Week {
             week,
             visit,
             programme: &programme,
             log: &log,
-            adapted: &adapted,
+            adapted: &first,
             answers: &answers,
             cleared: cleared.as_ref(),
             next: &next,
             no_longer: &after.no_longer,
         }));
-        earlier.cleared = cleared.or(earlier.cleared);
         (case, programme) = (after.case, next);
     }
     (name, text)
@@ -210,6 +220,21 @@ fn found_again(life: &Life, week: usize, case: &CaseFile, visit: Date, earlier: 
         earlier.effusion.push(Effusion { on: visit, side, grade });
     }
     now
+}
+
+/// What was accepted as a step up stands in the next programme, where both gates were asked about it again.
+fn every_step_up_is_there(name: &str, week: usize, accepted: &[&Proposal], next: Option<&Programme>) {
+    let there: Vec<&MovementSpec> = next
+        .iter()
+        .flat_map(|one| &one.exercises)
+        .flat_map(Exercise::movements)
+        .map(|one| one.spec())
+        .collect();
+    for change in accepted.iter().filter(|one| one.variable.is_some()).flat_map(|one| &one.changes) {
+        if let Change::Movement { is, .. } = change {
+            assert!(there.contains(&&**is), "{name}, week {week}: {}", is.sentence());
+        }
+    }
 }
 
 /// What holds at every visit of every story.
