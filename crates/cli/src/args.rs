@@ -166,7 +166,7 @@ pub enum Command {
     Adapt {
         #[command(flatten)]
         case: CaseArgs,
-        /// The log (JSON)
+        /// The log (JSON, or the table that `footrose practice read --csv` prints)
         #[arg(value_name = "LOG")]
         log: PathBuf,
         /// The day the practised programme was made for; else the day an invented case names, else that of the first session
