@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use anatomy::Side;
 use jiff::ToSpan;
 use jiff::civil::Date;
-use movement::{Bearing, MovementSpec};
+use movement::{Bearing, MovementSpec, Tempo};
 use person::{CaseFile, HowKnown, HurtAt, OrderedLimit, SurgeonOrder};
 use programme::{Exercise, ExerciseMovement, LimbPart, Programme, figures};
 use progress::Whole;
@@ -66,9 +66,10 @@ pub fn taken(
             Change::Repetitions { exercise, to } => {
                 exercises.get_mut(*exercise).into_iter().for_each(|one| one.like.dose.repetitions = *to);
             }
-            Change::Pace { exercise, to } => {
-                exercises.get_mut(*exercise).into_iter().for_each(|one| one.like.tempo = *to);
-            }
+            Change::Pace { exercise, to } => exercises.get_mut(*exercise).into_iter().for_each(|one| {
+                one.chosen = Some(*to);
+                one.like.tempo = *to;
+            }),
             Change::Hurt { .. } => {}
             Change::Fewer { mover, bearing, keep } => back::fewer(&mut case, (*mover, *bearing), *keep),
             Change::PlanUpTo { level } => {
@@ -127,6 +128,8 @@ fn written_down(accepted: &[&Proposal]) -> Vec<HurtAt> {
 struct Draft {
     /// Whether it came out of another exercise, because it is held otherwise now.
     split: bool,
+    /// The pace that was chosen for it by hand or by an accepted proposal.
+    chosen: Option<Tempo>,
     like: Exercise,
     movements: Vec<MovementSpec>,
 }
@@ -134,7 +137,8 @@ struct Draft {
 impl Draft {
     fn of(exercise: &Exercise) -> Self {
         let movements = exercise.movements().map(|one| one.spec().clone()).collect();
-        Self { split: false, like: exercise.clone(), movements }
+        let chosen = exercise.movements().find_map(|one| one.chosen);
+        Self { split: false, chosen, like: exercise.clone(), movements }
     }
 
     fn replace(&mut self, was: &MovementSpec, is: Option<&MovementSpec>) {
@@ -162,7 +166,8 @@ fn regrouped(drafts: Vec<Draft>) -> Vec<Draft> {
                 Some(there) => there.movements.push(spec),
                 None => {
                     let split = (spec.support, spec.place) != (draft.like.support, draft.like.place);
-                    out.push(Draft { split, like: draft.like.clone(), movements: vec![spec] });
+                    let (chosen, like) = (draft.chosen, draft.like.clone());
+                    out.push(Draft { split, chosen, like, movements: vec![spec] });
                 }
             }
         }
@@ -194,7 +199,7 @@ fn permitted(
         }));
     }
     let mut exercises = Vec::new();
-    for (at, Draft { like, movements, .. }) in drafts.into_iter().enumerate() {
+    for (at, Draft { like, chosen, movements, .. }) in drafts.into_iter().enumerate() {
         let mut limbs: Vec<LimbPart> = Vec::new();
         for spec in movements {
             // The same direction of this limb hurt in another exercise: it goes less far here as well.
@@ -206,7 +211,7 @@ fn permitted(
             });
             match found {
                 Ok(found) => {
-                    let one = ExerciseMovement { permitted: found.permitted };
+                    let one = ExerciseMovement { permitted: found.permitted, chosen };
                     match limbs.iter_mut().find(|limb| limb.mover == spec.mover) {
                         Some(limb) => limb.movements.push(one),
                         None => limbs.push(LimbPart { mover: spec.mover, movements: vec![one] }),
