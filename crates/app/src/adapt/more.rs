@@ -5,8 +5,8 @@
 //! While irritability is moderate or more, one exercise only.
 
 use anatomy::Side;
-use movement::{Load, MovementSpec, Support, Tempo};
-use programme::{Changed, Exercise, Limits, Programme, Way, figures};
+use movement::{MovementSpec, Support, Tempo};
+use programme::{Changed, DoseRules, Exercise, Limits, Programme, Way, figures};
 use progress::{Adaptation, Cell, Step, adapt_figures, cell_words};
 use quantity::Span;
 use safety::{Engine, Irritability};
@@ -120,7 +120,7 @@ fn step(
         Variable::Repetitions => repetitions(person, part, seconds),
         Variable::Distance => distance(person, limits, part),
         Variable::Hands => whole(person, limits, part, Changed::Hands),
-        Variable::Speed => speed(person, part),
+        Variable::Speed => speed(person, limits, part),
         Variable::Load => whole(person, limits, part, Changed::Load),
         Variable::Level => level(person, part),
     }
@@ -252,31 +252,14 @@ fn whole(
     Ok((all_cells(part), changes, words))
 }
 
-/// Faster, where nobody holds on, nothing is carried, pain is hardly provoked and nobody is at risk of falling: no
-/// gate speaks about the pace at home.
-fn speed(person: &PersonToday<'_>, part: &Part<'_>) -> Result<Found, String> {
-    let falls = |one: &person::Condition| matches!(one, person::Condition::FallsRisk { .. });
-    if person.case.findings.conditions.iter().any(falls) {
-        return Err("nothing is made faster while there is a risk of falls".to_owned());
-    }
-    if Irritability::on(&person.case.findings, person.today) > Irritability::Low {
-        return Err("nothing is made faster while irritability is moderate or more".to_owned());
-    }
-    let from = adapt_figures().faster_from_level;
-    if Side::BOTH.into_iter().any(|side| person.allowed.open_level(side) < from) {
-        return Err(format!("nothing is made faster before level {from} is open on both legs"));
-    }
-    if part.exercise.support != Support::None {
-        return Err("the hands come off the support first".to_owned());
-    }
-    if part.exercise.load != Load::None {
-        return Err("nothing that is carried is made faster".to_owned());
-    }
-    let (figures, now) = (adapt_figures(), part.exercise.tempo);
-    let faster = |way: Span| way.times(figures.faster_times).max(figures.fastest_way).min(way);
+/// Back to the usual pace, where a slower one was chosen: nothing quicker is computed.
+fn speed(person: &PersonToday<'_>, limits: &Limits, part: &Part<'_>) -> Result<Found, String> {
+    let (times, now) = (adapt_figures().faster_times, part.exercise.tempo);
+    let rules = DoseRules::of(part.exercise.family, limits, person.case.wishes.per_day);
+    let faster = |way: Span| way.times(times).max(rules.way.0).min(way);
     let to = Tempo { out: faster(now.out), back: faster(now.back), ..now };
     if to == now {
-        return Err("it is as fast as it gets at home".to_owned());
+        return Err("nothing quicker than the usual pace is computed".to_owned());
     }
     let words = format!(
         "Exercise {}, {}: {:.1} s out and {:.1} s back instead of {:.1} and {:.1}.",

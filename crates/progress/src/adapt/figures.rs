@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
+use quantity::Share;
 use quantity::reference::{HowRead, TableHead};
-use quantity::{Share, Span};
 use serde::Deserialize;
 
 #[derive(Deserialize)]
@@ -55,10 +55,6 @@ pub struct AdaptFigures {
     pub steps_apart_days: i32,
     /// One step of speed: share of the time out and back.
     pub faster_times: f64,
-    /// The fastest way out or back.
-    pub fastest_way: Span,
-    /// The level of the ladder from which anything is made faster at home.
-    pub faster_from_level: u8,
     /// The least that a step goes further, as a share of leg length.
     pub further_at_least: f64,
     /// The most that chance may explain of what painful directions share.
@@ -102,8 +98,6 @@ pub fn adapt_figures() -> &'static AdaptFigures {
             log_counts_days: days("log_counts_days"),
             steps_apart_days: days("steps_apart_days"),
             faster_times: of("faster_times"),
-            fastest_way: Span::s(of("fastest_way")),
-            faster_from_level: small("faster_from_level"),
             further_at_least: of("further_at_least"),
             share_chance: of("share_chance"),
             share_alike: of("share_alike"),
