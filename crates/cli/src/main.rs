@@ -13,6 +13,7 @@ mod practice;
 mod run;
 mod say;
 mod serve;
+mod sheet;
 mod terminal;
 mod validate;
 
