@@ -4,7 +4,7 @@ use app::{
     Outcome, PersonToday, demo_cases, handout_of_plan, page_of_plan, plan_case, practice_site, silent, survey,
 };
 use divan::Bencher;
-use document::{PageLanguage, PageOrder, PageSettings, PageStore, PageUnits, Paper, PdfSettings, Tagging};
+use document::{Language, PageOrder, PageSettings, PageStore, Paper, PdfSettings, Tagging, Units};
 use jiff::civil::{Date, date};
 use person::CaseFile;
 
@@ -82,8 +82,8 @@ fn g_whole_chain(bencher: Bencher, index: usize) {
 fn h_practice_page(bencher: Bencher, index: usize) {
     let (case, today, plan) = planned(index);
     let choice = PageSettings {
-        language: PageLanguage::English,
-        units: PageUnits::Metric,
+        language: Language::English,
+        units: Units::Metric,
         order: PageOrder::Round,
         store: PageStore::of([7; 40]),
     };

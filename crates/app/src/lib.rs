@@ -67,7 +67,7 @@ pub use person_today::{PersonToday, day_of};
 pub use plan::{Outcome, Plan, plan_case, plan_case_again, plan_case_with_others};
 pub use progress::{Part, Progress, silent};
 pub use sentence::{GRAMMAR, SentenceError, SentenceReader};
-pub use sheet::{handout_of_plan, programme_json, programme_text};
+pub use sheet::{floor_guide_of_plan, handout_in, handout_of_plan, programme_json, programme_text};
 pub use space::{SpaceRow, SpaceTable, space_case, space_table};
 pub use survey::{survey, survey_again};
 pub use tests_today::{

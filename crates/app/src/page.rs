@@ -1,6 +1,6 @@
 //! The practice page of a plan, and the site for phones that refuse files.
 
-use document::{PageSettings, PracticePage, PracticeSite, SheetSettings};
+use document::{PageSettings, PracticePage, PracticeSite, SheetSettings, Wording};
 use jiff::civil::Date;
 use person::CaseFile;
 
@@ -9,7 +9,8 @@ use crate::Plan;
 /// The page of one plan.
 #[must_use]
 pub fn page_of_plan(plan: &Plan, case: &CaseFile, today: Date, settings: &PageSettings) -> PracticePage {
-    let sheet = SheetSettings::of(case, Some(&plan.space), today);
+    let wording = Wording { language: settings.language, units: settings.units };
+    let sheet = SheetSettings::of(case, Some(&plan.space), today, wording);
     document::page(&plan.programme, &case.person, &case.clinic, &sheet, settings)
 }
 

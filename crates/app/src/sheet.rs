@@ -1,7 +1,7 @@
 //! The programme as it is handed over: sheet, text and JSON.
 
 use anatomy::Side;
-use document::{Handout, SheetSettings, handout};
+use document::{Edition, FloorGuide, Handout, SheetSettings, Wording, floor_guide, handout};
 use jiff::civil::Date;
 use movement::{Load, Support, Tempo};
 use person::CaseFile;
@@ -10,11 +10,32 @@ use serde_json::{Value, json};
 
 use crate::Plan;
 
-/// What the patient's sheet says.
+/// What the patient's sheet says, in English and centimetres.
 #[must_use]
 pub fn handout_of_plan(plan: &Plan, case: &CaseFile, today: Date) -> Handout {
-    let settings = SheetSettings::of(case, Some(&plan.space), today);
+    handout_in(plan, case, today, (Wording::ENGLISH, None))
+}
+
+/// What the patient's sheet says in a language and for an edition; where none is asked for, large
+/// type for poor sight.
+#[must_use]
+pub fn handout_in(
+    plan: &Plan,
+    case: &CaseFile,
+    today: Date,
+    (wording, edition): (Wording, Option<Edition>),
+) -> Handout {
+    let mut settings = SheetSettings::of(case, Some(&plan.space), today, wording);
+    if let Some(edition) = edition {
+        settings = settings.for_edition(edition, case);
+    }
     handout(&plan.programme, &case.person, &case.clinic, &settings)
+}
+
+/// How the floor of a plan is laid out at home, in a language.
+#[must_use]
+pub fn floor_guide_of_plan(plan: &Plan, case: &CaseFile, today: Date, wording: Wording) -> FloorGuide {
+    floor_guide(&handout_in(plan, case, today, (wording, None)), wording)
 }
 
 /// The programme for the therapist, then the sheet, as text.

@@ -2,13 +2,14 @@
 
 use std::path::PathBuf;
 
-use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use clap::{Args as ClapArgs, Parser, Subcommand};
 use jiff::civil::Date;
 use measurement::statistics::Confidence;
 use movement::GoalTask;
 use quantity::Span;
 
 use crate::agreement;
+use crate::sheet::{PlainPaperArgs, SheetArgs, UnitsArg};
 
 const EXIT_CODES: &str = "\
 Exit codes:
@@ -95,9 +96,19 @@ pub enum Command {
         /// How many distinct programmes, the best first, each with what it trades away
         #[arg(long, value_name = "COUNT", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=3))]
         alternatives: u8,
-        /// Paper of the sheet; both when not given
-        #[arg(long)]
-        paper: Option<PaperArg>,
+        #[command(flatten)]
+        sheet: SheetArgs,
+    },
+    /// Writes how the floor is laid out at home: a tape-measure recipe, sheets at true size, tags for a camera
+    #[command(name = "floor-guide")]
+    FloorGuide {
+        #[command(flatten)]
+        case: CaseArgs,
+        /// Folder for the files; it is made when it is not there. With --json it may be left out
+        #[arg(long, value_name = "DIR", required_unless_present = "json")]
+        out: Option<PathBuf>,
+        #[command(flatten)]
+        paper: PlainPaperArgs,
     },
     /// Chooses as `plan` does and writes the practice page: one file for a phone that counts, paces and asks
     Page {
@@ -302,7 +313,7 @@ pub struct CaseArgs {
 pub struct PageArgs {
     /// Language of every word: en, fr or es
     #[arg(long, value_name = "LANGUAGE", default_value = "en")]
-    pub language: document::PageLanguage,
+    pub language: document::Language,
     /// Units of every distance
     #[arg(long, value_enum, default_value_t = UnitsArg::Metric)]
     pub units: UnitsArg,
@@ -329,15 +340,6 @@ pub struct SiteArgs {
     /// Print files and address as JSON, errors too
     #[arg(long)]
     pub json: bool,
-}
-
-/// Units.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum UnitsArg {
-    /// Centimetres
-    Metric,
-    /// Inches
-    Imperial,
 }
 
 /// An order of directions.
@@ -430,15 +432,6 @@ pub struct ReturnArgs {
     pub activities: Vec<progress::Activity>,
 }
 
-/// Paper.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum PaperArg {
-    /// 210 mm × 297 mm
-    A4,
-    /// 8½ in × 11 in
-    Letter,
-}
-
 impl Args {
     /// Whether JSON was asked for.
     pub fn json(&self) -> bool {
@@ -450,6 +443,7 @@ impl Args {
             | Command::Restore { .. } => false,
             Command::Plan { case, .. }
             | Command::Page { case, .. }
+            | Command::FloorGuide { case, .. }
             | Command::Space { case }
             | Command::Ask { case }
             | Command::Explain { case, .. }

@@ -14,6 +14,7 @@ mod practice;
 mod run;
 mod say;
 mod serve;
+mod sheet;
 mod terminal;
 mod validate;
 

@@ -3,10 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use app::Outcome;
-use document::{PageOrder, PageSettings, PageStore, PageUnits};
+use document::{PageOrder, PageSettings, PageStore};
 use serde_json::json;
 
-use crate::args::{CaseArgs, OrderArg, PageArgs, SiteArgs, UnitsArg};
+use crate::args::{CaseArgs, OrderArg, PageArgs, SiteArgs};
 use crate::end::{End, Failure};
 use crate::run::{first_line, stem, tell_alert, warn_of_older_sheets};
 use crate::{folder, input, say};
@@ -57,10 +57,7 @@ fn settings(look: PageArgs) -> Result<PageSettings, Failure> {
     })?;
     Ok(PageSettings {
         language: look.language,
-        units: match look.units {
-            UnitsArg::Metric => PageUnits::Metric,
-            UnitsArg::Imperial => PageUnits::Imperial,
-        },
+        units: look.units.into(),
         order: match look.order {
             OrderArg::Round => PageOrder::Round,
             OrderArg::Reverse => PageOrder::Reverse,

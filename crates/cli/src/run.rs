@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use app::{BridgeError, ExplainError, NeighboursError, Outcome, Plan};
-use document::{Handout, Paper, PdfSettings, Tagging};
+use document::Handout;
 use jiff::civil::Date;
 use movement::GoalTask;
 use person::CaseFile;
@@ -11,13 +11,10 @@ use quantity::Span;
 use safety::Alert;
 use serde_json::{Value, json};
 
-use crate::args::{Args, AuditCommand, CaseArgs, Command, PaperArg, PracticeCommand};
+use crate::args::{Args, AuditCommand, CaseArgs, Command, PracticeCommand};
 use crate::end::{End, Failure};
+use crate::sheet::{self, PlainPaperArgs, SheetArgs};
 use crate::{adapt, agreement, folder, input, measures, page, practice, say, serve, validate};
-
-/// The sheets that are made, one for each paper.
-const SHEETS: [(&str, PaperArg, Paper); 2] =
-    [("sheet-a4.pdf", PaperArg::A4, Paper::A4), ("sheet-letter.pdf", PaperArg::Letter, Paper::Letter)];
 
 /// Runs one command.
 pub fn run(args: &Args) -> Result<End, Failure> {
@@ -27,11 +24,12 @@ pub fn run(args: &Args) -> Result<End, Failure> {
         Command::Audit { what: AuditCommand::Verify { records } } => serve::verify(records),
         Command::Backup { records, to } => serve::backup(records, to),
         Command::Restore { backup, records } => serve::restore(backup, records),
-        Command::Plan { case, out, goals, minutes, alternatives, paper } => {
-            plan(case, out.as_deref(), (goals.as_deref(), *minutes, *alternatives), *paper)
+        Command::Plan { case, out, goals, minutes, alternatives, sheet } => {
+            plan(case, out.as_deref(), (goals.as_deref(), *minutes, *alternatives), *sheet)
         }
         Command::Page { case, out, look } => page::page(case, out, *look),
         Command::PracticeSite { dir, clinic, of, look } => page::site(dir, clinic.as_deref(), of, *look),
+        Command::FloorGuide { case, out, paper } => floor_guide(case, out.as_deref(), *paper),
         Command::Space { case } => space(case),
         Command::Ask { case } => ask(case),
         Command::Explain { case, movement } => explain(case, movement),
@@ -62,8 +60,9 @@ fn plan(
     args: &CaseArgs,
     out: Option<&Path>,
     (goals, minutes, alternatives): (Option<&str>, Option<Span>, u8),
-    paper: Option<PaperArg>,
+    sheet_args: SheetArgs,
 ) -> Result<End, Failure> {
+    let edition = sheet_args.edition()?;
     let (mut case, today) = input::case(args)?;
     let watch = say::Watch::start();
     // A red flag goes before everything, wishes too.
@@ -87,9 +86,12 @@ fn plan(
         }
         Outcome::NoProgramme(none) => Err(Failure::NoProgramme(none)),
         Outcome::Programme(plan) => match out {
-            Some(out) => write_plan(&plan, &case, today, args.json, (out, paper, &stem)),
+            Some(out) => {
+                let sheet = app::handout_in(&plan, &case, today, (sheet_args.plain.wording(), edition));
+                write_plan(&plan, &case, today, args.json, (&sheet, out, sheet_args, &stem))
+            }
             None => {
-                let sheet = app::handout_of_plan(&plan, &case, today);
+                let sheet = app::handout_in(&plan, &case, today, (sheet_args.plain.wording(), edition));
                 say::json(&json!({ "programme": app::programme_json(&plan, &case, &sheet) }));
                 Ok(End::Done)
             }
@@ -102,13 +104,37 @@ pub fn stem(args: &CaseArgs) -> String {
     args.file.file_stem().map_or_else(String::new, |s| format!("{}-", s.to_string_lossy()))
 }
 
+fn floor_guide(args: &CaseArgs, out: Option<&Path>, paper: PlainPaperArgs) -> Result<End, Failure> {
+    let (case, today) = input::case(args)?;
+    let watch = say::Watch::start();
+    let plan = match app::plan_case_with_others(&case, today, 1, &|part| watch.see(part)) {
+        Outcome::Alert(alert) => return Ok(tell_alert(&alert, &case, today, args.json)),
+        Outcome::NoProgramme(none) => return Err(Failure::NoProgramme(none)),
+        Outcome::Programme(plan) => plan,
+    };
+    let guide = app::floor_guide_of_plan(&plan, &case, today, paper.wording());
+    let Some(out) = out else {
+        say::json(&json!({ "guide": guide }));
+        return Ok(End::Done);
+    };
+    let files = sheet::guides(&guide, paper, &stem(args))?;
+    let borrowed: Vec<(&str, &[u8])> =
+        files.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())).collect();
+    let written = folder::write(out, &borrowed)?;
+    let names: Vec<String> = written.iter().map(|path| path.display().to_string()).collect();
+    if args.json {
+        say::json(&json!({ "files": names, "guide": guide }));
+        return Ok(End::Done);
+    }
+    let list: String = names.iter().map(|name| format!("wrote {name}\n")).collect();
+    say::text(&format!("{}{list}", first_line(&case, today)));
+    Ok(End::Done)
+}
+
 /// A sheet or page made before the red flag may still lie in the folder; it is left there and named.
 pub fn warn_of_older_sheets(out: &Path, stem: &str) {
-    for name in SHEETS.map(|(name, ..)| name).into_iter().chain([page::PAGE]) {
-        let path = out.join(format!("{stem}{name}"));
-        if path.exists() {
-            eprintln!("{} was made before this alert: do not hand it out.", path.display());
-        }
+    for path in sheet::older(out, stem) {
+        eprintln!("{} was made before this alert: do not hand it out.", path.display());
     }
 }
 
@@ -117,17 +143,11 @@ fn write_plan(
     case: &CaseFile,
     today: Date,
     as_json: bool,
-    (out, paper, stem): (&Path, Option<PaperArg>, &str),
+    (sheet, out, sheet_args, stem): (&Handout, &Path, SheetArgs, &str),
 ) -> Result<End, Failure> {
-    let sheet = app::handout_of_plan(plan, case, today);
-    let programme = app::programme_json(plan, case, &sheet);
-    let mut files: Vec<(String, Vec<u8>)> = Vec::new();
-    for (name, arg, paper_size) in SHEETS {
-        if paper.is_none_or(|wanted| wanted == arg) {
-            files.push((format!("{stem}{name}"), pdf(&sheet, paper_size)?));
-        }
-    }
-    files.push((format!("{stem}programme.txt"), app::programme_text(plan, case, &sheet).into_bytes()));
+    let programme = app::programme_json(plan, case, sheet);
+    let mut files = sheet::files(sheet, sheet_args, stem)?;
+    files.push((format!("{stem}programme.txt"), app::programme_text(plan, case, sheet).into_bytes()));
     files.push((format!("{stem}programme.json"), format!("{programme:#}\n").into_bytes()));
     let borrowed: Vec<(&str, &[u8])> =
         files.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())).collect();
@@ -173,11 +193,6 @@ pub fn first_line(case: &CaseFile, today: Date) -> String {
         "{}{invented}, {today}. Angles, moments and shares of strength are a model's estimates.\n",
         case.person.name
     )
-}
-
-fn pdf(sheet: &Handout, paper: Paper) -> Result<Vec<u8>, Failure> {
-    document::pdf(sheet, PdfSettings { paper, tagging: Tagging::Accessible })
-        .map_err(|error| Failure::Sheet(error.to_string()))
 }
 
 /// The alert, and nothing else.

@@ -56,6 +56,53 @@ fn plan_writes_both_sheets_the_text_and_the_json_and_says_whose_case_it_is_first
 }
 
 #[test]
+fn a_sheet_in_two_languages_is_named_after_them_and_a_language_beside_itself_is_refused() {
+    let folder = folder("languages");
+    let asked = |beside: &str| {
+        let mut args =
+            vec!["plan", "01-lighthouse-mechanic.toml", "--out", text(&folder), "--paper", "letter"];
+        args.extend([
+            "--language",
+            "es",
+            "--edition",
+            "bilingual",
+            "--units",
+            "imperial",
+            "--beside",
+            beside,
+        ]);
+        run(&args)
+    };
+    let refused = asked("es");
+    assert_eq!(refused.status.code(), Some(15));
+    assert!(err(&refused).contains("give --beside another of en, fr, es"), "{}", err(&refused));
+    assert_eq!(asked("fr").status.code(), Some(0));
+    let sheet =
+        std::fs::read(folder.join("01-lighthouse-mechanic-sheet-es-bilingual-letter.pdf")).expect("a sheet");
+    assert!(sheet.starts_with(b"%PDF-"));
+    let programme =
+        std::fs::read_to_string(folder.join("01-lighthouse-mechanic-programme.txt")).expect("text");
+    assert!(programme.contains("SUS EJERCICIOS EN CASA") && programme.contains(" in\n"), "{programme}");
+    let unknown = run(&["plan", "01-lighthouse-mechanic.toml", "--out", text(&folder), "--language", "de"]);
+    assert_eq!(unknown.status.code(), Some(2));
+    assert!(err(&unknown).contains("accepted: en, fr, es"), "{}", err(&unknown));
+}
+
+#[test]
+fn a_floor_guide_has_the_distances_of_the_sheet() {
+    let folder = folder("guide");
+    let args =
+        ["floor-guide", "01-lighthouse-mechanic.toml", "--out", text(&folder), "--paper", "a4", "--json"];
+    let done = run(&args);
+    assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+    let json: serde_json::Value = serde_json::from_str(&out(&done)).expect("parses");
+    let guide = std::fs::read(folder.join("01-lighthouse-mechanic-floor-guide-a4.pdf")).expect("a guide");
+    assert!(guide.starts_with(b"%PDF-"));
+    assert_eq!(json["guide"]["tags"].as_array().map(Vec::len), Some(4));
+    assert!(json["guide"]["marks"].as_array().is_some_and(|marks| !marks.is_empty()));
+}
+
+#[test]
 fn its_own_files_are_replaced_and_somebody_elses_are_left_alone() {
     let folder = folder("again");
     let plan = || run(&["plan", "01-lighthouse-mechanic.toml", "--out", text(&folder), "--paper", "a4"]);
@@ -75,10 +122,10 @@ fn its_own_files_are_replaced_and_somebody_elses_are_left_alone() {
 #[test]
 fn a_red_flag_gives_the_alert_and_no_file() {
     let folder = folder("red");
-    for command in ["plan", "space", "explain"] {
+    for command in ["plan", "floor-guide", "space", "explain"] {
         let mut args = vec![command, "13-market-gardener.toml"];
         match command {
-            "plan" => args.extend(["--out", text(&folder)]),
+            "plan" | "floor-guide" => args.extend(["--out", text(&folder)]),
             "explain" => args.extend(["--movement", "right step lateral 30 cm"]),
             _ => {}
         }

@@ -1,16 +1,22 @@
-//! Writes sheets as PDF into the folder given, to look at: both papers, both sizes of type.
+//! Writes sheets as PDF into the folder given, to look at: both papers, every edition and language.
 
 #[path = "../tests/common/mod.rs"]
 mod common;
 
 use common::{Plan, bench, closed_crossings, person, settings, sheet, three_exercises};
-use document::{Edition, Paper, PdfSettings, Tagging, pdf, text};
+use document::language::words;
+use document::{
+    Edition, Handout, Language, Paper, PdfSettings, RuleBlock, SheetSettings, Tagging, Units, Wording,
+    floor_guide, floor_guide_pdf, pdf, text,
+};
 use movement::{AnatomicalDirection, Family, Support};
 use person::Clinic;
 use programme::Days;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let folder = std::path::PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| ".".to_owned()));
+    // Only files whose names begin so, where a second word is given.
+    let wanted = std::env::args().nth(2).unwrap_or_default();
     let unknown = Clinic::default();
     let known = Clinic {
         name: Some("Harbour Lane Clinic".to_owned()),
@@ -63,8 +69,45 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         ("days-same", sheet(&strong_alone, &mechanic, &known, &standard)),
         ("others", sheet(&[lunge, bench_step, one_limb], &mechanic, &known, &standard)),
     ];
+    let mut sheets: Vec<(String, Handout)> =
+        sheets.into_iter().map(|(name, sheet)| (name.to_owned(), sheet)).collect();
+    for language in Language::ALL {
+        let beside = if language == Language::English { Language::French } else { Language::English };
+        for (name, edition) in [
+            ("standard", Edition::Standard),
+            ("large", Edition::LargeType),
+            ("bilingual", Edition::Bilingual { beside }),
+            ("numerals", Edition::Numerals),
+        ] {
+            let units = if language == Language::English { Units::Imperial } else { Units::Metric };
+            let own = SheetSettings {
+                wording: Wording { language, units },
+                edition,
+                rules: hip_rules(language),
+                rules_beside: hip_rules(beside),
+                ..standard.clone()
+            };
+            sheets.push((format!("{language}-{name}"), sheet(&three, &mechanic, &known, &own)));
+        }
+    }
+    for language in Language::ALL {
+        let units = if language == Language::English { Units::Imperial } else { Units::Metric };
+        let wording = Wording { language, units };
+        let own = SheetSettings { wording, ..standard.clone() };
+        let guide = floor_guide(&sheet(&three, &mechanic, &known, &own), wording);
+        for (paper_name, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
+            if !format!("guide-{language}-{paper_name}").starts_with(&wanted) {
+                continue;
+            }
+            let bytes = floor_guide_pdf(&guide, PdfSettings { paper, tagging: Tagging::Accessible })?;
+            std::fs::write(folder.join(format!("guide-{language}-{paper_name}.pdf")), bytes)?;
+        }
+    }
     for (name, handout) in &sheets {
         for (paper_name, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
+            if !format!("{name}-{paper_name}").starts_with(&wanted) {
+                continue;
+            }
             let start = std::time::Instant::now();
             let bytes = pdf(handout, PdfSettings { paper, tagging: Tagging::Accessible })?;
             println!(
@@ -77,4 +120,12 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         std::fs::write(folder.join(format!("{name}.txt")), text(handout))?;
     }
     Ok(())
+}
+
+/// The rules of a new right hip, opened from behind.
+fn hip_rules(language: Language) -> Vec<RuleBlock> {
+    let rules = &words(language).rules;
+    let mut sentences = rules.hip_posterior.clone();
+    sentences.push(rules.hip_until.clone());
+    vec![RuleBlock { title: rules.hip_new.right.clone(), sentences }]
 }

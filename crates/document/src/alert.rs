@@ -6,7 +6,7 @@ use safety::Alert;
 use serde::Serialize;
 
 use crate::data::Contact;
-use crate::words;
+use crate::language::{Language, words};
 
 /// An alert, ready to print. There is no sheet beside it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -35,9 +35,9 @@ pub fn alert(alert: &Alert, person: &Person, clinic: &Clinic, invented: bool, to
         title: "Stop: red flag".to_owned(),
         person: person.name.clone(),
         made_on: today,
-        invented: invented.then(|| words::INVENTED.to_owned()),
+        invented: invented.then(|| words(Language::English).sheet.invented.clone()),
         alert: alert.clone(),
-        contacts: crate::make::contacts(clinic, true),
+        contacts: crate::make::contacts(clinic, true, Language::English),
         no_sheet: "No exercises are offered until a clinician has cleared this.".to_owned(),
     }
 }
@@ -46,8 +46,10 @@ impl AlertSheet {
     /// The alert as text.
     #[must_use]
     pub fn text(&self) -> String {
-        let mut lines =
-            vec![self.title.to_uppercase(), format!("{}, {}", self.person, crate::make::day(self.made_on))];
+        let mut lines = vec![
+            self.title.to_uppercase(),
+            format!("{}, {}", self.person, words(Language::English).date(self.made_on)),
+        ];
         lines.extend(self.invented.clone());
         for line in &self.alert.lines {
             lines.push(String::new());

@@ -3,12 +3,14 @@
 use anatomy::Side;
 use drawing::{FigureInput, FloorInput};
 use jiff::civil::Date;
-use movement::{Dose, Family, MovementSpec};
+use movement::{Bearing, Dose, Family, MovementSpec};
 use programme::Days;
 use quantity::{Length, Span};
 use serde::Serialize;
 
-/// How large the type is.
+use crate::language::Language;
+
+/// For which reader the sheet is set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Edition {
@@ -16,6 +18,14 @@ pub enum Edition {
     Standard,
     /// Body text of 24 points, for poor sight.
     LargeType,
+    /// Every sentence in the patient's language with the same sentence in the clinician's beside it.
+    Bilingual {
+        /// The clinician's language.
+        beside: Language,
+    },
+    /// Pictures, numerals and arrows, each with a line for an interpreter's words; what keeps the
+    /// patient safe stands in words all the same.
+    Numerals,
 }
 
 /// A heading with sentences under it.
@@ -71,6 +81,8 @@ pub struct DistanceTo {
     /// The distance.
     #[serde(serialize_with = "centimetres", rename = "distance_cm")]
     pub distance: Length,
+    /// The distance as the patient reads it.
+    pub written: String,
 }
 
 fn centimetres<S: serde::Serializer>(length: &Length, to: S) -> Result<S::Ok, S::Error> {
@@ -90,12 +102,16 @@ pub struct LimbSheet {
     pub distances: Vec<DistanceTo>,
     /// Directions that stay closed, in plain words.
     pub closed: Vec<String>,
+    /// The same as a sentence.
+    pub do_not_go: Option<String>,
     /// The movements behind it, for the therapist.
     pub movements: Vec<MovementSpec>,
     /// What the floor shows, in words.
     pub floor_in_words: String,
     /// What the figures show, in words.
     pub figure_in_words: String,
+    /// From where the two figures are seen, in words.
+    pub figure_views: [String; 2],
     /// The floor.
     #[serde(skip)]
     pub floor: FloorInput,
@@ -149,15 +165,21 @@ pub struct Handout {
     pub title: String,
     /// Whom it is for.
     pub person: String,
-    /// Language of the sentences, as in `en`.
-    pub language: &'static str,
+    /// Language of the sentences.
+    pub language: Language,
     /// The day it was made.
     pub made_on: Date,
+    /// The same as a sentence, without the name.
+    pub made_on_sentence: String,
+    /// Whom it is for and when it was made, as a sentence.
+    pub for_whom: String,
     /// Last day it may be used.
     pub use_until: Date,
     /// The same as a sentence.
     pub use_until_sentence: String,
-    /// Size of type.
+    /// The same in few words, for the head of each page.
+    pub use_until_short: String,
+    /// For which reader it is set.
     pub edition: Edition,
     /// The mark of invented people, on every page.
     pub invented: Option<String>,
@@ -197,4 +219,54 @@ pub struct Handout {
     pub authority: String,
     /// Set when an interpreter is needed: every exercise leaves a line to write on.
     pub interpreter: Option<Interpreter>,
+    /// The grid to write on at home.
+    pub log: LogGrid,
+    /// The same sheet in the clinician's language, for the bilingual edition.
+    pub beside: Option<Box<Handout>>,
+}
+
+/// The grid on paper for those without a phone: each session a row, each limb of each exercise a
+/// small floor with a ring at the end of each direction.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LogGrid {
+    /// How to fill it in.
+    pub sentences: Vec<String>,
+    /// Heading of each page.
+    pub titles: Vec<String>,
+    /// Head of the column to tick when done.
+    pub done: String,
+    /// Head of the column for pain before, 0 to 10.
+    pub before: String,
+    /// Head of the column for the next morning.
+    pub morning: String,
+    /// Before the line for a stop sign.
+    pub stop_sign: String,
+    /// One for each day, in order.
+    pub days: Vec<LogDay>,
+    /// The small floors of a row, in the order of doing.
+    pub floors: Vec<LogFloor>,
+}
+
+/// One day of the grid.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LogDay {
+    /// The day.
+    pub on: Date,
+    /// The same in few words.
+    pub written: String,
+    /// How many sessions.
+    pub sessions: u8,
+}
+
+/// One small floor of the grid.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct LogFloor {
+    /// Number of the exercise.
+    pub exercise: usize,
+    /// The limb that moves.
+    pub mover: Side,
+    /// Its letter.
+    pub letter: String,
+    /// The directions that are done.
+    pub bearings: Vec<Bearing>,
 }

@@ -2,13 +2,15 @@
 //!
 //! [`handout`] turns a programme into a [`Handout`], which is plain data with whole sentences;
 //! [`pdf`], [`text`] and [`json`] only render it. Each sentence of the patient's part stands in
-//! [`words`] and is held to a reading level by a test. [`page`] makes the practice page of the same programme: one
+//! [`language`] and is held to a reading level by a test. [`page`] makes the practice page of the same programme: one
 //! file for a phone.
 
 #![forbid(unsafe_code)]
 
 mod alert;
 mod data;
+mod guide;
+pub mod language;
 mod make;
 mod page;
 #[cfg(feature = "pdf")]
@@ -18,21 +20,21 @@ mod render;
 mod rules;
 mod settings;
 mod summary;
-pub mod words;
 
 pub use alert::{AlertSheet, alert};
 pub use data::{
-    Contact, DistanceTo, DoseNumber, Edition, ExerciseSheet, Handout, Interpreter, LimbSheet, RuleBlock,
-    Section,
+    Contact, DistanceTo, DoseNumber, Edition, ExerciseSheet, Handout, Interpreter, LimbSheet, LogDay,
+    LogFloor, LogGrid, RuleBlock, Section,
 };
+pub use guide::{FloorGuide, GuideLabels, Mark, Sheet, Tag, TagPage, Tiling, Ways, floor_guide, tags};
+pub use language::{Language, Units, Wording};
 pub use make::{ExerciseFacts, handout, handout_of};
 pub use page::{
-    PageLanguage, PageOrder, PageSettings, PageStore, PageUnits, PracticePage, PracticeSite, page, page_of,
-    practice_site,
+    PageOrder, PageSettings, PageStore, PracticePage, PracticeSite, page, page_of, practice_site,
 };
 #[cfg(feature = "pdf")]
-pub use pdf::{Paper, PdfError, PdfSettings, Tagging, pdf, summary_pdf};
-pub use reading::{Readability, readability};
+pub use pdf::{Paper, PdfError, PdfSettings, Tagging, floor_guide_pdf, pdf, summary_pdf};
+pub use reading::{Readability, readability, syllables};
 pub use render::{json, text};
 pub use rules::person_rules;
 pub use settings::{ClosedDirection, SheetSettings};

@@ -10,14 +10,13 @@ mod pictures;
 mod practised;
 mod words;
 
-pub use words::PageLanguage;
-
 use jiff::civil::Date;
 use person::{Clinic, Person};
 use programme::Programme;
 use quantity::Span;
 use serde_json::{Value, json};
 
+use crate::language::{Language, Units};
 use crate::make::ExerciseFacts;
 use crate::settings::SheetSettings;
 
@@ -33,15 +32,6 @@ pub enum PageOrder {
         /// Where chance begins; the same seed calls alike.
         seed: u32,
     },
-}
-
-/// In which units the person reads distances.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum PageUnits {
-    /// Centimetres.
-    Metric,
-    /// Inches to the nearest quarter.
-    Imperial,
 }
 
 /// Under which name a page keeps its log, and sealed with which key. Both come from chance, so that two
@@ -67,9 +57,9 @@ impl PageStore {
 #[derive(Clone, Debug, PartialEq)]
 pub struct PageSettings {
     /// Language of every word.
-    pub language: PageLanguage,
+    pub language: Language,
     /// Units of every distance.
-    pub units: PageUnits,
+    pub units: Units,
     /// The order of the directions.
     pub order: PageOrder,
     /// Where the log is kept.
@@ -139,12 +129,12 @@ pub fn page_of(
 /// Makes the practice site of a clinic: the programme comes in the fragment of the address.
 #[must_use]
 pub fn practice_site(clinic: &Clinic) -> PracticeSite {
-    let languages: Value = PageLanguage::ALL
+    let languages: Value = Language::ALL
         .into_iter()
         .map(|language| (language.code().to_owned(), words::of(language)))
         .collect::<serde_json::Map<_, _>>()
         .into();
-    let contacts: Value = PageLanguage::ALL
+    let contacts: Value = Language::ALL
         .into_iter()
         .map(|language| (language.code().to_owned(), practised::contacts(clinic, language, true, false)))
         .collect::<serde_json::Map<_, _>>()
@@ -152,8 +142,8 @@ pub fn practice_site(clinic: &Clinic) -> PracticeSite {
     let clinic = json!({ "emergency": clinic.emergency_number, "contacts": contacts });
     let data = [("languages", languages), ("clinic", clinic), ("drawings", general::drawings())];
     let html = file::html(&file::Parts {
-        language: PageLanguage::English,
-        title: words::one(PageLanguage::English, "page", "title"),
+        language: Language::English,
+        title: words::one(Language::English, "page", "title"),
         data: &data,
         site: true,
     });

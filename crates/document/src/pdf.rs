@@ -1,18 +1,22 @@
 //! The sheet as PDF, set by a typesetter that runs inside the program: no files, no network.
 
 mod coverage;
+mod guide;
+mod log;
+mod plan;
 mod summary;
 mod values;
 mod world;
 
 use typst::diag::SourceDiagnostic;
-use typst::foundations::Smart;
+use typst::foundations::{Dict, Smart};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
 
-use crate::data::Handout;
-
+use crate::data::{Edition, Handout};
+pub use guide::floor_guide_pdf;
 pub use summary::summary_pdf;
+use world::Template;
 
 /// The paper it is printed on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -90,6 +94,7 @@ pub fn pdf(handout: &Handout, settings: PdfSettings) -> Result<Vec<u8>, PdfError
     write(&set(handout, settings.paper)?, settings.tagging)
 }
 
+/// Writes a document that was set.
 fn write(document: &PagedDocument, tagging: Tagging) -> Result<Vec<u8>, PdfError> {
     let tagged = tagging == Tagging::Accessible;
     let standards = if tagged { PdfStandards::new(&[PdfStandard::Ua_1]) } else { PdfStandards::new(&[]) };
@@ -109,6 +114,11 @@ fn write(document: &PagedDocument, tagging: Tagging) -> Result<Vec<u8>, PdfError
 /// Sets the words alone first, so that the pictures can be drawn as large as the words leave room:
 /// words never shrink. Where two floors side by side would be too small, each limb gets a page.
 fn set(handout: &Handout, paper: Paper) -> Result<PagedDocument, PdfError> {
+    if let Edition::Bilingual { .. } = handout.edition {
+        // Sentences flow; nothing is fitted to what they leave.
+        let values = values::sheet(handout, paper, values::Pass::Whole(&values::Room::default()));
+        return compile(world::BILINGUAL, values);
+    }
     let measured = |wide: &[usize]| -> Result<values::Room, PdfError> {
         let words = compile(world::SHEET, values::sheet(handout, paper, values::Pass::Words { wide }))?;
         Ok(values::room(handout, paper, &words))
@@ -121,7 +131,7 @@ fn set(handout: &Handout, paper: Paper) -> Result<PagedDocument, PdfError> {
     compile(world::SHEET, values::sheet(handout, paper, values::Pass::Whole(&room)))
 }
 
-fn compile(template: world::Template, values: typst::foundations::Dict) -> Result<PagedDocument, PdfError> {
-    let world = world::SheetWorld::new(template, values);
+fn compile(template: Template, sheet: Dict) -> Result<PagedDocument, PdfError> {
+    let world = world::SheetWorld::new(template, sheet);
     typst::compile::<PagedDocument>(&world).output.map_err(|errors| told(&errors))
 }

@@ -7,7 +7,7 @@ use crate::data::{ExerciseSheet, Handout, Section};
 pub fn text(handout: &Handout) -> String {
     let mut out = Lines(Vec::new());
     out.line(&handout.title.to_uppercase());
-    out.line(&format!("For {}, made on {}.", handout.person, crate::make::day(handout.made_on)));
+    out.line(&handout.for_whom);
     out.line(&handout.use_until_sentence);
     if !handout.days.is_empty() {
         out.line(&handout.days.join(" "));
@@ -89,10 +89,10 @@ impl Lines {
         for limb in &exercise.limbs {
             self.list(&limb.heading, &limb.steps);
             for to in &limb.distances {
-                self.line(&format!("    {}: {}", to.direction, crate::words::cm(to.distance)));
+                self.line(&format!("    {}: {}", to.direction, to.written));
             }
-            if !limb.closed.is_empty() {
-                self.line(&format!("    Do not go: {}.", limb.closed.join(", ")));
+            if let Some(sentence) = &limb.do_not_go {
+                self.line(&format!("    {sentence}"));
             }
         }
         if let Some(sentence) = &exercise.missing_limb {

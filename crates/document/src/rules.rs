@@ -8,119 +8,81 @@ use person::{
 };
 
 use crate::data::RuleBlock;
-use crate::words::side;
+use crate::language::{Language, RuleWords, words};
 
-fn block(title: String, sentences: Vec<String>) -> RuleBlock {
-    RuleBlock { title, sentences }
+fn block(title: &str, sentences: Vec<&str>) -> RuleBlock {
+    RuleBlock { title: title.to_owned(), sentences: sentences.into_iter().map(str::to_owned).collect() }
 }
 
-fn sides(involved: Involved) -> Vec<Side> {
-    Side::BOTH.into_iter().filter(|s| involved.includes(*s)).collect()
+fn all(sentences: &[String]) -> impl Iterator<Item = &str> {
+    sentences.iter().map(String::as_str)
 }
 
-/// The rules of one person. They are kept until a clinician says otherwise; time alone drops none.
+/// The rules of one person in one language. They are kept until a clinician says otherwise; time
+/// alone drops none.
 #[must_use]
-pub fn person_rules(findings: &Findings, today: Date) -> Vec<RuleBlock> {
+pub fn person_rules(findings: &Findings, today: Date, language: Language) -> Vec<RuleBlock> {
+    let rules = &words(language).rules;
     let mut out = Vec::new();
     for condition in &findings.conditions {
         match condition {
             Condition::HipReplacement { involved, approach, .. } => {
-                let (title, legs) = new_joint(*involved, "hip", "hips");
-                out.push(block(title, hip(findings, today, *involved, approach, legs)));
+                let sentences = hip(findings, today, *involved, approach, rules);
+                out.push(block(rules.hip_new.of(*involved), sentences));
             }
             Condition::KneeReplacement { involved, .. } => {
-                let (title, legs) = new_joint(*involved, "knee", "knees");
-                out.push(block(
-                    title,
-                    vec![
-                        format!("Do not twist on {legs}."),
-                        "Do not force the knee to bend.".to_owned(),
-                        "Do not kneel until your therapist agrees.".to_owned(),
-                    ],
-                ));
+                let mut sentences = vec![rules.knee_twist.of(*involved)];
+                sentences.extend(all(&rules.knee_new_bend));
+                out.push(block(rules.knee_new.of(*involved), sentences));
             }
             Condition::KneeOsteoarthritis { involved, .. } => {
-                let title = match involved {
-                    Involved::Left | Involved::Right => {
-                        let which = sides(*involved).first().map_or("", |s| side(*s));
-                        format!("Your {which} knee is worn.")
-                    }
-                    Involved::Both | Involved::General => "Your knees are worn.".to_owned(),
-                };
-                out.push(block(title, vec!["If the knee grinds and hurts, bend it less.".to_owned()]));
+                out.push(block(rules.knee_worn.of(*involved), vec![&rules.knee_grinds]));
             }
             Condition::FallsRisk { alone_waived, .. } => {
-                let mut sentences = vec![
-                    "Keep a bench or heavy chair in reach all the time.".to_owned(),
-                    "This sheet alone will not stop falls. Ask us about a class.".to_owned(),
-                ];
+                let mut sentences = vec![rules.falls_reach.as_str()];
                 if !matches!(alone_waived, Finding::Found { value: true, .. }) {
-                    sentences.insert(1, "Have someone at home for the first two weeks.".to_owned());
+                    sentences.push(&rules.falls_alone);
                 }
-                out.push(block("Take care not to fall.".to_owned(), sentences));
+                sentences.extend(all(&rules.falls_class));
+                out.push(block(&rules.falls_title, sentences));
             }
-            Condition::Presented(presented) => out.extend(presented_block(presented)),
+            Condition::Presented(presented) => out.extend(presented_block(presented, rules)),
             Condition::Other(_) => {}
         }
     }
-    out.extend(weight_bearing(findings));
+    out.extend(weight_bearing(findings, rules));
     out
 }
 
 /// What somebody with one of these must keep to; nothing where nothing is forbidden for good.
-fn presented_block(presented: &Presented) -> Option<RuleBlock> {
-    let legs = sides(presented.involved);
-    let leg = match legs.as_slice() {
-        [only] => format!("{} leg", side(*only)),
-        _ => "sore leg".to_owned(),
-    };
-    let (title, sentences) = match presented.presentation {
+fn presented_block(presented: &Presented, rules: &RuleWords) -> Option<RuleBlock> {
+    let involved = presented.involved;
+    Some(match presented.presentation {
         Presentation::AclReconstruction
         | Presentation::AclWithoutOperation
-        | Presentation::MeniscusRepair => (
-            "Your knee is healing.",
-            vec![
-                format!("Do not twist on your {leg}."),
-                "If the knee gives way or locks, stop and call us.".to_owned(),
-            ],
-        ),
-        Presentation::AchillesRepair => (
-            "Your tendon is healing.",
-            vec![
-                format!("Do not push off hard with your {leg}."),
-                "If you feel a snap, stop and call us.".to_owned(),
-            ],
-        ),
-        Presentation::GlutealTendinopathy => (
-            "Your hip tendon is sore.",
-            vec!["Do not cross your legs.".to_owned(), "Do not hang on one hip.".to_owned()],
-        ),
-        Presentation::LowBackPain => {
-            ("Your back is sore.", vec!["If pain runs down your leg, leave that direction out.".to_owned()])
+        | Presentation::MeniscusRepair => {
+            block(&rules.knee_healing, vec![rules.knee_twist.of(involved), &rules.knee_gives_way])
         }
+        Presentation::AchillesRepair => {
+            block(&rules.tendon_healing, vec![rules.push_off_hard.of(involved), &rules.snap])
+        }
+        Presentation::GlutealTendinopathy => block(&rules.hip_tendon, all(&rules.hip_tendon_rules).collect()),
+        Presentation::LowBackPain => block(&rules.back_sore, vec![&rules.back_leg_pain]),
         Presentation::HipOsteoarthritis
         | Presentation::PatellofemoralPain
         | Presentation::AnkleSprain
         | Presentation::AchillesTendinopathy
         | Presentation::HealthyAthlete => return None,
-    };
-    Some(block(title.to_owned(), sentences))
+    })
 }
 
-fn new_joint(involved: Involved, one: &str, two: &str) -> (String, String) {
-    match sides(involved).as_slice() {
-        [only] => (format!("Your {} {one} is new.", side(*only)), format!("your {} leg", side(*only))),
-        _ => (format!("Both your {two} are new."), "either leg".to_owned()),
-    }
-}
-
-fn hip(
+fn hip<'a>(
     findings: &Findings,
     today: Date,
     involved: Involved,
     approach: &Finding<HipApproach>,
-    legs: String,
-) -> Vec<String> {
+    rules: &'a RuleWords,
+) -> Vec<&'a str> {
     let lifted = |leg: Side| {
         findings.orders.iter().any(|order| {
             order.limit == OrderedLimit::NoPrecautions
@@ -130,35 +92,26 @@ fn hip(
                 && order.until.is_none_or(|until| today <= until)
         })
     };
-    if sides(involved).into_iter().all(lifted) {
-        return vec!["Do not bend, cross and turn in the hip all at once.".to_owned()];
+    if Side::BOTH.into_iter().filter(|s| involved.includes(*s)).all(lifted) {
+        return vec![&rules.hip_all_at_once];
     }
-    let posterior = [
-        "Do not bend the hip past a right angle.".to_owned(),
-        "Do not cross your legs or step across your body.".to_owned(),
-        "Do not turn your toes in.".to_owned(),
-    ];
-    let anterior = [
-        format!("Do not step far back on {legs}."),
-        "Do not turn your toes out while that leg is behind you.".to_owned(),
-    ];
-    let lateral = [format!("Do not lift {legs} out to the side.")];
+    let posterior: Vec<&str> = all(&rules.hip_posterior).collect();
+    let anterior = vec![rules.hip_far_back.of(involved), rules.hip_toes_out.as_str()];
+    let lateral = vec![rules.hip_lift_out.of(involved)];
     let mut out = match approach {
-        Finding::Found { value: HipApproach::Posterior, .. } => posterior.to_vec(),
-        Finding::Found { value: HipApproach::Anterior, .. } => anterior.to_vec(),
+        Finding::Found { value: HipApproach::Posterior, .. } => posterior,
+        Finding::Found { value: HipApproach::Anterior, .. } => anterior,
         Finding::Found { value: HipApproach::Lateral | HipApproach::Trochanteric, .. } => {
-            let mut both = lateral.to_vec();
-            both.push("Do not cross your legs or step across your body.".to_owned());
-            both
+            [lateral, vec![rules.hip_cross.as_str()]].concat()
         }
         // Nobody knows how the hip was opened: every rule is kept.
-        Finding::NotAssessed => [posterior.to_vec(), anterior.to_vec(), lateral.to_vec()].concat(),
+        Finding::NotAssessed => [posterior, anterior, lateral].concat(),
     };
-    out.push("Keep these rules until your surgeon tells you to stop.".to_owned());
+    out.push(&rules.hip_until);
     out
 }
 
-fn weight_bearing(findings: &Findings) -> Vec<RuleBlock> {
+fn weight_bearing(findings: &Findings, rules: &RuleWords) -> Vec<RuleBlock> {
     Side::BOTH
         .into_iter()
         .filter_map(|leg| match findings.weight_bearing.get(leg) {
@@ -166,18 +119,13 @@ fn weight_bearing(findings: &Findings) -> Vec<RuleBlock> {
             Finding::NotAssessed => None,
         })
         .filter_map(|(leg, grade)| {
-            let which = side(leg);
             let sentence = match grade {
-                WeightBearingGrade::NonWeightBearing => format!("Keep your {which} foot off the floor."),
-                WeightBearingGrade::TouchWeightBearing => {
-                    format!("Only touch the floor with your {which} foot.")
-                }
-                WeightBearingGrade::PartialWeightBearing => {
-                    format!("Put only part of your weight on your {which} leg.")
-                }
+                WeightBearingGrade::NonWeightBearing => rules.foot_off.of(leg),
+                WeightBearingGrade::TouchWeightBearing => rules.foot_touch.of(leg),
+                WeightBearingGrade::PartialWeightBearing => rules.foot_part.of(leg),
                 WeightBearingGrade::AsTolerated | WeightBearingGrade::Full => return None,
             };
-            Some(block(format!("Protect your {which} leg."), vec![sentence]))
+            Some(block(rules.protect.of(leg), vec![sentence]))
         })
         .collect()
 }

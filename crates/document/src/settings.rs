@@ -8,6 +8,7 @@ use quantity::Length;
 use safety::{RayVerdict, Space};
 
 use crate::data::{Edition, RuleBlock};
+use crate::language::{Language, Wording};
 use crate::rules::person_rules;
 
 /// A direction of one family and limb that stays closed.
@@ -28,7 +29,9 @@ pub struct SheetSettings {
     pub made_on: Date,
     /// Whether the person is invented, which every page then says.
     pub invented: bool,
-    /// Size of type.
+    /// Language and units of the patient.
+    pub wording: Wording,
+    /// For which reader it is set.
     pub edition: Edition,
     /// Somebody reads the sheet out.
     pub read_out: bool,
@@ -38,8 +41,10 @@ pub struct SheetSettings {
     pub footwear: Option<Footwear>,
     /// The feet feel little: never barefoot (common practice).
     pub numb_feet: bool,
-    /// Rules for this person.
+    /// Rules for this person, in their language.
     pub rules: Vec<RuleBlock>,
+    /// The same in the clinician's language, for the bilingual edition.
+    pub rules_beside: Vec<RuleBlock>,
     /// Something was operated on.
     pub operated: bool,
     /// A joint was replaced.
@@ -55,7 +60,7 @@ pub struct SheetSettings {
 impl SheetSettings {
     /// The settings of one case on one day.
     #[must_use]
-    pub fn of(case: &CaseFile, space: Option<&Space>, today: Date) -> Self {
+    pub fn of(case: &CaseFile, space: Option<&Space>, today: Date, wording: Wording) -> Self {
         let conditions = &case.findings.conditions;
         let new_hip = conditions.iter().any(|c| matches!(c, Condition::HipReplacement { .. }));
         let new_knee = conditions.iter().any(|c| matches!(c, Condition::KneeReplacement { .. }));
@@ -77,13 +82,28 @@ impl SheetSettings {
                 Finding::Found { value, .. } => value.contains(&Comorbidity::Neuropathy),
                 Finding::NotAssessed => false,
             },
-            rules: person_rules(&case.findings, today),
+            rules: person_rules(&case.findings, today, wording.language),
+            rules_beside: Vec::new(),
+            wording,
             operated: new_hip || new_knee,
             new_joint: new_hip || new_knee,
             new_hip,
             clear_floor,
             closed: space.map(closed).unwrap_or_default(),
         }
+    }
+}
+
+impl SheetSettings {
+    /// The same case for another reader.
+    #[must_use]
+    pub fn for_edition(self, edition: Edition, case: &CaseFile) -> Self {
+        let beside = |language: Language| person_rules(&case.findings, self.made_on, language);
+        let rules_beside = match edition {
+            Edition::Bilingual { beside: language } => beside(language),
+            Edition::Standard | Edition::LargeType | Edition::Numerals => Vec::new(),
+        };
+        Self { edition, rules_beside, ..self }
     }
 }
 

@@ -3,10 +3,12 @@
 
 mod common;
 
+use std::collections::BTreeSet;
+
 use common::{Plan, closed_crossings, person, settings, sheet, three_exercises};
 use document::{
-    Edition, Handout, Paper, PdfError, PdfSettings, Summary, SummaryLine, SummarySection, Tagging, json, pdf,
-    summary_pdf,
+    Edition, Handout, Language, Paper, PdfError, PdfSettings, SheetSettings, Summary, SummaryLine,
+    SummarySection, Tagging, Units, Wording, json, pdf, summary_pdf,
 };
 use movement::{AnatomicalDirection, Family};
 use person::Clinic;
@@ -46,7 +48,7 @@ fn the_file_says_that_it_is_accessible_and_what_it_is() {
 }
 
 #[test]
-fn one_page_to_begin_one_for_each_exercise_and_one_to_end() {
+fn one_page_to_begin_one_for_each_exercise_one_to_end_and_two_for_the_grid() {
     let handout = sheet(
         &three_exercises(),
         &person("Tomas Quill"),
@@ -55,7 +57,7 @@ fn one_page_to_begin_one_for_each_exercise_and_one_to_end() {
     );
     for paper in [Paper::A4, Paper::Letter] {
         let bytes = pdf(&handout, PdfSettings { paper, ..ACCESSIBLE }).expect("a sheet");
-        assert_eq!(pages(&bytes), 5, "{paper:?}");
+        assert_eq!(pages(&bytes), 7, "{paper:?}");
     }
 }
 
@@ -109,10 +111,54 @@ fn where_two_floors_would_be_too_small_each_limb_gets_a_page() {
         let handout = sheet(&[crowded.clone()], reader, &Clinic::default(), &settings);
         pages(&pdf(&handout, PdfSettings { paper: Paper::Letter, ..ACCESSIBLE }).expect("a sheet"))
     };
-    assert_eq!(count(&reader), 3);
+    assert_eq!(count(&reader), 5);
     // The line for an interpreter takes the room that the floors need on the shorter paper.
     reader.interpreter = Some("a language whose name is so long that it takes several lines ".repeat(4));
-    assert!(count(&reader) >= 4);
+    assert!(count(&reader) >= 6);
+}
+
+#[test]
+fn every_edition_is_accessible_in_every_language() {
+    for language in Language::ALL {
+        let beside = if language == Language::English { Language::Spanish } else { Language::English };
+        for edition in
+            [Edition::Standard, Edition::LargeType, Edition::Bilingual { beside }, Edition::Numerals]
+        {
+            let own = SheetSettings {
+                wording: Wording { language, units: Units::Metric },
+                edition,
+                rules_beside: settings(Vec::new()).rules,
+                ..settings(Vec::new())
+            };
+            let plan = Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, 40.0)]);
+            let handout = sheet(&[plan], &person("Tomas Quill"), &Clinic::default(), &own);
+            let bytes = pdf(&handout, ACCESSIBLE).expect("a sheet");
+            assert!(contains(&bytes, "pdfuaid"), "PDF/UA identification");
+            assert_eq!(languages(&bytes), languages_of(language, edition), "{language}, {edition:?}");
+        }
+    }
+}
+
+/// The languages that the file tags its pieces with, and its own.
+fn languages(bytes: &[u8]) -> BTreeSet<String> {
+    let pdf = hayro_syntax::Pdf::new(bytes.to_vec()).expect("a PDF");
+    let mut out = BTreeSet::new();
+    for object in pdf.objects() {
+        if let hayro_syntax::object::Object::Dict(dict) = object
+            && let Some(tag) = dict.get::<hayro_syntax::object::String<'_>>(&b"Lang"[..])
+        {
+            out.insert(String::from_utf8_lossy(&tag).into_owned());
+        }
+    }
+    out
+}
+
+fn languages_of(language: Language, edition: Edition) -> BTreeSet<String> {
+    let mut out = BTreeSet::from([language.code().to_owned()]);
+    if let Edition::Bilingual { beside } = edition {
+        out.insert(beside.code().to_owned());
+    }
+    out
 }
 
 /// Whatever stands in a record comes out: markup stays text, a letter that is missing stops nothing.

@@ -3,19 +3,17 @@
 mod common;
 
 use common::{Plan, bench, closed_crossings, person, settings, three_exercises, with_facts};
-use document::{
-    PageLanguage, PageOrder, PageSettings, PageStore, PageUnits, PracticePage, page_of, practice_site,
-};
+use document::{Language, PageOrder, PageSettings, PageStore, PracticePage, Units, page_of, practice_site};
 use jiff::civil::date;
 use movement::{AnatomicalDirection, Family, Support};
 use person::Clinic;
 use quantity::Span;
 use serde_json::{Value, json};
 
-fn choice(language: PageLanguage, store: u8) -> PageSettings {
+fn choice(language: Language, store: u8) -> PageSettings {
     PageSettings {
         language,
-        units: PageUnits::Metric,
+        units: Units::Metric,
         order: PageOrder::Called { seed: 7 },
         store: PageStore::of([store; 40]),
     }
@@ -41,8 +39,7 @@ fn data(html: &str, id: &str) -> Value {
 #[test]
 fn the_same_programme_with_the_same_key_gives_the_same_bytes_and_another_key_another_store() {
     let clinic = Clinic::default();
-    let made =
-        |store| page(&three_exercises(), "Tomas Quill", &clinic, &choice(PageLanguage::English, store));
+    let made = |store| page(&three_exercises(), "Tomas Quill", &clinic, &choice(Language::English, store));
     assert_eq!(made(1), made(1));
     let (one, other) = (data(&made(1).html, "store"), data(&made(2).html, "store"));
     assert_ne!(one["name"], other["name"]);
@@ -52,7 +49,7 @@ fn the_same_programme_with_the_same_key_gives_the_same_bytes_and_another_key_ano
 
 #[test]
 fn a_page_of_three_exercises_stays_below_a_megabyte() {
-    for language in PageLanguage::ALL {
+    for language in Language::ALL {
         let made = page(&three_exercises(), "Tomas Quill", &Clinic::default(), &choice(language, 1));
         assert!(made.html.len() < 1_000_000, "{language:?}: {} bytes", made.html.len());
     }
@@ -68,7 +65,7 @@ fn the_programme_says_who_moves_where_to_and_never_further_than_was_permitted() 
     );
     step.support = Support::OneHand;
     step.place = Some(bench());
-    let made = page(&[step], "Tomas Quill", &Clinic::default(), &choice(PageLanguage::French, 1)).programme;
+    let made = page(&[step], "Tomas Quill", &Clinic::default(), &choice(Language::French, 1)).programme;
     let exercise = &made["exercises"][0];
     assert_eq!((&made["v"], &made["aDay"], &made["lang"]), (&json!(1), &json!(2), &json!("fr")));
     assert_eq!((&made["from"], &made["until"]), (&json!("2026-11-25"), &json!("2026-12-09")));
@@ -97,7 +94,7 @@ fn the_programme_says_who_moves_where_to_and_never_further_than_was_permitted() 
 fn a_mark_tells_programmes_apart_and_does_not_know_the_name() {
     let of = |cm: f64, name: &str| {
         let plan = Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, cm)]);
-        page(&[plan], name, &Clinic::default(), &choice(PageLanguage::English, 1)).programme["mark"].clone()
+        page(&[plan], name, &Clinic::default(), &choice(Language::English, 1)).programme["mark"].clone()
     };
     assert_eq!(of(35.0, "Tomas Quill"), of(35.0, "Ada Brandt"));
     assert_ne!(of(35.0, "Tomas Quill"), of(36.0, "Tomas Quill"));
@@ -108,7 +105,7 @@ fn what_is_typed_into_a_case_never_becomes_markup() {
     let clinic =
         Clinic { phone: Some("</script><img src=x onerror=alert(1)>".to_owned()), ..Clinic::default() };
     let plan = [Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, 35.0)])];
-    let made = page(&plan, "</script><b>{{script}}", &clinic, &choice(PageLanguage::English, 1));
+    let made = page(&plan, "</script><b>{{script}}", &clinic, &choice(Language::English, 1));
     assert!(!made.html.contains("</script><"), "an element was closed from inside");
     assert!(!made.html.contains("<img") && !made.html.contains("<b>"));
     let carried = data(&made.html, "programme");
@@ -118,7 +115,7 @@ fn what_is_typed_into_a_case_never_becomes_markup() {
 
 #[test]
 fn a_number_that_the_clinic_did_not_tell_is_not_guessed() {
-    let made = page(&three_exercises(), "Tomas Quill", &Clinic::default(), &choice(PageLanguage::Spanish, 1));
+    let made = page(&three_exercises(), "Tomas Quill", &Clinic::default(), &choice(Language::Spanish, 1));
     let carried = data(&made.html, "programme");
     assert!(carried["contacts"].as_array().expect("a list").iter().all(|one| one["value"].is_null()));
     assert!(carried["emergency"].is_null());

@@ -57,6 +57,7 @@ fn input(motion: &Motion, body: &Body, family: Family, view: View) -> FigureInpu
         } else {
             Moves::Leg(Side::Right)
         },
+        foot_letters: ["L", "R"],
         view,
         foot_breadth: body.foot_breadth(),
         body_mass_index: 25.0,

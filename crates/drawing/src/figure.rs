@@ -148,6 +148,8 @@ pub struct FigureInput {
     pub body_mass_index: f64,
     /// The support that stands there, if any.
     pub support: Option<Place>,
+    /// The letter under the left foot, then under the right foot.
+    pub foot_letters: [&'static str; 2],
 }
 
 impl FigureInput {

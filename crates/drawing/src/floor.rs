@@ -1,13 +1,18 @@
 //! The floor: eight directions from a centre, seen from above, the person facing up the page.
 
 mod layout;
+mod log;
 mod paint;
+mod words;
 
 use anatomy::{PerSide, Side};
 use movement::{Bearing, Place};
 use quantity::Length;
 
 use crate::scene::{Frame, Scene};
+
+pub use log::log_floor;
+pub use words::{FloorWords, LengthWords};
 
 /// How far apart the rings are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -79,7 +84,8 @@ impl Ray {
 
     /// Where the line to the far point begins and where it ends: forward, right, metres. A limb that
     /// keeps its own lane straight ahead or back starts beside the centre.
-    pub(crate) fn line(&self, distance: f64) -> [[f64; 2]; 2] {
+    #[must_use]
+    pub fn line(&self, distance: f64) -> [[f64; 2]; 2] {
         let (forward, right) = self.bearing.forward_right();
         let end = self.landing.unwrap_or([forward * distance, right * distance]);
         let begin = if self.bearing.side_sign() == 0 { [0.0, end[1]] } else { [0.0, 0.0] };
@@ -160,6 +166,8 @@ pub struct FloorInput {
     pub rings: Rings,
     /// Whether each ring carries its distance; where not, the page beside it says how far apart they are.
     pub ring_labels: bool,
+    /// The words on it.
+    pub words: FloorWords,
     /// Names at the rim.
     pub names: Names,
     /// Arrows or area.

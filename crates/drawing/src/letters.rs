@@ -12,11 +12,17 @@ const BOLD: [u16; 95] = [
     596, 599, 376, 508, 376, 567, 530, 740, 539, 521, 505, 381, 254, 381, 537,
 ];
 
-/// Width of words in the bold face; characters outside ASCII count as a wide letter.
+/// Advance of the fractions `¼`, `½` and `¾`, the widest of them.
+const FRACTION: u32 = 1000;
+
+/// Width of words in the bold face; other characters outside ASCII count as a wide letter.
 pub(crate) fn width(text: &str, size: f64) -> f64 {
     let thousandths: u32 = text
         .chars()
         .map(|c| {
+            if matches!(c, '¼' | '½' | '¾') {
+                return FRACTION;
+            }
             let index = (c as u32).checked_sub(32).and_then(|k| usize::try_from(k).ok());
             u32::from(index.and_then(|k| BOLD.get(k)).copied().unwrap_or(700))
         })

@@ -24,8 +24,8 @@ pub use chart::{
 };
 pub use figure::{FigureInput, FigureMark, FigurePoints, Moves, View, figure, figure_with_words, figures};
 pub use floor::{
-    Arrows, FloorInput, FloorPlace, FootPrint, Landing, Names, Ray, RayState, Rings, Standing, floor,
-    floor_pair, floor_place, floor_places, floor_radius, label_boxes,
+    Arrows, FloorInput, FloorPlace, FloorWords, FootPrint, Landing, LengthWords, Names, Ray, RayState, Rings,
+    Standing, floor, floor_pair, floor_place, floor_places, floor_radius, label_boxes, log_floor,
 };
 pub use foot::outline as foot_outline;
 pub use scene::{Frame, Scene, Svg};

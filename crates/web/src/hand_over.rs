@@ -113,8 +113,8 @@ fn one_limb(limb: &LimbSheet) -> Markup {
             ul { @for step in &limb.steps { li { (step) } } }
             div role="img" aria-label=(limb.floor_in_words) { (PreEscaped(floor.as_str())) }
             figcaption {
-                ul { @for to in &limb.distances { li { (to.direction) ": " (to.distance) } } }
-                @if !limb.closed.is_empty() { p { "Do not go: " (limb.closed.join(", ")) "." } }
+                ul { @for to in &limb.distances { li { (to.direction) ": " (to.written) } } }
+                @if let Some(sentence) = &limb.do_not_go { p { (sentence) } }
             }
         }
     }

@@ -3,7 +3,8 @@
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 
-use super::words::{self, PageLanguage};
+use super::words;
+use crate::language::Language;
 
 const TEMPLATE: &str = include_str!("../../../../assets/practice/page.html");
 const STYLE: &str = include_str!("../../../../assets/practice/page.css");
@@ -39,7 +40,7 @@ pub(super) fn scripts() -> String {
 
 /// What goes into the template.
 pub(super) struct Parts<'a> {
-    pub language: PageLanguage,
+    pub language: Language,
     pub title: &'a str,
     /// Each under the id of its element.
     pub data: &'a [(&'a str, Value)],

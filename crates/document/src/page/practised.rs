@@ -10,7 +10,8 @@ use quantity::Span;
 use serde_json::{Value, json};
 
 use super::file::mark;
-use super::{PageLanguage, PageOrder, PageSettings, PageUnits, words};
+use super::{PageOrder, PageSettings, words};
+use crate::language::{Language, Units};
 use crate::make::{ExerciseFacts, whole_minutes};
 use crate::settings::SheetSettings;
 
@@ -25,8 +26,8 @@ pub(super) fn of(
     let exercises: Vec<Value> = exercises.iter().map(|facts| exercise(facts, settings)).collect();
     let lang = settings.language.code();
     let units = match settings.units {
-        PageUnits::Metric => "metric",
-        PageUnits::Imperial => "imperial",
+        Units::Metric => "metric",
+        Units::Imperial => "imperial",
     };
     let practised = json!({
         "v": 1, "from": from, "until": until, "aDay": per_day, "lang": lang, "units": units,
@@ -140,13 +141,13 @@ pub(super) fn with_person(
     carried["operated"] = json!(sheet.operated);
     carried["newJoint"] = json!(sheet.new_joint);
     carried["newHip"] = json!(sheet.new_hip);
-    carried["rules"] = json!(words::rules(&sheet.rules, settings.language));
+    carried["rules"] = json!(sheet.rules);
     carried["emergency"] = json!(clinic.emergency_number);
     carried["contacts"] = contacts(clinic, settings.language, sheet.operated, true);
 }
 
 /// Whom to call, with `null` for what the clinic has not told us; the therapist's name only where it is asked for.
-pub(super) fn contacts(clinic: &Clinic, language: PageLanguage, operated: bool, therapist: bool) -> Value {
+pub(super) fn contacts(clinic: &Clinic, language: Language, operated: bool, therapist: bool) -> Value {
     let line = |label: &str, value: &Option<String>| json!({ "label": label, "value": value });
     let said = |name: &str| words::one(language, "contacts", name);
     let mut out = vec![line(said("emergency"), &clinic.emergency_number)];

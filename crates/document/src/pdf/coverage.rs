@@ -47,7 +47,15 @@ fn foreign(handout: &Handout) -> Vec<(&'static str, &str)> {
 }
 
 pub(super) fn check(handout: &Handout) -> Result<(), PdfError> {
-    let missing = missing(&foreign(handout));
+    report(missing(&foreign(handout)))
+}
+
+/// The same for a paper that takes nothing but the name from outside.
+pub(super) fn check_name(person: &str) -> Result<(), PdfError> {
+    report(missing(&[("the person's name", person)]))
+}
+
+fn report(missing: BTreeMap<char, String>) -> Result<(), PdfError> {
     if missing.is_empty() {
         return Ok(());
     }

@@ -4,8 +4,8 @@ use typst::foundations::{Array, Dict, IntoValue, Value};
 
 use super::world::SUMMARY;
 use super::{Paper, PdfError, Tagging, compile, coverage, write};
+use crate::language::{Language, words};
 use crate::summary::Summary;
-use crate::words;
 
 /// Sets a summary. Tagged for a screen reader wherever the typeface has every letter; letters it lacks
 /// print as boxes, because a record has to come out whatever stands in it. The same summary gives the
@@ -48,11 +48,14 @@ fn values(summary: &Summary, paper: Paper) -> Dict {
     dict([
         ("title", text(&summary.title)),
         ("person", text(&summary.person)),
-        ("made_on", text(&crate::make::day(day))),
+        ("made_on", text(&words(Language::English).date(day))),
         ("year", i64::from(day.year()).into_value()),
         ("month", i64::from(day.month()).into_value()),
         ("day", i64::from(day.day()).into_value()),
-        ("invented", if summary.invented { text(words::INVENTED) } else { Value::None }),
+        (
+            "invented",
+            if summary.invented { text(&words(Language::English).sheet.invented) } else { Value::None },
+        ),
         ("page_width", width.into_value()),
         ("page_height", height.into_value()),
         ("sections", sections.into_value()),

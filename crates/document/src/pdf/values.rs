@@ -1,39 +1,42 @@
 //! The values the template reads: sentences, numbers and drawings of the right size.
 
-use drawing::{FloorInput, Frame, Scene, figures, floor, floor_pair, floor_radius};
+use drawing::{FloorInput, Frame, Scene, floor, floor_pair, floor_radius};
 use typst::foundations::{Array, Bytes, Dict, IntoValue, Label, Selector, Str, Value};
 use typst::introspection::Introspector;
 use typst::utils::PicoStr;
 use typst_layout::PagedDocument;
 
 use super::Paper;
+use super::plan::{Plan, RADIUS_AT_LEAST};
 use crate::data::{Contact, DoseNumber, Edition, ExerciseSheet, Handout, LimbSheet, RuleBlock, Section};
 
 /// Sizes of one edition, points.
-struct Sizes {
-    body: f64,
-    small: f64,
+pub(super) struct Sizes {
+    pub body: f64,
+    pub small: f64,
     /// Left and right.
-    margin: f64,
+    pub margin: f64,
     /// Above and below.
-    margin_y: f64,
-    gutter: f64,
+    pub margin_y: f64,
+    pub gutter: f64,
 }
 
-fn sizes(edition: Edition, paper: Paper) -> Sizes {
+pub(super) fn sizes(edition: Edition, paper: Paper) -> Sizes {
     // Letter is shorter than A4.
     let margin_y = match paper {
         Paper::A4 => 34.0,
         Paper::Letter => 25.0,
     };
     match edition {
-        Edition::Standard => Sizes { body: 18.0, small: 16.0, margin: 36.0, margin_y, gutter: 16.0 },
+        Edition::Standard | Edition::Bilingual { .. } | Edition::Numerals => {
+            Sizes { body: 18.0, small: 16.0, margin: 36.0, margin_y, gutter: 16.0 }
+        }
         Edition::LargeType => Sizes { body: 24.0, small: 21.0, margin: 36.0, margin_y, gutter: 16.0 },
     }
 }
 
 /// The lower margin of the page; the footer stands in it.
-fn bottom_margin(sizes: &Sizes) -> f64 {
+pub(super) fn bottom_margin(sizes: &Sizes) -> f64 {
     sizes.margin_y * 0.8 + sizes.small * 1.7
 }
 
@@ -72,11 +75,11 @@ pub(super) fn room(handout: &Handout, paper: Paper, document: &PagedDocument) ->
     }
 }
 
-fn strings(all: &[String]) -> Value {
+pub(super) fn strings(all: &[String]) -> Value {
     all.iter().map(|s| s.as_str().into_value()).collect::<Array>().into_value()
 }
 
-fn dict<const N: usize>(entries: [(&str, Value); N]) -> Dict {
+pub(super) fn dict<const N: usize>(entries: [(&str, Value); N]) -> Dict {
     entries.into_iter().map(|(key, value)| (Str::from(key), value)).collect()
 }
 
@@ -112,7 +115,7 @@ fn contact(contact: &Contact) -> Value {
 const SHORT_NAME: usize = 26;
 
 /// A name for the head of a page: whole, or cut with an ellipsis.
-fn short(name: &str) -> String {
+pub(super) fn short(name: &str) -> String {
     if name.chars().count() <= SHORT_NAME {
         return name.to_owned();
     }
@@ -121,7 +124,7 @@ fn short(name: &str) -> String {
 }
 
 /// A drawing with its size and its words for those who do not see it.
-fn picture(scene: &Scene, alt: &str) -> Value {
+pub(super) fn picture(scene: &Scene, alt: &str) -> Value {
     let svg = scene.svg();
     dict([
         ("bytes", Bytes::from_string(svg.as_str().to_owned()).into_value()),
@@ -182,18 +185,15 @@ impl Room {
     }
 }
 
-/// Everything the template reads.
-pub(super) fn sheet(handout: &Handout, paper: Paper, pass: Pass<'_>) -> Dict {
-    let room = pass.room();
-    let sizes = sizes(handout.edition, paper);
-    let (width, height) = paper.size();
-    let mut out = dict([
+/// The words of a sheet.
+fn words(handout: &Handout) -> Dict {
+    dict([
         ("title", handout.title.as_str().into_value()),
         ("person", handout.person.as_str().into_value()),
         ("short_name", short(&handout.person).into_value()),
-        ("language", handout.language.into_value()),
-        ("made_on", format!("Made on {}.", crate::make::day(handout.made_on)).into_value()),
-        ("use_until", format!("Use until {}", crate::make::day(handout.use_until)).into_value()),
+        ("language", handout.language.code().into_value()),
+        ("made_on", handout.made_on_sentence.as_str().into_value()),
+        ("use_until", handout.use_until_short.as_str().into_value()),
         ("use_until_sentence", handout.use_until_sentence.as_str().into_value()),
         ("invented", handout.invented.as_deref().map_or(Value::None, IntoValue::into_value)),
         ("glance", numbers(&handout.at_a_glance)),
@@ -211,6 +211,29 @@ pub(super) fn sheet(handout: &Handout, paper: Paper, pass: Pass<'_>) -> Dict {
         ("contacts", handout.contacts.iter().map(contact).collect::<Array>().into_value()),
         ("authority", handout.authority.as_str().into_value()),
         ("interpreter", handout.interpreter.as_ref().map_or(Value::None, |i| i.label.as_str().into_value())),
+    ])
+}
+
+/// The words of the same sheet in the clinician's language, with those of its exercises.
+fn beside(handout: &Handout) -> Dict {
+    let mut out = words(handout);
+    let exercises = handout.exercises.iter().map(|e| {
+        let mut words = exercise_words(e);
+        let limbs = e.limbs.iter().map(|limb| limb_words(limb).into_value()).collect::<Array>();
+        words.insert("limbs".into(), limbs.into_value());
+        words.into_value()
+    });
+    out.insert("exercises".into(), exercises.collect::<Array>().into_value());
+    out
+}
+
+/// Everything the template reads.
+pub(super) fn sheet(handout: &Handout, paper: Paper, pass: Pass<'_>) -> Dict {
+    let room = pass.room();
+    let sizes = sizes(handout.edition, paper);
+    let (width, height) = paper.size();
+    let mut out = words(handout);
+    out.extend(dict([
         ("large", (handout.edition == Edition::LargeType).into_value()),
         ("body", sizes.body.into_value()),
         ("small", sizes.small.into_value()),
@@ -219,7 +242,10 @@ pub(super) fn sheet(handout: &Handout, paper: Paper, pass: Pass<'_>) -> Dict {
         ("gutter", sizes.gutter.into_value()),
         ("page_width", width.into_value()),
         ("page_height", height.into_value()),
-    ]);
+        ("numerals", (handout.edition == Edition::Numerals).into_value()),
+        ("log", super::log::values(handout, paper)),
+        ("beside", handout.beside.as_deref().map_or(Value::None, |other| beside(other).into_value())),
+    ]));
     let made_on = handout.made_on;
     out.insert("year".into(), i64::from(made_on.year()).into_value());
     out.insert("month".into(), i64::from(made_on.month()).into_value());
@@ -237,79 +263,6 @@ pub(super) fn sheet(handout: &Handout, paper: Paper, pass: Pass<'_>) -> Dict {
     out
 }
 
-/// Room for pictures when nothing was measured: the first pass, in which they are left out.
-const UNMEASURED: f64 = 600.0;
-/// Least height of the pictures of a page, and least and greatest of a figure.
-const PICTURES_AT_LEAST: f64 = 190.0;
-const FIGURE: (f64, f64) = (110.0, 190.0);
-/// Height a floor needs beside the words of one limb, in sizes of type: with few and with many words.
-const FLOOR_NEEDS: (f64, f64) = (9.0, 14.0);
-/// Height of the figures that stand beside the steps of one limb.
-const FIGURE_BESIDE: f64 = 180.0;
-/// Space between pictures and what stands around them.
-const AROUND: f64 = 20.0;
-
-/// Radius under which a floor is too small to read, points.
-const RADIUS_AT_LEAST: f64 = 48.0;
-
-/// How one exercise is laid out: the sizes of its pictures.
-struct Plan {
-    /// One page for each limb, the figures beside the words and the floor under them.
-    wide: bool,
-    /// The floor on a page of its own.
-    floor_apart: bool,
-    /// The figures, drawn.
-    figures: Vec<Scene>,
-    floor: Frame,
-}
-
-impl Plan {
-    fn of(
-        exercise: &ExerciseSheet,
-        edition: Edition,
-        sizes: &Sizes,
-        paper: Paper,
-        asked_wide: bool,
-        pages: &mut dyn Iterator<Item = f64>,
-    ) -> Self {
-        let inner = paper.size().0 - 2.0 * sizes.margin;
-        let wide = asked_wide || edition == Edition::LargeType || exercise.limbs.len() == 1;
-        let mut room = pages.next().unwrap_or(UNMEASURED);
-        if wide {
-            // One page for each limb: all of them get what the fullest leaves.
-            for _ in 1..exercise.limbs.len() {
-                room = room.min(pages.next().unwrap_or(UNMEASURED));
-            }
-        }
-        let left = room - AROUND;
-        let room = left.max(PICTURES_AT_LEAST);
-        let type_size = sizes.small;
-        // A floor with many words that would be small on the page of one limb gets a page of its own.
-        let most_words = exercise.limbs.iter().map(|limb| limb.distances.len()).max().unwrap_or(0);
-        let needs = type_size * if most_words > 3 { FLOOR_NEEDS.1 } else { FLOOR_NEEDS.0 };
-        // What is left is asked, not what it is raised to: else the words after the floor would stand alone on
-        // the next page.
-        let floor_apart = wide && left < needs;
-        let column = (inner - sizes.gutter) / 2.0;
-        let figure_frame = if wide {
-            Frame { width: inner * 0.2, height: FIGURE_BESIDE, type_size }
-        } else {
-            Frame { width: (column - 6.0) / 2.0, height: (room * 0.42).clamp(FIGURE.0, FIGURE.1), type_size }
-        };
-        let inputs: Vec<_> = exercise.limbs.iter().flat_map(|limb| limb.figures.iter().cloned()).collect();
-        let figures = figures(&inputs, figure_frame);
-        // The floor takes what the figures leave.
-        let figure_height = figures.iter().map(Scene::height).fold(0.0, f64::max);
-        let floor = if wide {
-            let height = if floor_apart { inner * 0.9 } else { room.min(inner * 0.72) };
-            Frame { width: inner, height, type_size }
-        } else {
-            Frame { width: column, height: (room - figure_height).min(column * 1.15), type_size }
-        };
-        Self { wide, floor_apart, figures, floor }
-    }
-}
-
 fn exercise(exercise: &ExerciseSheet, plan: Plan) -> Value {
     let floors = floors(&exercise.limbs, plan.floor);
     let (wide, floor_apart) = (plan.wide, plan.floor_apart);
@@ -319,19 +272,33 @@ fn exercise(exercise: &ExerciseSheet, plan: Plan) -> Value {
         limb_values(limb, &floor, &figures)
     });
     let limbs = limbs.collect::<Array>().into_value();
+    let mut out = exercise_words(exercise);
+    out.extend(dict([
+        ("limbs", limbs),
+        ("floor_apart", floor_apart.into_value()),
+        ("wide", wide.into_value()),
+    ]));
+    out.into_value()
+}
+
+fn exercise_words(exercise: &ExerciseSheet) -> Dict {
     dict([
         ("number", exercise.number.to_string().into_value()),
         ("title", exercise.title.as_str().into_value()),
         ("how", strings(&exercise.how)),
-        ("limbs", limbs),
         ("missing", exercise.missing_limb.as_deref().map_or(Value::None, IntoValue::into_value)),
         ("days", strings(&exercise.days_sentences)),
         ("numbers", numbers(&exercise.numbers)),
         ("caption", strings(&exercise.caption)),
-        ("floor_apart", floor_apart.into_value()),
-        ("wide", wide.into_value()),
     ])
-    .into_value()
+}
+
+fn limb_words(limb: &LimbSheet) -> Dict {
+    dict([
+        ("heading", limb.heading.as_str().into_value()),
+        ("steps", strings(&limb.steps)),
+        ("shown", limb.figure_in_words.as_str().into_value()),
+    ])
 }
 
 fn floors(limbs: &[LimbSheet], frame: Frame) -> Vec<Scene> {
@@ -343,18 +310,12 @@ fn floors(limbs: &[LimbSheet], frame: Frame) -> Vec<Scene> {
 }
 
 fn limb_values(limb: &LimbSheet, floor: &Scene, figures: &[Scene]) -> Value {
-    let views = ["Seen from behind.", "Seen from the side."];
     let figures = figures
         .iter()
-        .zip(views)
+        .zip(&limb.figure_views)
         .map(|(scene, view)| picture(scene, &format!("{view} {}", limb.figure_in_words)))
         .collect::<Array>();
-    dict([
-        ("heading", limb.heading.as_str().into_value()),
-        ("steps", strings(&limb.steps)),
-        ("floor", picture(floor, &limb.floor_in_words)),
-        ("figures", figures.into_value()),
-        ("shown", limb.figure_in_words.as_str().into_value()),
-    ])
-    .into_value()
+    let mut out = limb_words(limb);
+    out.extend(dict([("floor", picture(floor, &limb.floor_in_words)), ("figures", figures.into_value())]));
+    out.into_value()
 }

@@ -1,4 +1,4 @@
-//! All the typesetter can see: one template, two fonts, the values of one document.
+//! All the typesetter can see: one template with what templates share, two fonts, the values of one document.
 
 use std::sync::OnceLock;
 
@@ -19,6 +19,15 @@ pub(super) struct Template {
 /// The home sheet.
 pub(super) const SHEET: Template =
     Template { name: "home_sheet.typ", text: include_str!("../../../../assets/templates/home_sheet.typ") };
+/// The home sheet in two languages.
+pub(super) const BILINGUAL: Template =
+    Template { name: "bilingual.typ", text: include_str!("../../../../assets/templates/bilingual.typ") };
+/// The floor guide.
+pub(super) const FLOOR_GUIDE: Template =
+    Template { name: "floor_guide.typ", text: include_str!("../../../../assets/templates/floor_guide.typ") };
+/// What they share.
+const COMMON: Template =
+    Template { name: "common.typ", text: include_str!("../../../../assets/templates/common.typ") };
 /// The summary of a record.
 pub(super) const SUMMARY: Template =
     Template { name: "summary.typ", text: include_str!("../../../../assets/templates/summary.typ") };
@@ -38,6 +47,7 @@ pub(super) struct SheetWorld {
     library: LazyHash<Library>,
     book: LazyHash<FontBook>,
     source: Source,
+    common: Source,
 }
 
 impl SheetWorld {
@@ -45,12 +55,16 @@ impl SheetWorld {
     pub fn new(template: Template, sheet: Dict) -> Self {
         let mut inputs = Dict::new();
         inputs.insert("sheet".into(), sheet.into_value());
-        let path = VirtualPath::new(template.name).expect("a plain file name is a path");
-        let id: FileId = RootedPath::new(VirtualRoot::Project, path).intern();
+        let source = |template: Template| {
+            let path = VirtualPath::new(template.name).expect("a plain file name is a path");
+            let id: FileId = RootedPath::new(VirtualRoot::Project, path).intern();
+            Source::new(id, template.text.to_owned())
+        };
         Self {
             library: LazyHash::new(Library::builder().with_inputs(inputs).build()),
             book: LazyHash::new(FontBook::from_fonts(fonts())),
-            source: Source::new(id, template.text.to_owned()),
+            source: source(template),
+            common: source(COMMON),
         }
     }
 }
@@ -69,7 +83,11 @@ impl World for SheetWorld {
     }
 
     fn source(&self, id: FileId) -> FileResult<Source> {
-        if id == self.source.id() { Ok(self.source.clone()) } else { Err(FileError::AccessDenied) }
+        [&self.source, &self.common]
+            .into_iter()
+            .find(|one| one.id() == id)
+            .cloned()
+            .ok_or(FileError::AccessDenied)
     }
 
     fn file(&self, _: FileId) -> FileResult<Bytes> {

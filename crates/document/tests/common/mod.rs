@@ -129,7 +129,9 @@ pub fn settings(closed: Vec<ClosedDirection>) -> SheetSettings {
     SheetSettings {
         made_on: date(2026, 11, 25),
         invented: true,
+        wording: document::Wording::ENGLISH,
         edition: Edition::Standard,
+        rules_beside: Vec::new(),
         rules: vec![RuleBlock {
             title: "Your RIGHT hip is new.".to_owned(),
             sentences: [

@@ -54,6 +54,8 @@ pub(super) struct Body {
     pub ground: Vec<Seen>,
     /// Middle of each foot's sole as seen.
     pub soles: [(Side, Seen); 2],
+    /// The letter of the left foot, then of the right.
+    pub letters: [&'static str; 2],
 }
 
 fn add(a: [f64; 3], b: [f64; 3], times: f64) -> [f64; 3] {
@@ -158,6 +160,7 @@ impl Body {
             parts,
             bars,
             ground: ground(&builder, input),
+            letters: input.foot_letters,
             soles: Side::BOTH.map(|side| {
                 let middle = between(builder.at(Landmark::Heel(side)), builder.at(Landmark::Ball(side)), 0.6);
                 (side, seen(input.view, middle))

@@ -185,7 +185,10 @@ fn letters(scene: &mut Scene, body: &Body, frame: Frame, height: f64, page: &dyn
             [x, y + frame.type_size * 0.35],
             Anchor::Middle,
             (frame.type_size, true, letter),
-            &side.letter().to_string(),
+            match side {
+                Side::Left => body.letters[0],
+                Side::Right => body.letters[1],
+            },
         );
     }
 }

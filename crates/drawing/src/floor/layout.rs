@@ -68,7 +68,7 @@ fn number_size(type_size: f64) -> f64 {
 
 fn name_of(input: &FloorInput, ray: &Ray) -> Option<&'static str> {
     match input.names {
-        Names::Floor => Some(ray.bearing.plain_words()),
+        Names::Floor => Some(input.words.direction(ray.bearing)),
         Names::Trade { named_from } => Some(ray.bearing.named_from(named_from).name()),
         Names::Hidden => None,
     }
@@ -94,7 +94,7 @@ pub(super) fn line_height(line: &[Run]) -> f64 {
 pub(super) fn label(input: &FloorInput, ray: &Ray, frame: Frame, rim: Rim, split: bool) -> Option<Label> {
     let size = frame.type_size;
     let value: Run = match ray.state.distance() {
-        Some(distance) => (distance.to_string(), number_size(size), true),
+        Some(distance) => (input.words.lengths.write(distance), number_size(size), true),
         None if input.arrows == super::Arrows::OutAndBack => return None,
         None => ("closed".to_owned(), size, true),
     };

@@ -1,6 +1,7 @@
 //! Puts a floor's shapes on the page, back to front.
 
 use anatomy::Side;
+use quantity::Length;
 
 use super::layout::{self, Layout};
 use super::{Arrows, FloorInput, Landing, Ray, RayState, Standing};
@@ -60,7 +61,7 @@ fn ring_labels(scene: &mut Scene, input: &FloorInput, layout: &Layout, frame: Fr
     for k in 1..=count {
         let distance = f64::from(k) * step;
         let [x, y] = layout.page(distance * bearing.cos(), distance * bearing.sin());
-        let text = format!("{:.0} cm", distance * 100.0);
+        let text = input.words.lengths.write(Length::m(distance));
         let half = letters::width(&text, size) / 2.0;
         let (top, bottom) = (y - size * 0.6, y + size * 0.6);
         scene.polygon(
@@ -259,8 +260,8 @@ fn feet(scene: &mut Scene, input: &FloorInput, layout: &Layout, frame: Frame) {
             let [x, y] = layout.page(print.centre[0] - length / 2.0, print.centre[1]);
             (frame.type_size, [x + side.sign() * frame.type_size * 0.2, y + frame.type_size], ink::INK)
         };
-        let letter = side.letter().to_string();
-        scene.words(&format!("letter-{side}"), at, Anchor::Middle, (size, true, ink), &letter);
+        let letter = input.words.foot_letter(side);
+        scene.words(&format!("letter-{side}"), at, Anchor::Middle, (size, true, ink), letter);
     }
 }
 

@@ -69,6 +69,7 @@ pub fn figure_input(step: &Step, view: View) -> FigureInput {
     FigureInput {
         points: points(step),
         moves: Moves::Leg(step.mover),
+        foot_letters: ["L", "R"],
         view,
         foot_breadth: Length::cm(10.0),
         body_mass_index: 25.0,
@@ -106,6 +107,7 @@ pub fn right_leg_floor() -> FloorInput {
         mover: Side::Right,
         standing: Standing::OtherFoot,
         feet: PerSide::from_fn(foot),
+        words: drawing::FloorWords::english(),
         rays: vec![
             open(0, 48.0),
             open(45, 48.0),

@@ -235,6 +235,7 @@ fn input(spec: &MovementSpec, person: &PersonToday<'_>, points: FigurePoints, vi
     FigureInput {
         points,
         moves: if hand { Moves::Hand(spec.mover) } else { Moves::Leg(spec.mover) },
+        foot_letters: ["L", "R"],
         view,
         foot_breadth: person.body.foot_breadth(),
         body_mass_index: size.mass().in_kg() / (stature * stature),

@@ -120,6 +120,7 @@ fn input(wanted: &Wanted, person: &PersonToday<'_>, rows: &[&SpaceRow]) -> Floor
             length: body.foot_length(),
             breadth: body.foot_breadth(),
         }),
+        words: drawing::FloorWords::english(),
         rays,
         landing: match wanted.family {
             Family::Reach => Landing::ToeTouch,

@@ -84,7 +84,8 @@ async fn handed(seat: &Seat, whose: &Whose) -> Result<Handout, Fault> {
         )),
         Some(Accepted { again: Again::Today { programme, .. }, .. }) if !programme.exercises.is_empty() => {
             let space = plan.map(|plan| &plan.space);
-            let settings = document::SheetSettings::of(&bench.case, space, bench.day);
+            let settings =
+                document::SheetSettings::of(&bench.case, space, bench.day, document::Wording::ENGLISH);
             Ok(document::handout(&programme, &bench.case.person, &clinic_of(seat, &bench.case), &settings))
         }
         Some(_) => {
@@ -92,7 +93,12 @@ async fn handed(seat: &Seat, whose: &Whose) -> Result<Handout, Fault> {
         }
         None => {
             let plan = plan.ok_or(Fault::NotFound(NONE))?;
-            let settings = document::SheetSettings::of(&bench.case, Some(&plan.space), bench.day);
+            let settings = document::SheetSettings::of(
+                &bench.case,
+                Some(&plan.space),
+                bench.day,
+                document::Wording::ENGLISH,
+            );
             let clinic = clinic_of(seat, &bench.case);
             Ok(document::handout(&plan.programme, &bench.case.person, &clinic, &settings))
         }

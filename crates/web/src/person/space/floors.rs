@@ -110,6 +110,7 @@ fn input(family: Family, side: Side, rows: &[&SpaceRow], body: &Body, named: boo
             length: body.foot_length(),
             breadth: body.foot_breadth(),
         }),
+        words: drawing::FloorWords::english(),
         rays,
         landing: match family {
             Family::Reach => Landing::ToeTouch,

@@ -100,6 +100,7 @@ fn input(person: &PersonToday<'_>, exercise: &Exercise, limb: &LimbPart) -> Floo
             length: body.foot_length(),
             breadth: body.foot_breadth(),
         }),
+        words: drawing::FloorWords::english(),
         rays,
         landing: match exercise.family {
             Family::Reach => Landing::ToeTouch,
