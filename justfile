@@ -41,6 +41,10 @@ statistics-check:
 kill:
     cargo run -p store --example kill -- 200
 
-# how long a clinic of 10,000 people and two million entries takes (about 900 MB of disk for a while)
-load:
+# how long the records of 10,000 people and two million entries take (about 900 MB of disk for a while)
+load-records:
     cargo run -p store --example load
+
+# the same clinic through the workbench with 20 clinicians clicking; see docs/LOAD.md (minutes, gigabytes)
+load:
+    cargo bench -p web --no-default-features --bench load

@@ -13,8 +13,36 @@ window.addEventListener("pageshow", () => {
   for (const button of document.querySelectorAll("button[disabled]")) button.removeAttribute("disabled");
 });
 
-/* A page that is being worked out: look again. */
-if (document.querySelector("[data-again]")) setTimeout(() => location.reload(), 1000);
+/* A page that is being worked out: how far it is, each second, and the page itself when it is there. */
+async function howFar() {
+  const far = document.querySelector("[data-again] .far");
+  if (!far) return;
+  const answer = await fetch(location.href, { headers: { accept: "text/html", "x-footrose-quiet": "1" } }).catch(() => null);
+  if (answer?.status === 204 || answer?.redirected) return location.reload();
+  if (answer?.ok) {
+    const piece = new DOMParser().parseFromString(await answer.text(), "text/html");
+    far.replaceChildren(...piece.body.childNodes);
+  }
+  setTimeout(howFar, 1000);
+}
+setTimeout(howFar, 500);
+
+/* A list that is still being read after an unlock: how far it is, each second, and the whole list at the
+   end, unless somebody is in the middle of it: nothing moves under a hand. */
+async function readOn() {
+  const here = document.getElementById("today");
+  if (!here?.querySelector("[data-reading]")) return;
+  const answer = await fetch(location.href, { headers: { accept: "text/html", "x-footrose-quiet": "1" } }).catch(() => null);
+  if (answer?.redirected) location.reload();
+  const page = answer?.ok ? new DOMParser().parseFromString(await answer.text(), "text/html") : null;
+  const there = page?.getElementById("today");
+  const more = there?.querySelector("[data-reading]");
+  if (there && !more && !here.contains(document.activeElement)) here.replaceChildren(...there.childNodes);
+  else if (there && !here.querySelector(".attention")) here.replaceChildren(...there.childNodes);
+  else if (there && more) here.querySelector("[data-reading] .far")?.replaceWith(more.querySelector(".far") ?? "");
+  setTimeout(readOn, 1000);
+}
+setTimeout(readOn, 1000);
 
 /* The lock: the server locks by its own clock; the page only does not go on showing what it showed. */
 const lock = document.getElementById("lock");

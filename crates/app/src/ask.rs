@@ -1,5 +1,7 @@
 //! What to ask next about one case: the movements that serve the goals, and what each answer could open.
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+
 use anatomy::Side;
 use biomech::Profile;
 use jiff::civil::Date;
@@ -9,8 +11,9 @@ use programme::TaskAsked;
 use safety::{Alert, Computed, Engine, Movements, Question, Questions, Setup, questions, rays};
 use serde::Serialize;
 
-use crate::survey::{FREE, choices, on_all_cores};
-use crate::{PersonToday, tasks};
+use crate::progress::Shown;
+use crate::survey::{FREE, choices, on_all_cores, try_on_all_cores};
+use crate::{Part, PersonToday, Watch, tasks};
 
 /// Shares of leg length at which a direction is tried.
 const DISTANCES: [f64; 2] = [0.3, 0.5];
@@ -34,6 +37,15 @@ pub struct Asked {
 /// 50 % of leg length, that serve a goal; all of them where no goal was stated.
 #[must_use]
 pub fn ask_case(case: &CaseFile, today: Date) -> Asked {
+    let Ok(asked) = ask_watched(case, today, &Shown(&crate::silent));
+    asked
+}
+
+/// As [`ask_case`], for somebody who may stop it.
+///
+/// # Errors
+/// It was stopped.
+pub fn ask_watched<W: Watch>(case: &CaseFile, today: Date, watch: &W) -> Result<Asked, W::Stop> {
     let person = PersonToday::of(case, today);
     let alert = person.allowed.alert().cloned();
     let asked = |questions| Asked {
@@ -44,9 +56,9 @@ pub fn ask_case(case: &CaseFile, today: Date) -> Asked {
         questions,
     };
     if alert.is_some() {
-        return asked(None);
+        return Ok(asked(None));
     }
-    let candidates = computed(&person, case);
+    let candidates = computed(&person, case, watch)?;
     let goals: &[Goal] = &case.wishes.goals;
     let figures: Vec<Vec<Option<f64>>> = figures(&person, goals, &candidates);
     let medians: Vec<Option<f64>> = figures.iter().map(|of_goal| median(of_goal)).collect();
@@ -63,12 +75,16 @@ pub fn ask_case(case: &CaseFile, today: Date) -> Asked {
         .filter(|(k, _)| serves(*k))
         .map(|(_, (spec, computed))| (spec.clone(), Some(computed.as_ref())))
         .collect();
-    asked(Some(questions(&case.findings, &case.clinic.tables, &person.body, today, &wished)))
+    Ok(asked(Some(questions(&case.findings, &case.clinic.tables, &person.body, today, &wished))))
 }
 
 type Candidate = (MovementSpec, std::sync::Arc<Computed>);
 
-fn computed(person: &PersonToday<'_>, case: &CaseFile) -> Vec<Candidate> {
+fn computed<W: Watch>(
+    person: &PersonToday<'_>,
+    case: &CaseFile,
+    watch: &W,
+) -> Result<Vec<Candidate>, W::Stop> {
     let stature = case.person.body.stature();
     let held = person
         .limits()
@@ -85,8 +101,13 @@ fn computed(person: &PersonToday<'_>, case: &CaseFile) -> Vec<Candidate> {
         .flat_map(|ray| DISTANCES.map(|share| ray.at(person.body.leg_length(ray.mover).times(share))))
         .collect();
     let engine = Engine { body: &person.body, capacity: &person.capacity };
-    let found = on_all_cores(&specs, |spec| engine.near(spec, None));
-    specs.into_iter().zip(found).filter_map(|(spec, computed)| Some((spec, computed?))).collect()
+    let (done, of) = (AtomicUsize::new(0), specs.len());
+    let found = try_on_all_cores(&specs, |spec| {
+        let computed = engine.near(spec, None);
+        watch.on(Part::Movements { done: done.fetch_add(1, Ordering::Relaxed) + 1, of })?;
+        Ok(computed)
+    })?;
+    Ok(specs.into_iter().zip(found).filter_map(|(spec, computed)| Some((spec, computed?))).collect())
 }
 
 /// By goal and candidate, as [`figure`] says; for a task of the person's own, how much of it the

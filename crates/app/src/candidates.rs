@@ -12,18 +12,22 @@ use programme::{
 };
 use safety::{Blocked, Computed, Engine, Movements, RayVerdict, Refusal, Space, SurveyedRay};
 
-use crate::PersonToday;
+use crate::{Part, PersonToday, Watch};
 
 /// Candidates of a space, and what was left out on the way.
-pub(crate) fn candidates(
+pub(crate) fn candidates<W: Watch>(
     person: &PersonToday<'_>,
     movements: &impl Movements,
     space: &Space,
     limits: &Limits,
-) -> (Vec<Candidate>, Vec<Dropped>) {
+    watch: &W,
+) -> Result<(Vec<Candidate>, Vec<Dropped>), W::Stop> {
     let mut found = Vec::new();
     let mut dropped = Vec::new();
-    for ray in &space.rays {
+    let open = |ray: &&SurveyedRay| ray.furthest.is_some();
+    let of = space.rays.iter().filter(open).count();
+    for (done, ray) in space.rays.iter().filter(open).enumerate() {
+        watch.on(Part::Candidates { done, of })?;
         match of_ray(person, movements, ray, limits) {
             Some(Ok(candidate)) => {
                 for one in loaded(person, movements, &candidate, limits) {
@@ -38,7 +42,7 @@ pub(crate) fn candidates(
             None => {}
         }
     }
-    (found, dropped)
+    Ok((found, dropped))
 }
 
 /// `None` for a closed ray, and for one that only a therapist chooses.
@@ -215,8 +219,9 @@ mod tests {
                 continue;
             }
             let engine = Engine { body: &person.body, capacity: &person.capacity };
-            let space = crate::survey::survey_by(&person, &engine, &crate::silent);
-            let (found, dropped) = candidates(&person, &engine, &space, &limits);
+            let watch = crate::progress::Shown(&crate::silent);
+            let Ok(space) = crate::survey::survey_by(&person, &engine, &watch);
+            let Ok((found, dropped)) = candidates(&person, &engine, &space, &limits, &watch);
             let carried = |spec: &MovementSpec| spec.load != Load::None;
             let found: Vec<Candidate> = found.into_iter().filter(|c| carried(c.permitted.spec())).collect();
             let dropped = dropped.iter().filter(|d| carried(&d.movement)).count();

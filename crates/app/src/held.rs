@@ -9,6 +9,7 @@ use safety::{Movements, Space, SurveyedRay};
 
 use crate::PersonToday;
 use crate::candidates::candidates;
+use crate::progress::Shown;
 
 /// What is left out of a space for pain alone: both gates are asked about the same person in whom
 /// these directions never hurt. What another rule closes as well needs no substitute.
@@ -34,7 +35,8 @@ pub(crate) fn held(
             unhurt.allowed.survey_ray_by(leg, movements, ray.ray.clone())
         })
         .collect();
-    let (would_be, _) = candidates(&unhurt, movements, &unhurt.allowed.gather(rays), limits);
+    let watch = Shown(&crate::silent);
+    let Ok((would_be, _)) = candidates(&unhurt, movements, &unhurt.allowed.gather(rays), limits, &watch);
     let directions = would_be
         .into_iter()
         .filter_map(|would_be| {

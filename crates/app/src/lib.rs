@@ -44,7 +44,7 @@ pub use agreement::{
 pub use amend::{
     AmendError, Amended, DoseRefused, sentence_kept, with_dose, with_movement, without_movement,
 };
-pub use ask::{Asked, ask_case};
+pub use ask::{Asked, ask_case, ask_watched};
 pub use bridge::{BridgeError, BridgeTable, TaskOutcome, TaskRow, bridge_case};
 pub use demo::{DemoCase, demo_cases, demo_measures};
 pub use explain::{DemandWords, ExplainError, Explanation, Row, Verdict, explain_case};
@@ -64,14 +64,14 @@ pub use neighbours::{
 pub use one_movement::{GroupRow, OneMovement, WrittenAngle, one_movement, one_movement_at_once};
 pub use page::{page_of_plan, practice_site};
 pub use person_today::{PersonToday, day_of};
-pub use plan::{Outcome, Plan, plan_case, plan_case_again, plan_case_with_others};
-pub use progress::{Part, Progress, silent};
+pub use plan::{Outcome, Plan, plan_case, plan_case_again, plan_case_with_others, plan_watched};
+pub use progress::{Part, Progress, Watch, silent};
 pub use sentence::{GRAMMAR, SentenceError, SentenceReader};
 pub use sheet::{floor_guide_of_plan, handout_in, handout_of_plan, programme_json, programme_text};
 pub use space::{SpaceRow, SpaceTable, space_case, space_table};
-pub use survey::{survey, survey_again};
+pub use survey::{survey, survey_again, survey_watched};
 pub use tests_today::{
     Caution, Nearest, OneTestError, Override, OverrideError, TestAnswer, TestToday, TestsToday, one_test,
-    tests_today,
+    tests_today, tests_watched,
 };
 pub use wishes::{GOALS_GRAMMAR, WishError, goals};

@@ -8,8 +8,9 @@ use safety::{Alert, Engine, Movements, Refusal, Space, allowed_space};
 
 use crate::candidates::candidates;
 use crate::held::held;
+use crate::progress::Shown;
 use crate::survey::survey_by;
-use crate::{MotionCache, Part, PersonToday, Progress, tasks};
+use crate::{MotionCache, Part, PersonToday, Progress, Watch, tasks};
 
 /// What came out of planning one case.
 #[derive(Clone, Debug)]
@@ -44,7 +45,8 @@ pub struct Plan {
 pub fn plan_case(case: &CaseFile, today: Date, progress: Progress<'_>) -> Outcome {
     let person = PersonToday::of(case, today);
     let engine = Engine { body: &person.body, capacity: &person.capacity };
-    plan_by(&person, &engine, 1, progress)
+    let Ok(outcome) = plan_by(&person, &engine, 1, &Shown(progress));
+    outcome
 }
 
 /// As [`plan_case`], with up to `wanted` distinct programmes, three at most.
@@ -52,7 +54,26 @@ pub fn plan_case(case: &CaseFile, today: Date, progress: Progress<'_>) -> Outcom
 pub fn plan_case_with_others(case: &CaseFile, today: Date, wanted: usize, progress: Progress<'_>) -> Outcome {
     let person = PersonToday::of(case, today);
     let engine = Engine { body: &person.body, capacity: &person.capacity };
-    plan_by(&person, &engine, wanted, progress)
+    let Ok(outcome) = plan_by(&person, &engine, wanted, &Shown(progress));
+    outcome
+}
+
+/// As [`plan_case_with_others`], for somebody who may stop it, with movements that were computed before
+/// taken from the cache as in [`crate::survey_again`]; what was computed until a stop stays in it.
+///
+/// # Errors
+/// It was stopped.
+pub fn plan_watched<W: Watch>(
+    case: &CaseFile,
+    today: Date,
+    (cache, wanted): (&MotionCache, usize),
+    watch: &W,
+) -> Result<Outcome, W::Stop> {
+    let person = PersonToday::of(case, today);
+    if cache.fits(&person) {
+        return plan_by(&person, cache, wanted, watch);
+    }
+    plan_by(&person, &Engine { body: &person.body, capacity: &person.capacity }, wanted, watch)
 }
 
 /// As [`plan_case`], with a cache of computed movements: a finding that changes neither body nor
@@ -69,28 +90,28 @@ pub fn plan_case_again(
     if !cache.fits(&person) {
         *cache = MotionCache::of(&person);
     }
-    plan_by(&person, cache, 1, progress)
+    let Ok(outcome) = plan_by(&person, &*cache, 1, &Shown(progress));
+    outcome
 }
 
-fn plan_by(
+fn plan_by<W: Watch>(
     person: &PersonToday<'_>,
     movements: &(impl Movements + Sync),
     wanted: usize,
-    progress: Progress<'_>,
-) -> Outcome {
+    watch: &W,
+) -> Result<Outcome, W::Stop> {
     let case = person.case;
     if let Some(alert) = person.allowed.alert() {
-        return Outcome::Alert(alert.clone());
+        return Ok(Outcome::Alert(alert.clone()));
     }
-    let space = survey_by(person, movements, progress);
-    progress(Part::Candidates);
+    let space = survey_by(person, movements, watch)?;
     let limits = person.limits();
-    let (found, dropped) = candidates(person, movements, &space, &limits);
+    let (found, dropped) = candidates(person, movements, &space, &limits, watch)?;
     let tasks = tasks::asked(person, &case.wishes.goals);
     let found = tasks::with_profiles(person, &tasks, found);
-    progress(Part::Choice);
+    watch.on(Part::Choice)?;
     let held = held(person, movements, &space, &limits);
-    match programme::propose_around(&found, &held, (&case.wishes, &tasks), &limits, wanted) {
+    Ok(match programme::propose_around(&found, &held, (&case.wishes, &tasks), &limits, wanted) {
         Ok(offer) => {
             let mut proposals: Vec<Proposal> = offer.programmes;
             for proposal in &mut proposals {
@@ -118,7 +139,7 @@ fn plan_by(
             none.missing.extend(dropped.into_iter().take(3).map(|d| d.reason));
             Outcome::NoProgramme(none)
         }
-    }
+    })
 }
 
 /// What would open most rays, the most frequent first; three at most.

@@ -1,5 +1,6 @@
 //! Surveys the space with what is at home, on as many cores as there are.
 
+use std::convert::Infallible;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
@@ -9,7 +10,8 @@ use programme::figures;
 use quantity::Length;
 use safety::{Engine, Layer, Movements, Ray, RayVerdict, Setup, Space, SurveyChoices, SurveyedRay, rays};
 
-use crate::{MotionCache, Part, PersonToday, Progress};
+use crate::progress::Shown;
+use crate::{MotionCache, Part, PersonToday, Progress, Watch};
 
 pub(crate) const FREE: Setup = Setup { support: Support::None, place: None };
 
@@ -36,7 +38,9 @@ pub(crate) fn choices(person: &PersonToday<'_>, setups: Vec<Setup>) -> SurveyCho
 /// is surveyed only where that is closed, and is the therapist's to choose.
 #[must_use]
 pub fn survey(person: &PersonToday<'_>, progress: Progress<'_>) -> Space {
-    survey_by(person, &Engine { body: &person.body, capacity: &person.capacity }, progress)
+    let engine = Engine { body: &person.body, capacity: &person.capacity };
+    let Ok(space) = survey_by(person, &engine, &Shown(progress));
+    space
 }
 
 /// As [`survey`], with movements that were computed before taken from the cache. The same space, to
@@ -44,18 +48,35 @@ pub fn survey(person: &PersonToday<'_>, progress: Progress<'_>) -> Space {
 /// body or strength is not used.
 #[must_use]
 pub fn survey_again(person: &PersonToday<'_>, cache: &MotionCache, progress: Progress<'_>) -> Space {
-    if cache.fits(person) { survey_by(person, cache, progress) } else { survey(person, progress) }
+    let Ok(space) = survey_watched(person, cache, &Shown(progress));
+    space
 }
 
-pub(crate) fn survey_by(
+/// As [`survey_again`], for somebody who may stop it. What was computed until then stays in the cache.
+///
+/// # Errors
+/// It was stopped.
+pub fn survey_watched<W: Watch>(
+    person: &PersonToday<'_>,
+    cache: &MotionCache,
+    watch: &W,
+) -> Result<Space, W::Stop> {
+    if cache.fits(person) {
+        survey_by(person, cache, watch)
+    } else {
+        survey_by(person, &Engine { body: &person.body, capacity: &person.capacity }, watch)
+    }
+}
+
+pub(crate) fn survey_by<W: Watch>(
     person: &PersonToday<'_>,
     movements: &(impl Movements + Sync),
-    progress: Progress<'_>,
-) -> Space {
+    watch: &W,
+) -> Result<Space, W::Stop> {
     if person.allowed.alert().is_some() {
-        return person.allowed.gather(Vec::new());
+        return Ok(person.allowed.gather(Vec::new()));
     }
-    let mut found = in_two_ways(person, movements, rays(&choices(person, vec![FREE])), progress);
+    let mut found = in_two_ways(person, movements, rays(&choices(person, vec![FREE])), watch)?;
     let stature = person.case.person.body.stature();
     let setups: Vec<Setup> = person
         .limits()
@@ -74,8 +95,8 @@ pub(crate) fn survey_by(
             })
     };
     let held = rays(&choices(person, setups)).into_iter().filter(hands_may_open).collect();
-    found.extend(in_two_ways(person, movements, held, progress));
-    person.allowed.gather(found)
+    found.extend(in_two_ways(person, movements, held, watch)?);
+    Ok(person.allowed.gather(found))
 }
 
 /// Whether two rays differ only in what the hands hold and what the standing foot does.
@@ -86,61 +107,81 @@ fn same_way(a: &Ray, b: &Ray) -> bool {
 }
 
 /// With the standing foot fixed first; turning on it only where that is closed.
-fn in_two_ways(
+fn in_two_ways<W: Watch>(
     person: &PersonToday<'_>,
     movements: &(impl Movements + Sync),
     rays: Vec<Ray>,
-    progress: Progress<'_>,
-) -> Vec<SurveyedRay> {
+    watch: &W,
+) -> Result<Vec<SurveyedRay>, W::Stop> {
     let (first, second): (Vec<Ray>, Vec<Ray>) =
         rays.into_iter().partition(|ray| ray.stance_foot == StanceFoot::Fixed);
-    let mut found = walk(person, movements, first, progress);
+    let mut found = walk(person, movements, first, watch)?;
     let fixed_is_open = |ray: &Ray| {
         found.iter().any(|fixed| {
             same_way(&fixed.ray, ray) && fixed.ray.place == ray.place && fixed.verdict.to().is_some()
         })
     };
     let second = second.into_iter().filter(|ray| !fixed_is_open(ray)).collect();
-    found.extend(walk(person, movements, second, progress));
-    found
+    found.extend(walk(person, movements, second, watch)?);
+    Ok(found)
 }
 
 /// Surveys rays, each on its own; the order of the results is the order of the rays.
-fn walk(
+fn walk<W: Watch>(
     person: &PersonToday<'_>,
     movements: &(impl Movements + Sync),
     rays: Vec<Ray>,
-    progress: Progress<'_>,
-) -> Vec<SurveyedRay> {
+    watch: &W,
+) -> Result<Vec<SurveyedRay>, W::Stop> {
     let of = rays.len();
     let done = AtomicUsize::new(0);
-    on_all_cores(&rays, |ray| {
+    try_on_all_cores(&rays, |ray| {
         let leg = person.body.leg_length(ray.mover);
         let result = person.allowed.survey_ray_by(leg, movements, ray.clone());
-        progress(Part::Survey { done: done.fetch_add(1, Ordering::Relaxed) + 1, of });
-        result
+        watch.on(Part::Survey { done: done.fetch_add(1, Ordering::Relaxed) + 1, of })?;
+        Ok(result)
     })
 }
 
 /// Does the same to each, on as many cores as there are; the order of the results is that of the
 /// inputs.
 pub(crate) fn on_all_cores<T: Sync, R: Send>(of: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let Ok(results) = try_on_all_cores(of, |one| Ok::<R, Infallible>(work(one)));
+    results
+}
+
+/// As [`on_all_cores`], until the first that fails: the others end after the one they are at.
+pub(crate) fn try_on_all_cores<T: Sync, R: Send, E: Send>(
+    of: &[T],
+    work: impl Fn(&T) -> Result<R, E> + Sync,
+) -> Result<Vec<R>, E> {
     let cores = std::thread::available_parallelism().map_or(1, usize::from).min(of.len().max(1));
     let next = AtomicUsize::new(0);
     let results: Mutex<Vec<(usize, R)>> = Mutex::new(Vec::with_capacity(of.len()));
+    let failed: Mutex<Option<E>> = Mutex::new(None);
     std::thread::scope(|scope| {
         for _ in 0..cores {
             scope.spawn(|| {
                 loop {
                     let index = next.fetch_add(1, Ordering::Relaxed);
                     let Some(one) = of.get(index) else { break };
-                    let result = work(one);
-                    results.lock().unwrap_or_else(PoisonError::into_inner).push((index, result));
+                    match work(one) {
+                        Ok(result) => {
+                            results.lock().unwrap_or_else(PoisonError::into_inner).push((index, result));
+                        }
+                        Err(why) => {
+                            next.store(of.len(), Ordering::Relaxed);
+                            failed.lock().unwrap_or_else(PoisonError::into_inner).get_or_insert(why);
+                        }
+                    }
                 }
             });
         }
     });
+    if let Some(why) = failed.into_inner().unwrap_or_else(PoisonError::into_inner) {
+        return Err(why);
+    }
     let mut results = results.into_inner().unwrap_or_else(PoisonError::into_inner);
     results.sort_by_key(|(index, _)| *index);
-    results.into_iter().map(|(_, result)| result).collect()
+    Ok(results.into_iter().map(|(_, result)| result).collect())
 }

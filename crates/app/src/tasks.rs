@@ -114,7 +114,9 @@ mod tests {
             let person = PersonToday::of(&case, today);
             let engine = Engine { body: &person.body, capacity: &person.capacity };
             let limits = person.limits();
-            let (found, _) = candidates(&person, &engine, &survey(&person, &silent), &limits);
+            let watch = crate::progress::Shown(&silent);
+            let space = survey(&person, &silent);
+            let Ok((found, _)) = candidates(&person, &engine, &space, &limits, &watch);
             let tasks = asked(&person, &case.wishes.goals);
             let found = with_profiles(&person, &tasks, found);
             assert!(found.iter().all(|c| c.profile.is_some()));

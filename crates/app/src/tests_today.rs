@@ -24,8 +24,9 @@ use serde::Serialize;
 pub use overrule::{Override, OverrideError};
 
 use self::look::{Asker, Look, Which, every};
-use crate::survey::on_all_cores;
-use crate::{Part, PersonToday, Progress};
+use crate::progress::Shown;
+use crate::survey::{on_all_cores, try_on_all_cores};
+use crate::{Part, PersonToday, Progress, Watch};
 
 /// Something to mind where a test is offered.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -192,6 +193,15 @@ fn accepted(test: InstrumentKey) -> String {
 /// Every test for one person today. The same case on the same day gives the same answer.
 #[must_use]
 pub fn tests_today(case: &CaseFile, today: Date, progress: Progress<'_>) -> TestsToday {
+    let Ok(tests) = tests_watched(case, today, &Shown(progress));
+    tests
+}
+
+/// As [`tests_today`], for somebody who may stop it.
+///
+/// # Errors
+/// It was stopped.
+pub fn tests_watched<W: Watch>(case: &CaseFile, today: Date, watch: &W) -> Result<TestsToday, W::Stop> {
     let person = PersonToday::of(case, today);
     let mut out = TestsToday {
         person: case.person.name.clone(),
@@ -202,7 +212,7 @@ pub fn tests_today(case: &CaseFile, today: Date, progress: Progress<'_>) -> Test
         tests: Vec::new(),
     };
     if out.alert.is_some() {
-        return out;
+        return Ok(out);
     }
     out.notes = person.allowed.notes().to_vec();
     let asker = Asker::of(&person);
@@ -210,15 +220,15 @@ pub fn tests_today(case: &CaseFile, today: Date, progress: Progress<'_>) -> Test
     let rays = rays(&all);
     let of = rays.len();
     let done = std::sync::atomic::AtomicUsize::new(0);
-    on_all_cores(&rays, |ray| {
+    try_on_all_cores(&rays, |ray| {
         asker.surveyed(ray);
-        progress(Part::Survey { done: done.fetch_add(1, std::sync::atomic::Ordering::Relaxed) + 1, of });
-    });
+        watch.on(Part::Survey { done: done.fetch_add(1, std::sync::atomic::Ordering::Relaxed) + 1, of })
+    })?;
     on_all_cores(&all, |which| {
         asker.look(*which);
     });
     out.tests = all.iter().map(|which| answer(&asker, *which)).collect();
-    out
+    Ok(out)
 }
 
 /// One test for one person today, without looking at the others but to find the nearest.

@@ -50,7 +50,10 @@ impl Watch {
         *last = Some(Instant::now());
         error(&match part {
             Part::Survey { done, of } => format!("surveying the movement space: {done} of {of} ways ..."),
-            Part::Candidates => "computing the movements at the distances for home ...".to_owned(),
+            Part::Movements { done, of } => format!("computing movements: {done} of {of} ..."),
+            Part::Candidates { done, of } => {
+                format!("computing the movements at the distances for home: {done} of {of} ways ...")
+            }
             Part::Choice => "choosing exercises ...".to_owned(),
         });
     }

@@ -5,7 +5,8 @@ use jiff::{ToSpan, Unit};
 use store::PersonId;
 
 use crate::brief::Brief;
-use crate::{Desk, Error, PersonState, Settings, defaults};
+use crate::reading::LISTED;
+use crate::{Desk, Error, Settings, defaults};
 
 /// One person who needs attention.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +26,11 @@ pub struct Attention {
 pub enum Reason {
     /// A red flag stands in the findings.
     RedFlag,
+    /// Something in the records cannot be read.
+    Unreadable {
+        /// Why.
+        why: String,
+    },
     /// The worst pain rose from one log to the next.
     PainRising {
         /// Before, 0 to 10.
@@ -81,6 +87,7 @@ impl std::fmt::Display for Reason {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::RedFlag => f.write_str("A red flag stands: no movement may be offered."),
+            Self::Unreadable { why } => write!(f, "Something in the records cannot be read: {why}"),
             Self::PainRising { from, to, on } => {
                 write!(f, "Pain rose from {from} to {to} of 10 in the log of {}.", day(*on))
             }
@@ -149,27 +156,40 @@ pub(crate) fn reasons(brief: &Brief, settings: &Settings, today: Date) -> Vec<Re
     out
 }
 
+/// A part of the list of those who need attention.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct AttentionList {
+    /// The part that was asked for, the most pressing first.
+    pub some: Vec<Attention>,
+    /// How many need attention, of those who are read.
+    pub needing: usize,
+    /// How many people there are.
+    pub people: usize,
+    /// How many of them are read, of how many, while that is going on after an unlock.
+    pub reading: Option<(usize, usize)>,
+}
+
 impl Desk {
-    /// Everybody who needs attention, the most pressing first; closed records are left out.
+    /// Those who need attention, the most pressing first, then by name: `most` of them from a place on,
+    /// counted from 0. Closed records are left out. Every entry that was acknowledged is in it; while the
+    /// entries of a large clinic are being read after an unlock, it holds those who are read and says so.
     ///
     /// # Errors
-    /// The session has ended, or an entry is damaged.
-    pub async fn attention(&self) -> Result<Vec<Attention>, Error> {
+    /// The session has ended, or the settings are damaged.
+    pub async fn attention(&self, from: usize, most: usize) -> Result<AttentionList, Error> {
         let settings = self.settings().await?;
         let today = self.today();
-        let mut people = self.people().await?;
-        people.retain(|line| line.person.state == PersonState::Open);
-        let briefs = self.briefs(&people).await?;
-        let mut out = Vec::new();
-        for line in people {
-            let Some(brief) = briefs.get(&line.id) else { continue };
-            let reasons = reasons(brief, &settings, today);
-            if !reasons.is_empty() {
-                let (name, number) = (line.person.name, line.person.number);
-                out.push(Attention { person: line.id, name, number, reasons });
+        self.session().look_at(PersonId::CLINIC, &LISTED).await?;
+        self.catch_up().await?;
+        let list = self.clinic().register(|all| {
+            all.judge(today, &settings);
+            AttentionList {
+                some: all.attention(from, most),
+                needing: all.needing(),
+                people: all.len(),
+                reading: all.reading(),
             }
-        }
-        out.sort_by(|a, b| a.reasons[0].cmp(&b.reasons[0]).then_with(|| a.name.cmp(&b.name)));
-        Ok(out)
+        });
+        Ok(list.unwrap_or_default())
     }
 }

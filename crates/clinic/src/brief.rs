@@ -1,17 +1,9 @@
-//! The little of each person that Today needs, for everybody at once, kept in memory.
-
-use std::collections::HashMap;
-use std::sync::Arc;
+//! The little of each person that Today needs: days, from the newest entries.
 
 use jiff::civil::Date;
 use person::{CaseFile, Finding};
-use store::PersonId;
 
-use crate::entries::read_body;
-use crate::{
-    CaseRecord, Desk, Error, Freshness, MeasuresRecord, PersonLine, PracticeRecord, ProgrammeRecord, Shape,
-    TeachRecord, findings_known, measured,
-};
+use crate::{CaseRecord, Error, Freshness, MeasuresRecord, PracticeRecord, findings_known, measured};
 
 /// What Today needs of one person. It holds days, not verdicts, so that it is as true tomorrow.
 #[derive(Clone, Debug, PartialEq)]
@@ -84,105 +76,21 @@ fn logs_of(mut logs: Vec<PracticeRecord>) -> Vec<(Date, Option<u8>)> {
     logs.iter().take(2).map(|log| (log.on, log.worst_pain())).collect()
 }
 
-/// Logs and measures of one person that are read: those entered last are not always those done last.
-const ENTRIES_READ: u32 = 4;
-
-fn read_case(body: &[u8]) -> Result<CaseBrief, Error> {
-    let record: CaseRecord = read_body(body)?;
-    Ok(CaseBrief::of(&person::case_file::read("the findings", &record.text)?))
-}
-
-impl Desk {
-    /// The brief of everybody in the list. The first call after an unlock reads everything once, the
-    /// next ones only what was added since.
-    pub(crate) async fn briefs(&self, people: &[PersonLine]) -> Result<HashMap<PersonId, Arc<Brief>>, Error> {
-        if !self.clinic().has_briefs() {
-            let marks = self.clinic().all_marks();
-            let all = self.read_briefs().await?;
-            self.clinic().keep_briefs(all, &marks);
-        }
-        let mut out = HashMap::with_capacity(people.len());
-        for line in people {
-            let known = self.clinic().brief_known(line.id);
-            let brief = match known {
-                Some(brief) => brief,
-                None => {
-                    let mark = self.clinic().mark(line.id);
-                    let brief = Arc::new(self.read_brief(line.id).await?);
-                    self.clinic().keep_brief(line.id, mark, &brief);
-                    brief
-                }
-            };
-            out.insert(line.id, brief);
-        }
-        Ok(out)
-    }
-
-    /// Reads what is needed of everybody: one look at each list, none at a person.
-    async fn read_briefs(&self) -> Result<HashMap<PersonId, Arc<Brief>>, Error> {
-        let cases = self.session().latest(CaseRecord::KIND).await?;
-        let programmes = self.session().latest(ProgrammeRecord::KIND).await?;
-        let measures = self.session().newest(MeasuresRecord::KIND, ENTRIES_READ).await?;
-        let logs = self.session().newest(PracticeRecord::KIND, ENTRIES_READ).await?;
-        let lessons = self.session().newest(TeachRecord::KIND, ENTRIES_READ).await?;
-        let people = self.session().latest(crate::PersonRecord::KIND).await?;
-        let read = move || -> Result<HashMap<PersonId, Arc<Brief>>, Error> {
-            let mut all: HashMap<PersonId, Brief> = HashMap::with_capacity(people.len());
-            let empty = Brief { case: None, programme_until: None, logs: Vec::new(), measured_on: None };
-            for record in &people {
-                all.insert(record.person(), empty.clone());
-            }
-            for record in &cases {
-                if let Some(brief) = all.get_mut(&record.person()) {
-                    brief.case = Some(read_case(record.body())?);
-                }
-            }
-            for record in &programmes {
-                if let Some(brief) = all.get_mut(&record.person()) {
-                    let programme: ProgrammeRecord = read_body(record.body())?;
-                    brief.programme_until = Some(programme.use_until);
-                }
-            }
-            for record in &measures {
-                if let Some(brief) = all.get_mut(&record.person()) {
-                    let one: MeasuresRecord = read_body(record.body())?;
-                    brief.measured_on = measured::days(&one.text).into_iter().max().max(brief.measured_on);
-                }
-            }
-            let mut of_person: HashMap<PersonId, Vec<PracticeRecord>> = HashMap::new();
-            for record in &logs {
-                of_person.entry(record.person()).or_default().push(read_body(record.body())?);
-            }
-            for record in &lessons {
-                let lesson: TeachRecord = read_body(record.body())?;
-                of_person.entry(record.person()).or_default().push(lesson.as_log());
-            }
-            for (person, logs) in of_person {
-                if let Some(brief) = all.get_mut(&person) {
-                    brief.logs = logs_of(logs);
-                }
-            }
-            Ok(all.into_iter().map(|(person, brief)| (person, Arc::new(brief))).collect())
-        };
-        tokio::task::spawn_blocking(read).await.map_err(|error| Error::Broken(error.to_string()))?
-    }
-
-    async fn read_brief(&self, person: PersonId) -> Result<Brief, Error> {
-        let case = self.session().latest_of(person, CaseRecord::KIND).await?;
-        let programme = self.newest::<ProgrammeRecord>(person).await?;
-        let logs = self.read::<PracticeRecord>(person).await?;
-        let lessons = self.read::<TeachRecord>(person).await?;
-        Ok(Brief {
-            case: case.map(|record| read_case(record.body())).transpose()?,
-            programme_until: programme.map(|entry| entry.body.use_until),
-            logs: logs_of(
-                logs.into_iter()
-                    .map(|entry| entry.body)
-                    .rev()
-                    .chain(lessons.into_iter().map(|entry| entry.body.as_log()))
-                    .collect(),
-            ),
-            measured_on: self.last_measured(person).await?,
+impl Brief {
+    /// What follows from the newest entries of one person; the logs in the order in which they count,
+    /// where two are of one day: the one that was entered last first.
+    pub(crate) fn of(
+        case: Option<&CaseRecord>,
+        programme_until: Option<Date>,
+        measures: &[MeasuresRecord],
+        logs: Vec<PracticeRecord>,
+    ) -> Result<Self, Error> {
+        let case = case.map(|case| person::case_file::read("the findings", &case.text)).transpose()?;
+        Ok(Self {
+            case: case.as_ref().map(CaseBrief::of),
+            programme_until,
+            logs: logs_of(logs),
+            measured_on: measures.iter().flat_map(|one| measured::days(&one.text)).max(),
         })
     }
 }

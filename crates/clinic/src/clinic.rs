@@ -9,8 +9,8 @@ use jiff::civil::Date;
 use store::{Clock, KeyCost, Moment, Options, PersonId, RecoveryKey, SignIn, Store};
 
 use crate::backups::Keeper;
-use crate::brief::Brief;
 use crate::demo::TempFile;
+use crate::register::{Register, Row};
 use crate::{Desk, Error, Standing, shapes};
 
 /// Tells the day. The system's, or a test's.
@@ -119,8 +119,10 @@ struct Known {
     standings: HashMap<PersonId, (Date, Arc<Standing>)>,
     /// Counts entries, so that what was read before one is not kept after it.
     marks: Marks,
-    /// What Today needs; none before it was read for everybody.
-    briefs: Option<HashMap<PersonId, Arc<Brief>>>,
+    /// Everybody; none before a list was asked for.
+    register: Option<Register>,
+    /// Whether somebody reads for the register beside the pages.
+    reading: bool,
 }
 
 impl Clinic {
@@ -261,42 +263,88 @@ impl Clinic {
         }
     }
 
-    pub(crate) fn forget(&self, person: PersonId) {
+    /// Something was written about a person: what was read before it is not relied on any more.
+    pub(crate) fn got_an_entry(&self, person: PersonId) {
         let mut known = self.known();
         *known.marks.entries.entry(person).or_insert(0) += 1;
         known.standings.remove(&person);
-        if let Some(briefs) = &mut known.briefs {
-            briefs.remove(&person);
+        if let Some(register) = &mut known.register {
+            register.falls_behind(person);
         }
     }
 
-    pub(crate) fn has_briefs(&self) -> bool {
-        self.known().briefs.is_some()
-    }
-
-    pub(crate) fn brief_known(&self, person: PersonId) -> Option<Arc<Brief>> {
-        self.known().briefs.as_ref()?.get(&person).cloned()
+    /// Looks into the register; none before it was opened.
+    pub(crate) fn register<T>(&self, look: impl FnOnce(&mut Register) -> T) -> Option<T> {
+        self.known().register.as_mut().map(look)
     }
 
     pub(crate) fn all_marks(&self) -> Marks {
         self.known().marks.clone()
     }
 
-    /// Keeps what was read for everybody, but for those who got an entry meanwhile.
-    pub(crate) fn keep_briefs(&self, mut all: HashMap<PersonId, Arc<Brief>>, marks: &Marks) {
+    /// Opens the register that was read at these marks, unless it is open or nobody is signed in any more.
+    pub(crate) fn open_register(&self, register: Register, marks: &Marks) {
         let mut known = self.known();
-        if known.marks.epoch == marks.epoch {
-            all.retain(|person, _| known.marks.of(*person) == marks.of(*person));
-            known.briefs = Some(all);
+        if known.register.is_some() || known.marks.epoch != marks.epoch {
+            return;
+        }
+        let mut register = register;
+        for person in known.marks.entries.keys().filter(|id| known.marks.of(**id) != marks.of(**id)) {
+            register.falls_behind(*person);
+        }
+        known.register = Some(register);
+    }
+
+    /// Those whom a page waits for, each with the mark of now.
+    pub(crate) fn few_behind(&self, most: usize) -> Vec<(PersonId, Mark)> {
+        let mut known = self.known();
+        let Known { register, marks, .. } = &mut *known;
+        let Some(register) = register else { return Vec::new() };
+        let mut few = register.behind(most);
+        // A clinic that is read in a moment is never shown half.
+        let unread = register.unread(most + 1);
+        if unread.len() <= most {
+            few.extend(unread);
+            few.sort_unstable();
+            few.dedup();
+        }
+        few.into_iter().map(|person| (person, marks.of(person))).collect()
+    }
+
+    /// Takes over what was read at a mark, unless an entry came meanwhile.
+    pub(crate) fn take_read(&self, person: PersonId, mark: Mark, row: Option<Row>) {
+        let mut known = self.known();
+        if known.marks.of(person) == mark
+            && let Some(register) = &mut known.register
+        {
+            register.take(person, row);
         }
     }
 
-    pub(crate) fn keep_brief(&self, person: PersonId, mark: Mark, brief: &Arc<Brief>) {
+    /// The turn of whoever reads beside the pages now; none when somebody does, or when all is read.
+    pub(crate) fn begin_reading(&self) -> Option<u64> {
         let mut known = self.known();
-        if known.marks.of(person) == mark
-            && let Some(briefs) = &mut known.briefs
-        {
-            briefs.insert(person, brief.clone());
+        let wanted = known.register.as_ref().is_some_and(|register| register.reading().is_some());
+        if known.reading || !wanted {
+            return None;
+        }
+        known.reading = true;
+        Some(known.marks.epoch)
+    }
+
+    /// The next to be read; none when all are, or when everything was forgotten since the turn began.
+    pub(crate) fn next_unread(&self, turn: u64, most: usize) -> Vec<(PersonId, Mark)> {
+        let known = self.known();
+        let Some(register) = known.register.as_ref().filter(|_| known.marks.epoch == turn) else {
+            return Vec::new();
+        };
+        register.unread(most).into_iter().map(|person| (person, known.marks.of(person))).collect()
+    }
+
+    pub(crate) fn end_reading(&self, turn: u64) {
+        let mut known = self.known();
+        if known.marks.epoch == turn {
+            known.reading = false;
         }
     }
 
@@ -305,7 +353,8 @@ impl Clinic {
         let mut known = self.known();
         known.marks.epoch += 1;
         known.marks.entries.clear();
-        known.briefs = None;
+        known.register = None;
+        known.reading = false;
         known.standings.clear();
     }
 }

@@ -70,7 +70,11 @@ impl Desk {
     /// # Errors
     /// It has ended already.
     pub async fn sign_out(&self) -> Result<(), Error> {
-        Ok(self.session.sign_out().await?)
+        let ended = self.session.sign_out().await;
+        if self.clinic.is_locked() {
+            self.clinic.forget_all();
+        }
+        Ok(ended?)
     }
 
     /// Writes into the audit what the store does not see itself.

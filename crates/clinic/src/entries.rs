@@ -92,7 +92,7 @@ impl Desk {
     pub async fn append<T: Shape>(&self, person: PersonId, body: &T, once: &str) -> Result<RecordId, Error> {
         let new = self.new_record(person, body, once)?;
         let appended = self.session().append(new).await?;
-        self.clinic().forget(person);
+        self.clinic().got_an_entry(person);
         Ok(appended.id())
     }
 
@@ -119,7 +119,7 @@ impl Desk {
         once: &str,
     ) -> Result<RecordId, Error> {
         let appended: Appended = self.session().correct(record, write_body(body)?, reason, once).await?;
-        self.clinic().forget(person);
+        self.clinic().got_an_entry(person);
         Ok(appended.id())
     }
 
@@ -135,7 +135,7 @@ impl Desk {
         once: &str,
     ) -> Result<(), Error> {
         self.session().withdraw(record, reason, once).await?;
-        self.clinic().forget(person);
+        self.clinic().got_an_entry(person);
         Ok(())
     }
 
@@ -178,7 +178,6 @@ impl Desk {
     /// The role may not, or the disk is full.
     pub async fn save_settings(&self, settings: &Settings, once: &str) -> Result<(), Error> {
         self.append(PersonId::CLINIC, settings, once).await?;
-        self.clinic().forget_all();
         Ok(())
     }
 }

@@ -84,7 +84,7 @@ impl Desk {
             earlier_because: (!earlier.is_empty()).then(|| earlier.to_owned()),
         };
         let destroyed = self.session().destroy(line.id, why).await?;
-        self.clinic().forget(line.id);
+        self.clinic().got_an_entry(line.id);
         Ok(destroyed)
     }
 

@@ -26,12 +26,14 @@ mod keeping;
 mod known;
 mod measured;
 mod people;
+mod reading;
+mod register;
 mod shapes;
 mod standing;
 mod teaching;
 mod waits;
 
-pub use attention::{Attention, Reason};
+pub use attention::{Attention, AttentionList, Reason};
 pub use backups::{BackupState, BackupTrouble};
 pub use case_text::{CaseText, CaseValue, Given};
 pub use clinic::{Admitted, Clinic, First, Opening, Today, restore};

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use store::{PersonId, RecordId};
 
-use crate::{CaseRecord, Desk, Error, PracticeRecord, Shape};
+use crate::{CaseRecord, Desk, Error, MeasuresRecord, PracticeRecord, ProgrammeRecord, Shape};
 
 /// Who somebody is, as far as the records need it. Initials and a number are enough.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -41,6 +41,10 @@ pub struct Newcomer {
     pub person: PersonRecord,
     /// What was found, as the text of a case file.
     pub case: Option<String>,
+    /// What was measured.
+    pub measures: Option<MeasuresRecord>,
+    /// The programme that was accepted last.
+    pub programme: Option<ProgrammeRecord>,
     /// Logs, oldest first.
     pub logs: Vec<PracticeRecord>,
     /// The same `once` brings somebody in once.
@@ -90,14 +94,13 @@ impl PersonRecord {
         Ok(Self { name: name.to_owned(), born, number: number.trim().to_owned(), state: PersonState::Open })
     }
 
-    /// Whether this is what somebody looks for: every word of it stands in name, number or birth.
-    #[must_use]
-    pub fn matches(&self, asked: &str) -> bool {
-        let mut known = format!("{} {}", self.name, self.number).to_lowercase();
+    /// What it is found by, in small letters: name, number and birth.
+    pub(crate) fn words_to_find(&self) -> String {
+        let mut words = format!("{} {}", self.name, self.number).to_lowercase();
         if let Some(born) = self.born {
-            known.push_str(&format!(" {born}"));
+            words.push_str(&format!(" {born}"));
         }
-        asked.to_lowercase().split_whitespace().all(|word| known.contains(word))
+        words
     }
 }
 
@@ -107,28 +110,18 @@ impl Desk {
     /// # Errors
     /// The session has ended, or a record is damaged.
     pub async fn people(&self) -> Result<Vec<PersonLine>, Error> {
-        let records = self.session().latest(PersonRecord::KIND).await?;
-        let mut lines = Vec::with_capacity(records.len());
-        for record in records {
-            lines.push(PersonLine {
-                id: record.person(),
-                record: record.id(),
-                person: crate::entries::read_body(record.body())?,
-            });
-        }
-        lines.sort_by_cached_key(|line| line.person.name.to_lowercase());
-        Ok(lines)
+        Ok(self.find_people("", usize::MAX).await?.0)
     }
 
-    /// Those whose name, number or birth has every word of `asked`; `most` of them.
+    /// Those whose name, number or birth has every word of `asked`, by name: `most` of them, and how many
+    /// there are.
     ///
     /// # Errors
     /// As [`Desk::people`].
-    pub async fn find_people(&self, asked: &str, most: usize) -> Result<Vec<PersonLine>, Error> {
-        let mut all = self.people().await?;
-        all.retain(|line| line.person.matches(asked));
-        all.truncate(most);
-        Ok(all)
+    pub async fn find_people(&self, asked: &str, most: usize) -> Result<(Vec<PersonLine>, usize), Error> {
+        self.session().look_at(PersonId::CLINIC, &[PersonRecord::KIND]).await?;
+        self.catch_up().await?;
+        Ok(self.clinic().register(|all| all.find(asked, most)).unwrap_or_default())
     }
 
     /// One person.
@@ -164,13 +157,19 @@ impl Desk {
                     &one.once,
                 )?);
             }
+            if let Some(measures) = &one.measures {
+                records.push(self.new_record(*id, measures, &one.once)?);
+            }
+            if let Some(programme) = &one.programme {
+                records.push(self.new_record(*id, programme, &one.once)?);
+            }
             for (place, log) in one.logs.iter().enumerate() {
                 records.push(self.new_record(*id, log, &format!("{}-{place}", one.once))?);
             }
         }
         self.session().append_many(records).await?;
         for id in &ids {
-            self.clinic().forget(*id);
+            self.clinic().got_an_entry(*id);
         }
         Ok(ids)
     }

@@ -10,6 +10,7 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use store::{Kind, Registry, Role};
 
+use crate::Error;
 use crate::people::PersonRecord;
 use crate::teaching::{TapRecord, TeachRecord};
 
@@ -44,10 +45,10 @@ pub(crate) fn registry() -> Result<Registry, store::Error> {
     const LOGS: &[Role] = &[Role::Clinician, Role::Assistant, Role::Student];
     Registry::new([
         Kind::new(PersonRecord::KIND, LOGS).kept_in_memory(),
-        Kind::new(CaseRecord::KIND, FINDS).kept_in_memory(),
+        Kind::new(CaseRecord::KIND, FINDS),
         Kind::new(MeasuresRecord::KIND, LOGS),
         // A student's programme awaits a clinician's countersignature and goes to nobody before it.
-        Kind::new(ProgrammeRecord::KIND, FINDS).kept_in_memory(),
+        Kind::new(ProgrammeRecord::KIND, FINDS),
         Kind::new(PracticeRecord::KIND, LOGS),
         Kind::new(TeachRecord::KIND, LOGS),
         Kind::new(TapRecord::KIND, LOGS),
@@ -94,6 +95,19 @@ pub struct ProgrammeRecord {
     /// Why it was chosen, changed or accepted.
     #[serde(default)]
     pub why: String,
+}
+
+impl ProgrammeRecord {
+    /// Its last day, read without the rest: ten thousand programmes are most of a gigabyte.
+    pub(crate) fn last_day(body: &[u8]) -> Result<Date, Error> {
+        #[derive(Deserialize)]
+        struct LastDay {
+            use_until: Date,
+        }
+        let read: Result<LastDay, _> = serde_json::from_slice(body);
+        read.map(|read| read.use_until)
+            .map_err(|error| Error::Body { kind: Self::KIND, why: error.to_string() })
+    }
 }
 
 /// One log: what was done on a day and what hurt.

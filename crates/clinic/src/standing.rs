@@ -6,7 +6,10 @@ use jiff::civil::Date;
 use person::CaseFile;
 use store::{PersonId, RecordId};
 
-use crate::{CaseRecord, Desk, Error, PersonLine, PersonRecord, PracticeRecord, ProgrammeRecord};
+use crate::{
+    CaseRecord, Desk, Error, MeasuresRecord, PersonLine, PersonRecord, PracticeRecord, ProgrammeRecord,
+    Shape, TeachRecord,
+};
 
 /// Where one person stands.
 #[derive(Clone, Debug)]
@@ -45,6 +48,16 @@ impl Standing {
     }
 }
 
+/// What is read of one person: one look.
+const READ: [&str; 6] = [
+    PersonRecord::KIND,
+    CaseRecord::KIND,
+    ProgrammeRecord::KIND,
+    PracticeRecord::KIND,
+    MeasuresRecord::KIND,
+    TeachRecord::KIND,
+];
+
 /// Logs of one person that are looked at for a trend.
 const LOGS_KEPT: usize = 3;
 
@@ -54,6 +67,7 @@ impl Desk {
     /// # Errors
     /// There is no such person, or an entry is damaged.
     pub async fn standing(&self, person: PersonId) -> Result<Arc<Standing>, Error> {
+        self.session().look_at(person, &READ).await?;
         let line = self.person(person).await?;
         let today = self.today();
         if let Some(known) = self.clinic().standing_known(person, today) {

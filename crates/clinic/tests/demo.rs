@@ -37,7 +37,7 @@ async fn the_file_of_the_invented_clinic_is_gone_when_it_is_closed() {
 #[tokio::test]
 async fn today_names_the_red_flag_first_and_the_pain_that_rose() {
     let (_clinic, desk) = desk().await;
-    let list = desk.attention().await.expect("a list");
+    let list = desk.attention(0, 50).await.expect("a list").some;
     assert_eq!(list[0].reasons[0], Reason::RedFlag);
     let rising: Vec<&str> = list
         .iter()

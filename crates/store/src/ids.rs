@@ -82,6 +82,8 @@ id!(RecordId, "a record");
 impl PersonId {
     /// What belongs to the clinic and to no person: accounts, settings.
     pub const CLINIC: Self = Self(Uuid::nil());
+    /// Nobody comes after this: the end of every list.
+    pub const LAST: Self = Self(Uuid::max());
 }
 
 impl AccountId {

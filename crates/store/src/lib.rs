@@ -21,6 +21,7 @@ mod error;
 mod export;
 mod file;
 mod ids;
+mod lists;
 mod read;
 mod record;
 mod recovery;

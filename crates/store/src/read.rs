@@ -1,6 +1,6 @@
-//! Reading records: of one person, the history of one entry, the newest of a kind for everybody.
+//! Reading records: of one person, the history of one entry.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use sqlx::Row as _;
@@ -11,13 +11,14 @@ use crate::audit::{self, AuditEntry};
 use crate::chain::{self, Chain};
 use crate::error::Error;
 use crate::ids::{AccountId, Moment, PersonId, RecordId};
+use crate::lists::open_all;
 use crate::record::{Record, Row, WITHDRAWN, unpack};
 use crate::registry::{COUNTERSIGNATURE, Registry, Role};
 use crate::secret::Key;
 use crate::session::Session;
 
 /// Where a row of the table of records names the person.
-const PERSON: usize = 0;
+pub(crate) const PERSON: usize = 0;
 
 /// Opens one row with all columns of the table of records, in the shape it was written in.
 pub(crate) fn open_as_written(key: &Key, row: &SqliteRow) -> Result<Record, Error> {
@@ -90,18 +91,6 @@ fn raise(registry: &Registry, mut record: Record) -> Result<Record, Error> {
         record.shape += 1;
     }
     Ok(record)
-}
-
-/// The newest record of a kind of everybody who has one.
-async fn latest_rows(conn: &mut SqliteConnection, kind: &str) -> Result<Vec<SqliteRow>, Error> {
-    let rows = sqlx::query(
-        "SELECT person, seq, id, id, kind, shape, origin, at, account, role, sealed
-         FROM latest WHERE kind = ?1",
-    )
-    .bind(kind)
-    .fetch_all(conn)
-    .await?;
-    Ok(rows)
 }
 
 async fn latest_row(
@@ -185,57 +174,6 @@ impl Session {
         let key = self.person_key(&mut conn, person).await?;
         let row = latest_row(&mut conn, person, kind).await?;
         row.map(|row| open(&self.inner.options.registry, &key, &row)).transpose()
-    }
-
-    /// The newest entry of a kind of everybody who has one, for lists. One look at the list.
-    ///
-    /// From memory for a kind that is kept there, from the disk for others.
-    ///
-    /// # Errors
-    /// As [`Session::read_kind`].
-    pub async fn latest(&self, kind: &str) -> Result<Vec<Record>, Error> {
-        self.inner.options.registry.kind(kind)?;
-        self.look(PersonId::CLINIC, kind).await?;
-        let kept = self.open_vault(|vault| {
-            Ok(vault.kept.get(kind).map(|of_kind| of_kind.values().cloned().collect()))
-        })?;
-        let mut all: Vec<Record> = match kept {
-            Some(all) => all,
-            None => {
-                let mut conn = self.inner.conns.readers.acquire().await?;
-                let rows = latest_rows(&mut conn, kind).await?;
-                self.open_vault(|vault| open_all(&self.inner.options.registry, |p| vault.key(p), &rows))?
-            }
-        };
-        all.sort_unstable_by_key(|record| record.person);
-        Ok(all)
-    }
-
-    /// The last `most` entries of a kind of everybody who has one: by person, the one begun last first,
-    /// each in its last version, without those that were taken back. One look at the list.
-    ///
-    /// # Errors
-    /// As [`Session::latest`].
-    pub async fn newest(&self, kind: &str, most: u32) -> Result<Vec<Record>, Error> {
-        self.inner.options.registry.kind(kind)?;
-        self.look(PersonId::CLINIC, kind).await?;
-        let mut conn = self.inner.conns.readers.acquire().await?;
-        let rows = sqlx::query(
-            "SELECT record.* FROM latest JOIN record ON record.person = latest.person
-             WHERE latest.kind = ?1 AND record.seq IN (
-               SELECT one.seq FROM record AS one
-               WHERE one.person = latest.person AND one.kind = ?1 AND one.shape <> ?2
-                 AND one.seq = (SELECT max(version.seq) FROM record AS version
-                   WHERE version.person = one.person AND version.kind = ?1 AND version.origin = one.origin)
-               ORDER BY one.origin DESC LIMIT ?3)
-             ORDER BY record.person, record.origin DESC",
-        )
-        .bind(kind)
-        .bind(i64::from(WITHDRAWN))
-        .bind(i64::from(most))
-        .fetch_all(&mut *conn)
-        .await?;
-        self.open_vault(|vault| open_all(&self.inner.options.registry, |p| vault.key(p), &rows))
     }
 
     /// One version of an entry. One look at the person.
@@ -352,21 +290,6 @@ impl Session {
     }
 }
 
-/// Opens rows of several persons; rows of persons who have no key any more are left out.
-pub(crate) fn open_all<'a>(
-    registry: &Registry,
-    key: impl Fn(PersonId) -> Option<&'a Key>,
-    rows: &[SqliteRow],
-) -> Result<Vec<Record>, Error> {
-    let mut out = Vec::with_capacity(rows.len());
-    for row in rows {
-        if let Some(key) = key(PersonId::from_bytes(row.try_get(PERSON)?)?) {
-            out.push(open(registry, key, row)?);
-        }
-    }
-    Ok(out)
-}
-
 /// The newest version of every entry that was not taken back, in the order the entries were begun.
 fn standing(all: Vec<Record>) -> Vec<Record> {
     let mut newest: BTreeMap<i64, Record> = BTreeMap::new();
@@ -374,21 +297,4 @@ fn standing(all: Vec<Record>) -> Vec<Record> {
         newest.insert(record.origin, record);
     }
     newest.into_values().filter(|record| !record.is_withdrawn()).collect()
-}
-
-/// The newest record of every kept kind of everybody.
-pub(crate) async fn kept(
-    conn: &mut SqliteConnection,
-    registry: &Registry,
-    keys: &HashMap<PersonId, Key>,
-    clinic: &Key,
-) -> Result<HashMap<&'static str, HashMap<PersonId, Record>>, Error> {
-    let mut all = HashMap::new();
-    for kind in registry.kept() {
-        let rows = latest_rows(conn, kind).await?;
-        let key = |person| if person == PersonId::CLINIC { Some(clinic) } else { keys.get(&person) };
-        let records = open_all(registry, key, &rows)?;
-        all.insert(kind, records.into_iter().map(|record| (record.person, record)).collect());
-    }
-    Ok(all)
 }

@@ -244,29 +244,41 @@ impl Session {
         });
     }
 
-    /// Writes down that records were looked at, once in five minutes for each person and set.
-    pub(crate) async fn look(&self, person: PersonId, what: &str) -> Result<(), Error> {
+    /// Writes down that several kinds of records of somebody are looked at, as one look: what is read
+    /// of them in the next five minutes is the same look. Of [`PersonId::CLINIC`]: the lists of everybody.
+    ///
+    /// # Errors
+    /// The session has ended, or the look could not be written down.
+    pub async fn look_at(&self, person: PersonId, kinds: &[&str]) -> Result<(), Error> {
         let now = self.inner.options.now();
         let permit = self.permit()?;
-        let due = self.open_vault(|vault| {
+        let due: Vec<String> = self.open_vault(|vault| {
             let seat = vault.seats.get(&self.number).ok_or(Error::SessionEnded)?;
-            let last = seat.looks.get(&(person, what.to_owned()));
-            Ok(last.is_none_or(|last| !(0..ONE_LOOK_MS).contains(&(now.in_unix_ms() - last.in_unix_ms()))))
+            let is_due = |kind: &&&str| {
+                let last = seat.looks.get(&(person, (**kind).to_owned()));
+                last.is_none_or(|last| !(0..ONE_LOOK_MS).contains(&(now.in_unix_ms() - last.in_unix_ms())))
+            };
+            Ok(kinds.iter().filter(is_due).map(|kind| (*kind).to_owned()).collect())
         })?;
-        if !due {
+        if due.is_empty() {
             return Ok(());
         }
-        let (me, what) = (self.clone(), what.to_owned());
+        let me = self.clone();
         uncancelled(async move {
-            let detail = Detail { kinds: vec![what.clone()], ..Detail::default() };
+            let detail = Detail { kinds: due.clone(), ..Detail::default() };
             me.inner.audit(&permit.clinic, (me.account, Action::Viewed, person, detail)).await?;
             me.change_vault(|vault| {
                 if let Some(seat) = vault.seats.get_mut(&me.number) {
-                    seat.looks.insert((person, what), now);
+                    seat.looks.extend(due.into_iter().map(|kind| ((person, kind), now)));
                 }
             });
             Ok(())
         })
         .await
+    }
+
+    /// Writes down that records were looked at, once in five minutes for each person and set.
+    pub(crate) async fn look(&self, person: PersonId, what: &str) -> Result<(), Error> {
+        self.look_at(person, &[what]).await
     }
 }

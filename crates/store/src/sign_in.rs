@@ -275,6 +275,6 @@ async fn open_vault(conn: &mut SqliteConnection, inner: &Inner, master: Key) -> 
         let account = Account::from_record(&read::open(registry, &clinic, row)?)?;
         accounts.insert(account.id, account);
     }
-    let kept = read::kept(conn, registry, &keys, &clinic).await?;
+    let kept = crate::lists::kept(conn, registry, &keys, &clinic).await?;
     Ok(Vault { master, clinic, keys, accounts, seats: HashMap::new(), kept })
 }

@@ -17,7 +17,7 @@ use maud::{Markup, html};
 
 use crate::frame::Here;
 use crate::seat::Seat;
-use crate::{Answer, Web};
+use crate::{Answer, Web, words};
 
 pub(crate) fn routes() -> Router<Web> {
     Router::new()
@@ -33,7 +33,7 @@ pub(crate) fn routes() -> Router<Web> {
 }
 
 async fn show(seat: Seat) -> Answer {
-    let people = seat.desk.people().await?.len();
+    let people = seat.desk.find_people("", 0).await?.1;
     let waiting = seat.desk.awaiting_countersignature().await?.len();
     let backup = seat.desk.backup_state(&seat.web.settings()).await?;
     seat.page("Clinic", Here::Clinic, view(people, waiting, &backup))
@@ -47,7 +47,7 @@ fn view(people: usize, waiting: usize, backup: &BackupState) -> Markup {
         (notice::trouble(backup))
         (notice::age(backup))
         ul.doors {
-            (door("/people", "People", &format!("{people} in the records")))
+            (door("/people", "People", &format!("{} in the records", words::number(people))))
             (door("/clinic/countersign", "To countersign", &format!("{waiting} entries of students wait")))
             (door("/clinic/outcomes", "Outcomes", "Who changed by more than the error of the test, for better or worse"))
             (door("/clinic/agreement", "Rater agreement", "How far two raters, or two tries, lie apart; the error of a test of your own"))

@@ -13,11 +13,15 @@ pub(crate) enum Here {
     Clinic,
 }
 
+/// Seconds after which a page that is being worked out is asked for again where no module does it.
+const AGAIN_S: u8 = 2;
+
 /// What stands at a page's head: name, style, modules.
-fn head(title: &str) -> Markup {
+fn head(title: &str, again: bool) -> Markup {
     html! {
         head {
             meta charset="utf-8";
+            @if again { noscript { meta http-equiv="refresh" content=(AGAIN_S); } }
             meta name="viewport" content="width=device-width, initial-scale=1";
             title { (title) " · Footrose" }
             link rel="stylesheet" href="/assets/footrose.css";
@@ -32,7 +36,7 @@ pub(crate) fn bare(title: &str, body: Markup) -> Html<String> {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
-            (head(title))
+            (head(title, false))
             body.bare {
                 main id="main" {
                     h1 { (title) }
@@ -44,13 +48,27 @@ pub(crate) fn bare(title: &str, body: Markup) -> Html<String> {
     Html(page.into_string())
 }
 
+/// A part of a page, for a module that asks again.
+pub(crate) fn piece(body: Markup) -> Html<String> {
+    Html(body.into_string())
+}
+
 /// A page of the workbench.
 pub(crate) fn framed(seat: &Seat, title: &str, here: Here, body: Markup) -> Html<String> {
+    around(seat, (title, false), here, body)
+}
+
+/// A page that says how far something is, and looks again by itself.
+pub(crate) fn looking_again(seat: &Seat, title: &str, here: Here, body: Markup) -> Html<String> {
+    around(seat, (title, true), here, body)
+}
+
+fn around(seat: &Seat, (title, again): (&str, bool), here: Here, body: Markup) -> Html<String> {
     let current = |of: Here| (of == here).then_some("page");
     let page = html! {
         (DOCTYPE)
         html lang="en" {
-            (head(title))
+            (head(title, again))
             body data-lock-after=(seat.lock_after().as_secs()) {
                 a.skip href="#main" { "Skip to the page" }
                 header {

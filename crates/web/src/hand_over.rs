@@ -44,7 +44,7 @@ async fn show(State(web): State<Web>, headers: HeaderMap) -> Answer {
         Screen::Open => return Ok(to("/")),
     };
     let standing = desk.standing(person).await?;
-    let outcome = web.reckoner.plan(&standing).await?;
+    let outcome = web.reckoner.by(desk.account()).plan(&standing).await?;
     let form = web.browsers.form_of(token).ok_or(Fault::Elsewhere("/sign-in"))?;
     let sheet = match (outcome.as_deref(), standing.case.as_deref()) {
         (Some(Outcome::Programme(plan)), Some(case)) => Some(app::handout_of_plan(plan, case, standing.day)),

@@ -48,6 +48,8 @@ mod seat;
 mod serve;
 mod sign_in;
 mod today;
+mod turns;
+mod watched;
 mod words;
 mod zip;
 

@@ -14,7 +14,7 @@ use crate::seat::{Seat, at, to};
 use crate::{Answer, Web, words};
 
 /// The most people one page lists.
-const MOST: usize = 200;
+const MOST: usize = 100;
 
 pub(crate) fn routes() -> Router<Web> {
     Router::new().route("/people", get(show)).route("/people/new", get(show_new).post(take_new))
@@ -27,18 +27,18 @@ struct Search {
 }
 
 async fn show(seat: Seat, Query(search): Query<Search>) -> Answer {
-    let found = seat.desk.find_people(&search.q, MOST + 1).await?;
+    let (found, count) = seat.desk.find_people(&search.q, MOST).await?;
     // One hit of a search is the person that was meant.
     if let ([only], false) = (found.as_slice(), search.q.trim().is_empty()) {
         return Ok(to(&at(only.id, "findings")));
     }
-    seat.page("People", Here::People, view(&found, &search.q))
+    seat.page("People", Here::People, view(&found, count, &search.q))
 }
 
-fn view(found: &[PersonLine], asked: &str) -> Markup {
+fn view(found: &[PersonLine], count: usize, asked: &str) -> Markup {
     html! {
         @if !asked.trim().is_empty() {
-            p role="status" { (found.len().min(MOST)) " found for “" (asked) "”. " a href="/people" { "Show all" } }
+            p role="status" { (words::number(count)) " found for “" (asked) "”. " a href="/people" { "Show all" } }
         }
         p { a.action href="/people/new" { "Add a person" } }
         @if found.is_empty() {
@@ -48,7 +48,7 @@ fn view(found: &[PersonLine], asked: &str) -> Markup {
                 caption { "People by name" }
                 thead { tr { th scope="col" { "Name" } th scope="col" { "Number" } th scope="col" { "Born" } th scope="col" { "Records" } } }
                 tbody {
-                    @for line in found.iter().take(MOST) {
+                    @for line in found {
                         tr {
                             th scope="row" { a href=(at(line.id, "findings")) { (line.person.name) } }
                             td { (line.person.number) }
@@ -61,7 +61,9 @@ fn view(found: &[PersonLine], asked: &str) -> Markup {
                     }
                 }
             }
-            @if found.len() > MOST { p { "And more: type more of the name to find the one you mean." } }
+            @if count > found.len() {
+                p { "The first " (found.len()) " of " (words::number(count)) " stand here. Type more of the name, or the number, to find the one you mean." }
+            }
         }
     }
 }

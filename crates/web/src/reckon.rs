@@ -1,15 +1,17 @@
-//! What takes long, computed once for each version of the findings and day, off the threads that answer.
+//! What takes long, computed once for each version of the findings and day, in turns, beside the pages.
 
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use app::{Asked, MotionCache, Outcome, PersonToday, SpaceTable, TestsToday};
-use clinic::{RecordId, Standing};
+use clinic::{AccountId, RecordId, Standing};
 use jiff::civil::Date;
 use person::CaseFile;
-use tokio::sync::OnceCell;
+use tokio::sync::{OnceCell, Semaphore};
 
 use crate::fault::Fault;
+use crate::turns::Turns;
+use crate::watched::{Now, Stopped, Watched, waits_for};
 
 /// How many distinct programmes are proposed at most.
 const PROPOSALS: usize = 3;
@@ -21,12 +23,13 @@ const MOST: usize = 24;
 const BODIES: usize = 3;
 
 /// Keeps what was computed.
-#[derive(Default)]
 pub(crate) struct Reckoner {
     all: Mutex<HashMap<(RecordId, Date), Kept>>,
     /// Movements of the bodies that were looked at last: a finding that changes neither body nor
     /// strength costs only the gates. The latest stands last.
     bodies: Mutex<Vec<Arc<MotionCache>>>,
+    /// One survey uses every core, so one goes on at a time: pages are answered beside it.
+    turns: Turns,
 }
 
 struct Kept {
@@ -35,12 +38,24 @@ struct Kept {
     used: u64,
 }
 
+/// One result, computed once; and how far that is.
+struct Cell<T> {
+    value: OnceCell<Arc<T>>,
+    now: Now,
+}
+
+impl<T> Default for Cell<T> {
+    fn default() -> Self {
+        Self { value: OnceCell::new(), now: Now::default() }
+    }
+}
+
 #[derive(Default)]
 struct Work {
-    outcome: OnceCell<Arc<Outcome>>,
-    space: OnceCell<Arc<SpaceTable>>,
-    asked: OnceCell<Arc<Asked>>,
-    tests: OnceCell<Arc<TestsToday>>,
+    outcome: Cell<Outcome>,
+    space: Cell<SpaceTable>,
+    asked: Cell<Asked>,
+    tests: Cell<TestsToday>,
     movements: OnceCell<Arc<MotionCache>>,
 }
 
@@ -52,7 +67,30 @@ pub(crate) struct Bench {
     pub(crate) movements: Arc<MotionCache>,
 }
 
+/// The reckoner for somebody: whoever was served longest ago comes first.
+#[derive(Clone, Copy)]
+pub(crate) struct Reckons<'a> {
+    of: &'a Reckoner,
+    who: AccountId,
+}
+
+impl Default for Reckoner {
+    fn default() -> Self {
+        Self { all: Mutex::default(), bodies: Mutex::default(), turns: Turns::new(1) }
+    }
+}
+
 impl Reckoner {
+    /// For somebody.
+    pub(crate) fn by(&self, who: AccountId) -> Reckons<'_> {
+        Reckons { of: self, who }
+    }
+
+    /// How many computations wait for their turn.
+    pub(crate) fn waiting(&self) -> usize {
+        self.turns.waiting()
+    }
+
     fn work(&self, record: RecordId, day: Date) -> Arc<Work> {
         let mut all = self.all.lock().unwrap_or_else(PoisonError::into_inner);
         let now = all.values().map(|kept| kept.used).max().unwrap_or(0) + 1;
@@ -65,45 +103,6 @@ impl Reckoner {
         let kept = all.entry((record, day)).or_insert_with(|| Kept { work: Arc::default(), used: 0 });
         kept.used = now;
         kept.work.clone()
-    }
-
-    /// The plan of today's findings: a programme, an alert, or what is missing. None before anything
-    /// was found.
-    pub(crate) async fn plan(&self, standing: &Standing) -> Result<Option<Arc<Outcome>>, Fault> {
-        let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
-        let make =
-            || blocking(move || Arc::new(app::plan_case_with_others(&case, day, PROPOSALS, &app::silent)));
-        Ok(Some(work.outcome.get_or_try_init(make).await?.clone()))
-    }
-
-    /// The movement space of today's findings.
-    pub(crate) async fn space(&self, standing: &Standing) -> Result<Option<Arc<SpaceTable>>, Fault> {
-        let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
-        // A plan that was made surveyed the space already; without one, the space alone is quicker.
-        let planned = work.outcome.get().cloned();
-        let cache = self.body(&case, day);
-        let make = || {
-            blocking(move || {
-                Arc::new(match planned.as_deref() {
-                    Some(Outcome::Programme(plan)) => app::space_table(&case, &plan.space, day),
-                    _ => surveyed(&case, day, &cache),
-                })
-            })
-        };
-        Ok(Some(work.space.get_or_try_init(make).await?.clone()))
-    }
-
-    /// The movement space of any version of somebody's findings, without a plan.
-    pub(crate) async fn space_of(
-        &self,
-        record: RecordId,
-        case: Arc<CaseFile>,
-        day: Date,
-    ) -> Result<Arc<SpaceTable>, Fault> {
-        let work = self.work(record, day);
-        let cache = self.body(&case, day);
-        let make = || blocking(move || Arc::new(surveyed(&case, day, &cache)));
-        Ok(work.space.get_or_try_init(make).await?.clone())
     }
 
     /// The movements that are kept for this case's body and strength; empty for one that is new.
@@ -119,43 +118,136 @@ impl Reckoner {
         cache
     }
 
-    /// The next best questions.
-    pub(crate) async fn asked(&self, standing: &Standing) -> Result<Option<Arc<Asked>>, Fault> {
-        let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
-        let make = || blocking(move || Arc::new(app::ask_case(&case, day)));
-        Ok(Some(work.asked.get_or_try_init(make).await?.clone()))
-    }
-
-    /// Which tests may be done today.
-    pub(crate) async fn tests(&self, standing: &Standing) -> Result<Option<Arc<TestsToday>>, Fault> {
-        let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
-        let make = || blocking(move || Arc::new(app::tests_today(&case, day, &app::silent)));
-        Ok(Some(work.tests.get_or_try_init(make).await?.clone()))
-    }
-
-    /// What computes single movements of this person. None before anything was found.
-    pub(crate) async fn bench(&self, standing: &Standing) -> Result<Option<Bench>, Fault> {
-        let Some((work, case, day)) = self.of(standing) else { return Ok(None) };
-        let of = case.clone();
-        let make = || blocking(move || Arc::new(MotionCache::of(&PersonToday::of(&of, day))));
-        let movements = work.movements.get_or_try_init(make).await?.clone();
-        Ok(Some(Bench { case, day, movements }))
-    }
-
     fn of(&self, standing: &Standing) -> Option<(Arc<Work>, Arc<CaseFile>, Date)> {
         let (record, case) = (standing.case_record?, standing.case.clone()?);
         Some((self.work(record, standing.day), case, standing.day))
     }
 }
 
-fn surveyed(case: &CaseFile, day: Date, cache: &MotionCache) -> SpaceTable {
-    let person = PersonToday::of(case, day);
-    app::space_table(case, &app::survey_again(&person, cache, &app::silent), day)
+impl Reckons<'_> {
+    /// The plan of today's findings: a programme, an alert, or what is missing. None before anything
+    /// was found.
+    pub(crate) async fn plan(self, standing: &Standing) -> Result<Option<Arc<Outcome>>, Fault> {
+        let Some((work, case, day)) = self.of.of(standing) else { return Ok(None) };
+        let make = |reckoner: &Reckoner| {
+            let cache = reckoner.body(&case, day);
+            move |watch: &Watched| app::plan_watched(&case, day, (&cache, PROPOSALS), watch)
+        };
+        Ok(Some(self.once("the programme", &work.outcome, make).await?))
+    }
+
+    /// The movement space of today's findings.
+    pub(crate) async fn space(self, standing: &Standing) -> Result<Option<Arc<SpaceTable>>, Fault> {
+        let Some((work, case, day)) = self.of.of(standing) else { return Ok(None) };
+        // A plan that was made surveyed the space already.
+        if let Some(Outcome::Programme(plan)) = work.outcome.value.get().map(AsRef::as_ref)
+            && work.space.value.get().is_none()
+        {
+            let table = Arc::new(app::space_table(&case, &plan.space, day));
+            // Somebody may have set it meanwhile: the same table.
+            let _ = work.space.value.set(table);
+        }
+        Ok(Some(self.surveyed(&work, case, day).await?))
+    }
+
+    /// The movement space of any version of somebody's findings, without a plan.
+    pub(crate) async fn space_of(
+        self,
+        record: RecordId,
+        case: Arc<CaseFile>,
+        day: Date,
+    ) -> Result<Arc<SpaceTable>, Fault> {
+        let work = self.of.work(record, day);
+        self.surveyed(&work, case, day).await
+    }
+
+    async fn surveyed(self, work: &Work, case: Arc<CaseFile>, day: Date) -> Result<Arc<SpaceTable>, Fault> {
+        let make = |reckoner: &Reckoner| {
+            let cache = reckoner.body(&case, day);
+            move |watch: &Watched| {
+                let person = PersonToday::of(&case, day);
+                let space = app::survey_watched(&person, &cache, watch)?;
+                Ok(app::space_table(&case, &space, day))
+            }
+        };
+        self.once("the movement space", &work.space, make).await
+    }
+
+    /// The next best questions.
+    pub(crate) async fn asked(self, standing: &Standing) -> Result<Option<Arc<Asked>>, Fault> {
+        let Some((work, case, day)) = self.of.of(standing) else { return Ok(None) };
+        let make = |_: &Reckoner| move |watch: &Watched| app::ask_watched(&case, day, watch);
+        Ok(Some(self.once("what to ask next", &work.asked, make).await?))
+    }
+
+    /// The next best questions, if they were worked out before.
+    pub(crate) fn asked_before(self, standing: &Standing) -> Option<Arc<Asked>> {
+        let (work, ..) = self.of.of(standing)?;
+        work.asked.value.get().cloned()
+    }
+
+    /// Which tests may be done today.
+    pub(crate) async fn tests(self, standing: &Standing) -> Result<Option<Arc<TestsToday>>, Fault> {
+        let Some((work, case, day)) = self.of.of(standing) else { return Ok(None) };
+        let make = |_: &Reckoner| move |watch: &Watched| app::tests_watched(&case, day, watch);
+        Ok(Some(self.once("which tests may be done", &work.tests, make).await?))
+    }
+
+    /// What computes single movements of this person. None before anything was found.
+    pub(crate) async fn bench(self, standing: &Standing) -> Result<Option<Bench>, Fault> {
+        let Some((work, case, day)) = self.of.of(standing) else { return Ok(None) };
+        let of = case.clone();
+        let make = || blocking(move || Arc::new(MotionCache::of(&PersonToday::of(&of, day))));
+        let movements = work.movements.get_or_try_init(make).await?.clone();
+        Ok(Some(Bench { case, day, movements }))
+    }
+
+    /// A result, computed by the first who asks; the others wait for it. When all of them have left, the
+    /// computation stops.
+    async fn once<T: Send + Sync + 'static, W>(
+        self,
+        what: &'static str,
+        cell: &Cell<T>,
+        make: impl FnOnce(&Reckoner) -> W,
+    ) -> Result<Arc<T>, Fault>
+    where
+        W: FnOnce(&Watched) -> Result<T, Stopped> + Send + 'static,
+    {
+        waits_for(what, &cell.now);
+        let worked_out = async {
+            let waited = cell.now.begin();
+            let turn = self.of.turns.turn(self.who).await;
+            let (watched, work) = (waited.watched.clone(), make(self.of));
+            watched.begins();
+            let made = tokio::task::spawn_blocking(move || {
+                let made = work(&watched);
+                drop(turn);
+                made
+            });
+            match made.await {
+                Ok(Ok(made)) => Ok(Arc::new(made)),
+                Ok(Err(Stopped)) => Err(Fault::Broken("it was stopped".to_owned())),
+                Err(error) => Err(Fault::Broken(error.to_string())),
+            }
+        };
+        Ok(cell.value.get_or_try_init(|| worked_out).await?.clone())
+    }
 }
 
-/// Runs what takes long on a thread of its own.
+/// Single movements that are computed at once, one for each core: a hand waits for each.
+static AT_ONCE: std::sync::LazyLock<Semaphore> =
+    std::sync::LazyLock::new(|| Semaphore::new(std::thread::available_parallelism().map_or(1, usize::from)));
+
+/// Runs what takes a moment on a thread of its own, as many at once as there are cores.
 pub(crate) async fn blocking<T: Send + 'static>(
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Result<T, Fault> {
-    tokio::task::spawn_blocking(work).await.map_err(|error| Fault::Broken(error.to_string()))
+    let broken = |error: String| Fault::Broken(error);
+    let permit = AT_ONCE.acquire().await.map_err(|error| broken(error.to_string()))?;
+    let done = tokio::task::spawn_blocking(move || {
+        let made = work();
+        drop(permit);
+        made
+    });
+    done.await.map_err(|error| broken(error.to_string()))
 }

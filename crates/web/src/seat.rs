@@ -13,7 +13,7 @@ use crate::browsers::{Screen, chance, token_of};
 use crate::drafts::Kept;
 use crate::fault::Fault;
 use crate::frame::{self, Here};
-use crate::reckon::Reckoner;
+use crate::reckon::Reckons;
 use crate::{Answer, Web};
 
 /// Somebody at an unlocked screen.
@@ -59,8 +59,8 @@ impl Seat {
     }
 
     /// What takes long, computed once for each version of the findings and day.
-    pub(crate) fn reckon(&self) -> &Reckoner {
-        &self.web.reckoner
+    pub(crate) fn reckon(&self) -> Reckons<'_> {
+        self.web.reckoner.by(self.desk.account())
     }
 
     /// Whether something was saved on the way here.
@@ -92,9 +92,11 @@ pub(crate) fn lock_after(web: &Web) -> Duration {
     Duration::from_secs(u64::from(minutes) * 60)
 }
 
-/// Whether no hand made the request: a module that asks whether something is ready.
+/// The header of a request that no hand made: a module asks whether something is ready.
+pub(crate) const QUIET: &str = "x-footrose-quiet";
+
 fn is_quiet(headers: &HeaderMap) -> bool {
-    headers.contains_key("x-footrose-quiet")
+    headers.contains_key(QUIET)
 }
 
 impl FromRequestParts<Web> for Seat {

@@ -103,7 +103,11 @@ fn addresses(web: Web) -> Router {
         .merge(recover::routes())
         .merge(today::routes())
         .merge(people::routes())
-        .merge(person::routes().layer(axum::middleware::from_fn_with_state(web.clone(), patience::patience)))
+        .merge(
+            person::routes()
+                .merge(patience::routes())
+                .layer(axum::middleware::from_fn_with_state(web.clone(), patience::patience)),
+        )
         .merge(hand_over::routes())
         .merge(clinic_pages::routes())
         .merge(assets::routes())

@@ -17,6 +17,19 @@ pub(crate) fn moment(at: Moment) -> String {
     format!("{}, {:02}:{:02}", day(here.date()), here.hour(), here.minute())
 }
 
+/// `9,870`: thousands apart.
+pub(crate) fn number(of: usize) -> String {
+    let digits = of.to_string();
+    let mut out = String::new();
+    for (place, digit) in digits.chars().enumerate() {
+        if place > 0 && (digits.len() - place).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out
+}
+
 /// With a capital at its beginning.
 pub(crate) fn capital(text: &str) -> String {
     let mut letters = text.chars();

@@ -176,7 +176,7 @@ async fn what_takes_long_says_that_it_works_and_comes_in_the_end() {
             assert!(page.body.contains("Anselm: Programme"), "{}", page.body);
             return;
         }
-        assert!(page.body.contains("Working out what is allowed today"), "{}", page.body);
+        assert!(page.body.contains("Working out the programme for today"), "{}", page.body);
     }
     panic!("it never came");
 }
@@ -205,4 +205,34 @@ async fn what_is_typed_comes_back_after_a_lock_to_the_one_who_typed_it_until_it_
     // A request that was on its way while it was saved keeps nothing.
     browser.post("/draft", &hidden, &kept).await;
     assert_eq!(browser.get(&asked).await.body, "[]");
+}
+
+#[tokio::test]
+async fn a_page_that_takes_long_says_how_far_it_is_and_can_be_stopped() {
+    let workbench = Workbench::invented().await;
+    let person = workbench.person("H-010").await;
+    let mut browser = workbench.signed_in().await;
+    let path = format!("/people/{person}/programme");
+    let asked = |quiet: bool| {
+        let request = Request::get(path.as_str())
+            .header(header::HOST, "127.0.0.1:8750")
+            .header(header::ACCEPT, "text/html");
+        if quiet { request.header("x-footrose-quiet", "1") } else { request }
+    };
+    let page = browser.ask(asked(false), Body::empty()).await;
+    assert!(page.body.contains("<h1>One moment</h1>"), "a plan takes longer: {}", page.body);
+    assert!(page.body.contains("Working out the programme for today"), "{}", page.body);
+    let far = browser.ask(asked(true), Body::empty()).await;
+    assert_eq!(far.status, StatusCode::OK);
+    assert!(far.body.starts_with("<p>") && !far.body.contains("<html"), "{}", far.body);
+    let stop = format!("/people/{person}/stop");
+    let sent = browser.post(&stop, &page.hidden(), &[("page", &path)]).await;
+    assert_eq!(sent.location(), format!("/people/{person}/stopped?tab=programme"));
+    let stopped = sent.location().to_owned();
+    let stopped = browser.get(&stopped).await;
+    assert!(stopped.body.contains(&format!("<a class=\"action\" href=\"{path}\">Work it out after all")));
+    let far = browser.ask(asked(true), Body::empty()).await;
+    assert_eq!(far.status, StatusCode::NO_CONTENT, "nothing is being worked out");
+    let elsewhere = browser.post(&stop, &page.hidden(), &[("page", "/clinic")]).await;
+    assert_eq!(elsewhere.status, StatusCode::NOT_FOUND);
 }

@@ -18,8 +18,10 @@ mod shown;
 mod strength;
 mod whole;
 
+use app::PersonToday;
 use axum::Router;
 use axum::extract::Query;
+use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use clinic::{CaseRecord, CaseText, CaseValue, Entry as Stored, Standing};
 use jiff::civil::Date;
@@ -27,9 +29,11 @@ use maud::{Markup, html};
 use person::case_file::{CaseErrors, Problem, Wrong};
 use serde::Deserialize;
 
-use super::{Tab, again, page as tab_page, standing};
+use super::{Tab, again, alert, page as tab_page, standing};
 use crate::fault::Fault;
 use crate::fields::Fields;
+use crate::frame::piece;
+use crate::reckon::blocking;
 use crate::seat::{Seat, Whose};
 use crate::{Answer, Web};
 use entry::Entry;
@@ -38,6 +42,7 @@ use shown::Form;
 pub(super) fn routes() -> Router<Web> {
     Router::new()
         .route("/people/{person}/findings", get(show).post(take))
+        .route("/people/{person}/findings/ask", get(show_asked))
         .route("/people/{person}/findings/text", get(whole::show).post(whole::take))
         .route("/people/{person}/findings/versions", get(history::show))
         .route("/people/{person}/findings/back", post(history::bring_back))
@@ -49,6 +54,9 @@ struct Asked {
     /// Not empty: what the newest version changed stands first.
     #[serde(default)]
     changed: String,
+    /// Not empty: what to ask next is waited for; otherwise a module asks for it beside the page.
+    #[serde(default)]
+    ask: String,
 }
 
 async fn show(seat: Seat, whose: Whose, Query(asked): Query<Asked>) -> Answer {
@@ -67,13 +75,44 @@ async fn show(seat: Seat, whose: Whose, Query(asked): Query<Asked>) -> Answer {
         problems: Vec::new(),
         me: seat.desk.name(),
     };
-    let questions = questions(&seat, &form).await?;
+    let questions = match asked.ask.is_empty() {
+        true => questions_known(&seat, &form).await?,
+        false => questions(&seat, &form).await?,
+    };
     tab_page(&seat, &standing, Tab::Findings, page::view(&seat, &form, &changed, &questions, ""))
+}
+
+/// What to ask next, for the module that puts it into the page.
+async fn show_asked(seat: Seat, whose: Whose) -> Answer {
+    let standing = standing(&seat, &whose).await?;
+    let form = Form {
+        standing: &standing,
+        text: CaseText::of(&standing.case_text).filter(|_| standing.case.is_some()),
+        absent: Vec::new(),
+        typed: None,
+        problems: Vec::new(),
+        me: seat.desk.name(),
+    };
+    Ok(piece(questions(&seat, &form).await?).into_response())
 }
 
 async fn questions(seat: &Seat, form: &Form<'_>) -> Result<Markup, Fault> {
     let asked = seat.reckon().asked(form.standing).await?;
     Ok(asked.map(|asked| ask::view(form, &asked)).unwrap_or_default())
+}
+
+/// What to ask next if it was worked out before, else its place in the page, which waits for nobody. A red
+/// flag is said at once.
+async fn questions_known(seat: &Seat, form: &Form<'_>) -> Result<Markup, Fault> {
+    if let Some(asked) = seat.reckon().asked_before(form.standing) {
+        return Ok(ask::view(form, &asked));
+    }
+    let (Some(case), day) = (form.standing.case.clone(), form.standing.day) else { return Ok(html! {}) };
+    let flag = blocking(move || PersonToday::of(&case, day).allowed.alert().cloned()).await?;
+    Ok(match flag {
+        Some(flag) => alert(&flag),
+        None => ask::later(form.standing.line.id),
+    })
 }
 
 /// What the newest version changed against the one before.
@@ -138,7 +177,7 @@ async fn take(seat: Seat, whose: Whose, fields: Fields) -> Answer {
 
 /// The form again, with everything that was typed.
 async fn mend(seat: &Seat, form: Form<'_>) -> Answer {
-    let questions = questions(seat, &form).await?;
+    let questions = questions_known(seat, &form).await?;
     let base = form.typed.map(|typed| typed.get("base")).unwrap_or_default();
     let body = page::view(seat, &form, &html! {}, &questions, base);
     again(seat, form.standing, Tab::Findings, body)

@@ -1,11 +1,13 @@
 //! The next best questions, each a link to its field.
 
 use app::Asked;
+use clinic::PersonId;
 use maud::{Markup, html};
 use safety::Question;
 
 use super::shown::Form;
 use super::{super::alert, conditions};
+use crate::seat::at;
 use crate::words;
 
 /// Where a question is answered.
@@ -72,6 +74,17 @@ pub(super) fn view(form: &Form<'_>, asked: &Asked) -> Markup {
             @if questions.wished > 0 {
                 p.hint { "Of " (questions.wished) " movements that serve the goals, " (questions.open) " are open today, " (questions.open_at_best) " if every answer were the best. An answer may as well close." }
             }
+        }
+    }
+}
+
+/// The place of the questions while they are not worked out.
+pub(super) fn later(person: PersonId) -> Markup {
+    let (asked, beside) = (at(person, "findings?ask=1#ask"), at(person, "findings/ask"));
+    html! {
+        section.ask data-later=(beside) aria-labelledby="ask" aria-busy="true" {
+            h2 id="ask" { "Ask next" }
+            p { a href=(asked) { "Work out what to ask next" } }
         }
     }
 }
