@@ -16,7 +16,7 @@ use programme::Programme;
 use quantity::Span;
 use serde_json::{Value, json};
 
-use crate::language::{Language, Units};
+use crate::language::{Language, Units, Wording};
 use crate::make::ExerciseFacts;
 use crate::settings::SheetSettings;
 
@@ -113,7 +113,8 @@ pub fn page_of(
     let core = practised::of(exercises, (from, until), person, settings);
     let mut carried = core.clone();
     practised::with_person(&mut carried, minutes, clinic, sheet, settings);
-    carried["drawings"] = pictures::of(exercises, person);
+    let wording = Wording { language: settings.language, units: settings.units };
+    carried["drawings"] = pictures::of(exercises, person, wording);
     carried["words"] = words::of(settings.language);
     let store = json!({ "name": settings.store.name, "key": file::base64(&settings.store.key) });
     let data = [("programme", carried), ("store", store)];

@@ -7,6 +7,7 @@ use safety::Engine;
 use super::movements;
 use crate::PersonToday;
 use crate::candidates::candidates;
+use crate::progress::Shown;
 
 /// A log that cannot be used.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -116,7 +117,8 @@ pub(super) fn shared_by(person: &PersonToday<'_>, programme: &Programme, adaptat
     let limits = person.limits();
     let engine = Engine { body: &person.body, capacity: &person.capacity };
     let space = crate::survey(person, &crate::silent);
-    let (found, _) = candidates(person, &engine, &space, &limits);
+    let watch = Shown(&crate::silent);
+    let Ok((found, _)) = candidates(person, &engine, &space, &limits, &watch);
     let probes: Vec<Probe> = found
         .iter()
         .map(|one| Probe { sentence: one.permitted.spec().sentence(), values: of(one.permitted.motion()) })

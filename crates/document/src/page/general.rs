@@ -19,6 +19,9 @@ fn body_size() -> Option<BodySize> {
 /// How far the general figure goes, a round choice.
 const SHOWN_CM: f64 = 40.0;
 
+/// The site speaks each language: letters of the feet stand on its floor, in the language, not in its figures.
+const NO_LETTERS: [&str; 2] = ["", ""];
+
 /// The drawings of the site: figures under `family-mover-bearing`, for the four straight bearings.
 pub(super) fn drawings() -> Value {
     let Some(size) = body_size() else { return Value::Null };
@@ -39,7 +42,7 @@ pub(super) fn drawings() -> Value {
                 if family == Family::BendAndReach {
                     lane = pictures::beside(&body, &motion).unwrap_or(lane);
                 }
-                let drawn = pictures::drawn(&motion, mover, &body, index);
+                let drawn = pictures::drawn(&motion, mover, &body, index, NO_LETTERS);
                 figures.insert(format!("{}-{}-{}", key(family), side(mover), bearing.degrees()), drawn);
             }
         }

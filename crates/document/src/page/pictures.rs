@@ -10,13 +10,15 @@ use person::Person;
 use serde_json::{Value, json};
 
 use super::lean::lean;
+use crate::language::Wording;
 use crate::make::ExerciseFacts;
 
 /// How large a figure is, points: small enough to be many, large enough for a phone.
 const FIGURE: Frame = Frame { width: 150.0, height: 190.0, type_size: 12.0 };
 
 /// The drawings of one person's page; figures under `exercise-limb-direction`, counted from 0.
-pub(super) fn of(exercises: &[ExerciseFacts<'_>], person: &Person) -> Value {
+pub(super) fn of(exercises: &[ExerciseFacts<'_>], person: &Person, wording: Wording) -> Value {
+    let letters = wording.floor_words().foot_letters;
     let body = Body::of(&person.body);
     let stature = person.body.stature().in_m();
     let index = person.body.mass().in_kg() / (stature * stature);
@@ -25,7 +27,7 @@ pub(super) fn of(exercises: &[ExerciseFacts<'_>], person: &Person) -> Value {
         let limbs = facts.limbs.iter().filter(|(_, motions)| !motions.is_empty());
         for (l, (mover, motions)) in limbs.enumerate() {
             for (c, motion) in motions.iter().enumerate() {
-                figures.insert(format!("{e}-{l}-{c}"), drawn(motion, *mover, &body, index));
+                figures.insert(format!("{e}-{l}-{c}"), drawn(motion, *mover, &body, index, letters));
             }
         }
     }
@@ -60,8 +62,15 @@ pub(super) fn beside(body: &Body, motion: &Motion) -> Option<f64> {
     straight.then(|| (landing_point(body, &motion.spec)[1].abs() - start) * 100.0)
 }
 
-/// One figure from behind as SVG, without what only a drawing program needs.
-pub(super) fn drawn(motion: &Motion, mover: Side, body: &Body, body_mass_index: f64) -> String {
+/// One figure from behind as SVG, without what only a drawing program needs, with the letters of left and right
+/// foot.
+pub(super) fn drawn(
+    motion: &Motion,
+    mover: Side,
+    body: &Body,
+    body_mass_index: f64,
+    foot_letters: [&'static str; 2],
+) -> String {
     let spec = &motion.spec;
     let moves = if spec.family == Family::BendAndReach { Moves::Hand(mover) } else { Moves::Leg(mover) };
     let input = FigureInput {
@@ -71,6 +80,7 @@ pub(super) fn drawn(motion: &Motion, mover: Side, body: &Body, body_mass_index: 
         foot_breadth: body.foot_breadth(),
         body_mass_index,
         support: spec.place,
+        foot_letters,
     };
     lean(figure(&input, FIGURE).svg().as_str())
 }
