@@ -56,10 +56,10 @@ export async function browser() {
  * A window of its own cookies, with every request to anywhere else in `elsewhere`.
  * @param {import("playwright-core").Browser} of
  * @param {string} address
- * @param {{ width?: number, height?: number }} [size]
+ * @param {{ width?: number, height?: number, insecure?: boolean }} [size] `insecure`: a certificate nobody vouches for is taken
  */
-export async function windowOf(of, address, { width = 1440, height = 900 } = {}) {
-  const context = await of.newContext({ viewport: { width, height }, baseURL: address });
+export async function windowOf(of, address, { width = 1440, height = 900, insecure = false } = {}) {
+  const context = await of.newContext({ viewport: { width, height }, baseURL: address, ignoreHTTPSErrors: insecure });
   /** @type {string[]} */
   const elsewhere = [];
   /** @type {string[]} */

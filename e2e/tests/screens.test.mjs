@@ -50,7 +50,8 @@ for (const width of widths) {
     for (const [name, path] of [
       ["people", "people"], ["person-new", "people/new"], ["clinic", "clinic"],
       ["audit", "clinic/audit"], ["settings", "clinic/settings"], ["accounts", "clinic/accounts"],
-      ["backup", "clinic/backup"], ["countersign", "clinic/countersign"], ["adverse-events", "clinic/adverse"],
+      ["backup", "clinic/backup"], ["devices", "clinic/devices"], ["recover", "recover"],
+      ["countersign", "clinic/countersign"], ["adverse-events", "clinic/adverse"],
     ]) {
       await page.goto(path);
       await look(page, name, width, wrong);

@@ -49,6 +49,6 @@ pub use shapes::{
 };
 pub use standing::Standing;
 pub use store::{
-    Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Clock, Destroyed, Made, Moment, PersonId,
-    RecordId, RecoveryKey, Role, Tried,
+    Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Clock, Destroyed, Device, DeviceId,
+    DeviceMark, DeviceSecret, Made, Moment, PersonId, RecordId, RecoveryKey, Role, Tried,
 };

@@ -15,6 +15,10 @@ pub(crate) enum Here {
 
 /// What stands at a page's head: name, style, modules.
 fn head(title: &str) -> Markup {
+    head_of(title, html! { script type="module" src="/assets/footrose.js" {} })
+}
+
+fn head_of(title: &str, modules: Markup) -> Markup {
     html! {
         head {
             meta charset="utf-8";
@@ -22,17 +26,26 @@ fn head(title: &str) -> Markup {
             title { (title) " · Footrose" }
             link rel="stylesheet" href="/assets/footrose.css";
             link rel="icon" href="/assets/icon.svg" type="image/svg+xml";
-            script type="module" src="/assets/footrose.js" {}
+            (modules)
         }
     }
 }
 
 /// A page without the bar: signing in, a locked screen, an error.
 pub(crate) fn bare(title: &str, body: Markup) -> Html<String> {
+    alone(title, head(title), body)
+}
+
+/// A page without the bar and without modules: for a device that was not admitted.
+pub(crate) fn outside(title: &str, body: Markup) -> Html<String> {
+    alone(title, head_of(title, html! {}), body)
+}
+
+fn alone(title: &str, head: Markup, body: Markup) -> Html<String> {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
-            (head(title))
+            (head)
             body.bare {
                 main id="main" {
                     h1 { (title) }

@@ -38,6 +38,7 @@ mod frame;
 mod guard;
 mod hand_over;
 mod keeper;
+mod network;
 mod patience;
 mod people;
 mod person;
@@ -50,6 +51,7 @@ mod today;
 mod words;
 mod zip;
 
+pub use network::NetworkOptions;
 pub use serve::{ServeError, ServeOptions, Served, router, serve};
 
 use std::sync::{Arc, RwLock};
@@ -69,6 +71,10 @@ pub(crate) struct Inner {
     pub(crate) pending: patience::Pending,
     /// `127.0.0.1:PORT`, `localhost:PORT`: what a request may call this server.
     pub(crate) hosts: Vec<String>,
+    /// The door to the clinic's network, if there is one.
+    pub(crate) network: Option<network::Network>,
+    pub(crate) devices: network::Devices,
+    pub(crate) codes: network::Codes,
     pub(crate) settings: RwLock<Settings>,
 }
 
