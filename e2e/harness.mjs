@@ -56,10 +56,12 @@ export async function browser() {
  * A window of its own cookies, with every request to anywhere else in `elsewhere`.
  * @param {import("playwright-core").Browser} of
  * @param {string} address
- * @param {{ width?: number, height?: number, scale?: number }} [size]
+ * @param {{ width?: number, height?: number, scale?: number, insecure?: boolean }} [size] `insecure`: a certificate nobody vouches for is taken
  */
-export async function windowOf(of, address, { width = 1440, height = 900, scale = 1 } = {}) {
-  const context = await of.newContext({ viewport: { width, height }, deviceScaleFactor: scale, baseURL: address });
+export async function windowOf(of, address, { width = 1440, height = 900, scale = 1, insecure = false } = {}) {
+  const context = await of.newContext({
+    viewport: { width, height }, deviceScaleFactor: scale, baseURL: address, ignoreHTTPSErrors: insecure,
+  });
   /** @type {string[]} */
   const elsewhere = [];
   /** @type {string[]} */

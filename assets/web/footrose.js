@@ -44,6 +44,18 @@ async function readOn() {
 }
 setTimeout(readOn, 1000);
 
+/* On a device of the network: when it is sent away, what it shows goes too. */
+if (location.protocol === "https:") {
+  setInterval(async () => {
+    try {
+      const still = await fetch("/still", { headers: { "x-footrose-quiet": "1" }, redirect: "manual" });
+      if (still.status === 403) location.replace("/");
+    } catch {
+      /* Out of reach for a moment: asked again. */
+    }
+  }, 5000);
+}
+
 /* The lock: the server locks by its own clock; the page only does not go on showing what it showed. */
 const lock = document.getElementById("lock");
 const after = Number(document.body.dataset.lockAfter) * 1000;

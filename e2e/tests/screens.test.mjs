@@ -22,7 +22,7 @@ after(async () => {
 const CLINIC = [
   ["today", ""], ["people", "people"], ["people-none", "people?q=nobody+of+this+name"], ["person-new", "people/new"],
   ["clinic", "clinic"], ["audit", "clinic/audit"], ["settings", "clinic/settings"], ["accounts", "clinic/accounts"],
-  ["backup", "clinic/backup"], ["countersign", "clinic/countersign"], ["adverse-events", "clinic/adverse"],
+  ["backup", "clinic/backup"], ["devices", "clinic/devices"], ["countersign", "clinic/countersign"], ["adverse-events", "clinic/adverse"],
   ["outcomes", "clinic/outcomes"], ["agreement", "clinic/agreement"],
 ];
 /** Screens of one person. */
@@ -134,7 +134,7 @@ test("no screen of the workbench is missing from these lists", () => {
   const shown = files.flatMap((name) =>
     [...readFileSync(join(source, String(name)), "utf8").matchAll(/\.route\(\s*"([^"]+)",\s*get\(/g)].map((found) => found[1]));
   // Files, answers to a module, and addresses that only lead on.
-  const others = ["/people/{person}", "/people/{person}/programme/sheet.pdf", "/people/{person}/programme/sheet.txt", "/draft", "/recover", "/sign-in", "/locked", "/hand-over"];
+  const others = ["/people/{person}", "/people/{person}/programme/sheet.pdf", "/people/{person}/programme/sheet.txt", "/draft", "/clinic/devices/footrose-clinic.crt", "/recover", "/sign-in", "/locked", "/hand-over"];
   const listed = [...CLINIC.map(([, path]) => `/${path.split("?")[0]}`), ...PERSON.map((tab) => `/people/{person}/${tab.replace(/take\/.*/, "take/{test}")}`)];
   const missing = shown.filter((path) => !others.includes(path) && !listed.includes(path));
   assert.deepEqual(missing, []);

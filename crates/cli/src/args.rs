@@ -56,6 +56,8 @@ pub enum Command {
         records: RecordsArgs,
         #[command(flatten)]
         place: PlaceArgs,
+        #[command(flatten)]
+        clinic: ClinicArgs,
     },
     /// Looks whether the audit is what was written
     Audit {
@@ -249,6 +251,20 @@ pub struct PlaceArgs {
     /// Open it in the browser of this machine
     #[arg(long)]
     pub open: bool,
+}
+
+/// The clinic's own network.
+#[derive(Debug, ClapArgs)]
+pub struct ClinicArgs {
+    /// Let admitted devices of the clinic's own network in, over TLS; else this machine only
+    #[arg(long)]
+    pub clinic: bool,
+    /// Where on that network; else the address of this machine there, port 8751
+    #[arg(long, value_name = "HOST:PORT", requires = "clinic")]
+    pub address: Option<String>,
+    /// A name of this machine on that network, such as reception.local; may be given several times
+    #[arg(long = "also-called", value_name = "NAME", requires = "clinic")]
+    pub names: Vec<String>,
 }
 
 /// What to do with an audit.

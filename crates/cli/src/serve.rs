@@ -5,9 +5,9 @@ use std::path::Path;
 use std::sync::Arc;
 
 use clinic::{Admitted, Chain, Clinic, DEMO_NAME, DEMO_PASSPHRASE, Desk, First, Opening};
-use web::{ServeOptions, serve as bind};
+use web::{NetworkOptions, ServeOptions, serve as bind};
 
-use crate::args::{PlaceArgs, RecordsArgs};
+use crate::args::{ClinicArgs, PlaceArgs, RecordsArgs};
 use crate::end::{End, Failure};
 use crate::{say, terminal};
 
@@ -28,19 +28,25 @@ pub fn invented(place: PlaceArgs) -> Result<End, Failure> {
             "An invented clinic with thirteen invented people, in a file that is thrown away at the end.\n\
              Sign in as {DEMO_NAME} with the passphrase: {DEMO_PASSPHRASE}\n"
         );
-        run(clinic, place, &said).await
+        run(clinic, place, None, &said).await
     })
 }
 
 /// The workbench over a file of records.
-pub fn serve(records: &RecordsArgs, place: PlaceArgs) -> Result<End, Failure> {
+pub fn serve(records: &RecordsArgs, place: PlaceArgs, of_clinic: &ClinicArgs) -> Result<End, Failure> {
     wait(async {
+        let asked = NetworkOptions { address: of_clinic.address.clone(), names: of_clinic.names.clone() };
+        let network = of_clinic.clinic.then_some(asked);
+        if let Some(asked) = &network {
+            // Before a file is created, so that a slip of the address does not end after the recovery key.
+            asked.check().map_err(refused)?;
+        }
         let clinic = if records.records.exists() {
             Clinic::open(&records.records, Opening::usual()).await.map_err(refused)?
         } else {
             create(records).await?
         };
-        run(clinic, place, &format!("The records in {}.\n", records.records.display())).await
+        run(clinic, place, network, &format!("The records in {}.\n", records.records.display())).await
     })
 }
 
@@ -71,9 +77,22 @@ fn name(records: &RecordsArgs) -> Result<String, Failure> {
     records.name.clone().map_or_else(|| terminal::line("Your name"), Ok)
 }
 
-async fn run(clinic: Arc<Clinic>, place: PlaceArgs, said: &str) -> Result<End, Failure> {
-    let served = bind(ServeOptions { clinic, port: place.port }).await.map_err(refused)?;
+async fn run(
+    clinic: Arc<Clinic>,
+    place: PlaceArgs,
+    network: Option<NetworkOptions>,
+    said: &str,
+) -> Result<End, Failure> {
+    let served = bind(ServeOptions { clinic, port: place.port, network }).await.map_err(refused)?;
     let address = served.address();
+    if let Some(fingerprint) = served.fingerprint() {
+        say::text(&format!(
+            "Devices of the clinic's network open {}\nTheir browser shows a certificate with this fingerprint \
+             (SHA-256); another one is another machine:\n    {fingerprint}\nAdmit each of them once under Clinic, \
+             Devices.\n",
+            served.network_addresses().join(" or ")
+        ));
+    }
     say::text(&format!("{said}Open {address} in a browser on this machine. Ctrl+C ends it.\n"));
     if place.open {
         open(&address);

@@ -132,3 +132,38 @@ fn two_passphrases_that_differ_create_nothing() {
     assert_eq!(done.status.code(), Some(16));
     assert!(!records.exists());
 }
+
+#[test]
+fn the_network_is_served_when_it_is_asked_for_and_an_address_that_is_open_to_others_is_refused() {
+    let place = folder("network");
+    let records = place.join("clinic.footrose");
+    let records = records.to_str().expect("a path");
+    let serve = ["serve", "--records", records, "--name", "Imre"];
+    let typed = format!("{PASSPHRASE}\n{PASSPHRASE}\n");
+    for (address, expected) in [
+        ("0.0.0.0:0", "one for guests too; name the one address"),
+        ("203.0.113.5:0", "an address of the open internet"),
+        ("clinic.example:0", "vouches for names of a network of one's own only"),
+    ] {
+        let ended = run(&[&serve[..], &["--clinic", "--address", address]].concat(), "");
+        assert_eq!(ended.status.code(), Some(16), "{address}");
+        let said = String::from_utf8_lossy(&ended.stderr);
+        assert!(
+            said.contains("the clinic's network cannot be served") && said.contains(expected),
+            "{address}: {said}"
+        );
+    }
+    let ended = run(&[&serve[..], &["--address", "127.0.0.1:0"]].concat(), "");
+    assert_eq!(ended.status.code(), Some(2), "an address of the network without the network");
+    assert!(!place.join("clinic.footrose").exists(), "nothing is created before it can be served");
+    let mut child = start(&[&serve[..], &["--clinic", "--address", "127.0.0.1:0"]].concat(), &typed);
+    let (here, said) = address(&mut child);
+    let at = said.find("https://127.0.0.1:").unwrap_or_else(|| panic!("no address in: {said}"));
+    let network = said[at + 8..].split('/').next().expect("an address").to_owned();
+    assert!(said.contains("fingerprint (SHA-256)") && said.contains("Clinic, Devices"), "{said}");
+    assert!(ask(&here, "/sign-in").contains("Your passphrase"), "the machine goes on");
+    let answer = ask(&network, "/");
+    assert!(answer.starts_with("HTTP/1.1 400") && answer.contains("answers in https only"), "{answer}");
+    assert!(place.join("clinic.footrose.network").is_file(), "the keys lie beside the records");
+    assert!(end(child).status.success());
+}

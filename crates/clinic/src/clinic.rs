@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
 use jiff::civil::Date;
-use store::{Clock, KeyCost, Moment, Options, PersonId, RecoveryKey, SignIn, Store};
+use store::{Clock, DeviceId, DeviceMark, KeyCost, Moment, Options, PersonId, RecoveryKey, SignIn, Store};
 
 use crate::backups::Keeper;
 use crate::demo::TempFile;
@@ -193,6 +193,30 @@ impl Clinic {
     #[must_use]
     pub fn now(&self) -> Moment {
         self.store.now()
+    }
+
+    /// Every device that may come in now, by what it is known by. Nobody has to be signed in.
+    ///
+    /// # Errors
+    /// The file could not be read.
+    pub async fn admitted_devices(&self) -> Result<Vec<(DeviceMark, DeviceId)>, Error> {
+        Ok(self.store.admitted_devices().await?)
+    }
+
+    /// Writes down that a device was there now.
+    ///
+    /// # Errors
+    /// The disk is full, or the file was closed.
+    pub async fn device_seen(&self, device: DeviceId) -> Result<(), Error> {
+        Ok(self.store.device_seen(device).await?)
+    }
+
+    /// Writes into the audit that a device was refused; the words are kept while somebody is signed in.
+    ///
+    /// # Errors
+    /// The disk is full, or the file was closed.
+    pub async fn device_refused(&self, words: &str) -> Result<(), Error> {
+        Ok(self.store.device_refused(words).await?)
     }
 
     /// Whether all people in it are invented and the file is thrown away at the end.

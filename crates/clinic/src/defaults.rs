@@ -17,6 +17,8 @@ pub struct Defaults {
     pub lock: LockDefaults,
     /// How often backups are made by themselves.
     pub backup: BackupDefaults,
+    /// How a device is admitted.
+    pub devices: DeviceDefaults,
     /// How long records are kept.
     pub keep: KeepDefaults,
 }
@@ -61,6 +63,16 @@ pub struct BackupDefaults {
     pub keep: u32,
     /// The fewest and the most that may be set.
     pub keep_between: [u32; 2],
+}
+
+/// How a device is admitted.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DeviceDefaults {
+    /// Minutes for which a code may be typed.
+    pub code_minutes: u32,
+    /// Wrong codes after which the right one is worth nothing any more.
+    pub code_tries: u32,
 }
 
 /// How long records are kept.

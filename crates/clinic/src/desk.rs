@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 use store::{
-    Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Made, PersonId, Record, RecordId,
-    RecoveryKey, Role, Session, Tried,
+    Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Device, DeviceId, DeviceSecret, Made,
+    PersonId, Record, RecordId, RecoveryKey, Role, Session, Tried,
 };
 
 use crate::{Clinic, Error};
@@ -164,6 +164,30 @@ impl Desk {
     /// The role does not manage accounts, or the disk is full.
     pub async fn new_recovery_key(&self) -> Result<RecoveryKey, Error> {
         Ok(self.session.new_recovery_key().await?)
+    }
+
+    /// Admits a device under a name; what it has to show is given once and stored nowhere.
+    ///
+    /// # Errors
+    /// The role is not clinician, or the name is empty or too long.
+    pub async fn admit_device(&self, name: &str) -> Result<(DeviceId, DeviceSecret), Error> {
+        Ok(self.session.admit_device(name).await?)
+    }
+
+    /// Sends a device away for good.
+    ///
+    /// # Errors
+    /// The role is not clinician, or there is no such device.
+    pub async fn end_device(&self, device: DeviceId) -> Result<(), Error> {
+        Ok(self.session.end_device(device).await?)
+    }
+
+    /// Every device that was ever admitted, the newest first.
+    ///
+    /// # Errors
+    /// The session has ended.
+    pub async fn devices(&self) -> Result<Vec<Device>, Error> {
+        Ok(self.session.devices().await?)
     }
 
     /// Entries of students that no clinician has countersigned yet, oldest first.

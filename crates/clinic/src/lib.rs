@@ -52,7 +52,7 @@ pub use shapes::{
 };
 pub use standing::Standing;
 pub use store::{
-    Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Clock, Destroyed, Made, Moment, PersonId,
-    RecordId, RecoveryKey, Role, Tried,
+    Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Clock, Destroyed, Device, DeviceId,
+    DeviceMark, DeviceSecret, Made, Moment, PersonId, RecordId, RecoveryKey, Role, Tried,
 };
 pub use teaching::{Lesson, Steadiness, TapRecord, TaughtItem, TeachRecord};

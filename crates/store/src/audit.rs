@@ -52,10 +52,12 @@ pub enum Action {
     Restored,
     /// A device was admitted or sent away.
     Device,
+    /// A device asked to be admitted and was not.
+    DeviceRefused,
 }
 
 /// Every action with the word that is stored.
-const WORDS: [(Action, &str); 19] = [
+const WORDS: [(Action, &str); 20] = [
     (Action::Created, "created"),
     (Action::SignedIn, "signed-in"),
     (Action::SignInFailed, "sign-in-failed"),
@@ -75,6 +77,7 @@ const WORDS: [(Action, &str); 19] = [
     (Action::BackedUp, "backed-up"),
     (Action::Restored, "restored"),
     (Action::Device, "device"),
+    (Action::DeviceRefused, "device-refused"),
 ];
 
 impl Action {
@@ -90,7 +93,7 @@ impl Action {
 
     /// Whether it may be written while nobody is signed in, when no key is there to seal with.
     fn needs_no_key(self) -> bool {
-        matches!(self, Self::SignInFailed | Self::Restored)
+        matches!(self, Self::SignInFailed | Self::Restored | Self::DeviceRefused)
     }
 }
 
@@ -191,7 +194,7 @@ pub(crate) async fn head(conn: &mut SqliteConnection) -> Result<Head, Error> {
 }
 
 /// Adds one entry within the caller's transaction; with the clinic's key the entry and the end are
-/// sealed, without it only a failed sign-in or a restoring can be added.
+/// sealed, without it only a failed sign-in, a refused device or a restoring can be added.
 pub(crate) async fn add(
     conn: &mut SqliteConnection,
     key: Option<&Key>,

@@ -241,6 +241,22 @@ pub enum Error {
         /// What is wrong with it.
         why: &'static str,
     },
+    /// No such device.
+    #[error("there is no device {device}; look at the list again")]
+    NoDevice {
+        /// Which.
+        device: crate::ids::DeviceId,
+    },
+    /// A name of a device that cannot be one.
+    #[error(
+        "a device cannot be called `{name}`; accepted: 1 to {most} characters; type a name that says which it is"
+    )]
+    BadDeviceName {
+        /// What was given.
+        name: String,
+        /// The longest.
+        most: usize,
+    },
     /// The last clinician cannot be disabled.
     #[error(
         "this is the last account of a clinician; nobody could manage accounts without it; create another first"

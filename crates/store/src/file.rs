@@ -22,8 +22,11 @@ pub(crate) const KEYS: u32 = 0x466b_6579;
 pub(crate) const BACKUP: u32 = 0x4662_616b;
 
 /// Changes of the tables, in order; the format of a file is how many it has seen. Only ever added.
-const MIGRATIONS: [&str; 2] =
-    [include_str!("../migrations/0001_first.sql"), include_str!("../migrations/0002_backup_by_itself.sql")];
+const MIGRATIONS: [&str; 3] = [
+    include_str!("../migrations/0001_first.sql"),
+    include_str!("../migrations/0002_backup_by_itself.sql"),
+    include_str!("../migrations/0003_device.sql"),
+];
 
 /// The newest format this version reads and writes.
 pub(crate) const FORMAT: u32 = MIGRATIONS.len() as u32;

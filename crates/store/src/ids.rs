@@ -1,4 +1,4 @@
-//! Random names for persons, accounts and records, and a moment in time.
+//! Random names for persons, accounts, records and devices, and a moment in time.
 
 use std::fmt;
 use std::str::FromStr;
@@ -78,6 +78,7 @@ macro_rules! id {
 id!(PersonId, "a person");
 id!(AccountId, "an account");
 id!(RecordId, "a record");
+id!(DeviceId, "a device");
 
 impl PersonId {
     /// What belongs to the clinic and to no person: accounts, settings.

@@ -74,7 +74,7 @@ fn only_one_crate_sets_type_only_one_reads_the_command_line_and_only_one_knows_t
             let home = match used.as_str() {
                 "clap" | "anyhow" => "cli",
                 "sqlx" | "argon2" | "chacha20poly1305" => "store",
-                "axum" | "maud" | "tower" => "web",
+                "axum" | "maud" | "tower" | "tokio-rustls" | "rcgen" => "web",
                 typst if typst.starts_with("typst") => "document",
                 _ => continue,
             };

@@ -29,7 +29,7 @@ fn runtime() -> tokio::runtime::Runtime {
 fn serve(path: &Path) {
     runtime().block_on(async {
         let clinic = Clinic::open(path, Opening::usual()).await.expect("the records open");
-        let served = web::serve(web::ServeOptions { clinic, port: 0 }).await.expect("a port");
+        let served = web::serve(web::ServeOptions { clinic, port: 0, network: None }).await.expect("a port");
         println!("Open {} in a browser", served.address());
         served.run(std::future::pending()).await.expect("served");
     });

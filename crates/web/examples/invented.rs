@@ -11,7 +11,7 @@ use web::{ServeOptions, serve};
 async fn main() -> Result<(), Box<dyn std::error::Error>> {
     let port = std::env::args().nth(1).and_then(|port| port.parse().ok()).unwrap_or(0);
     let clinic = Clinic::demo(Arc::new(|| jiff::ZonedDateTime::now().date())).await?;
-    let served = serve(ServeOptions { clinic, port }).await?;
+    let served = serve(ServeOptions { clinic, port, network: None }).await?;
     println!("Sign in as {DEMO_NAME} with the passphrase: {DEMO_PASSPHRASE}\nOpen {}", served.address());
     served
         .run(async {

@@ -5,7 +5,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 use axum::http::{HeaderMap, HeaderValue, header};
-use clinic::{Desk, PersonId};
+use clinic::{Desk, DeviceId, PersonId};
 
 use crate::drafts::{Kept, KeptOf};
 
@@ -30,6 +30,8 @@ pub(crate) struct Browser {
     touched: Instant,
     /// What everybody who sits here typed and did not save.
     kept: KeptOf,
+    /// At which device of the network; none on this machine.
+    at: Option<DeviceId>,
 }
 
 /// Somebody who signed in at a browser.
@@ -76,17 +78,36 @@ pub(crate) fn chance() -> String {
     bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
-/// The cookie of a request.
+/// The cookie that says which browser it is.
 pub(crate) fn token_of(headers: &HeaderMap) -> Option<&str> {
+    cookie_of(headers, COOKIE)
+}
+
+/// A cookie of a request.
+pub(crate) fn cookie_of<'a>(headers: &'a HeaderMap, wanted: &str) -> Option<&'a str> {
     let cookies = headers.get_all(header::COOKIE).iter().filter_map(|value| value.to_str().ok());
     cookies.flat_map(|line| line.split(';')).find_map(|pair| {
         let (name, value) = pair.trim().split_once('=')?;
-        (name == COOKIE).then_some(value)
+        (name == wanted).then_some(value)
     })
 }
 
+/// Behind the door a request carries the cookie of its browser, if that is known here, and no other.
+pub(crate) fn carry(headers: &mut HeaderMap, token: Option<&str>) {
+    headers.remove(header::COOKIE);
+    if let Some(cookie) = token.and_then(|token| HeaderValue::from_str(&format!("{COOKIE}={token}")).ok()) {
+        headers.insert(header::COOKIE, cookie);
+    }
+}
+
+/// The token in a header that sets the cookie.
+pub(crate) fn token_in(set: &HeaderValue) -> Option<&str> {
+    let (name, value) = set.to_str().ok()?.split(';').next()?.split_once('=')?;
+    (name == COOKIE).then_some(value)
+}
+
 /// Whether two secrets are the same, in a time that says nothing about where they differ.
-fn same(a: &str, b: &str) -> bool {
+pub(crate) fn same(a: &str, b: &str) -> bool {
     a.len() == b.len() && a.bytes().zip(b.bytes()).fold(0, |sum, (x, y)| sum | (x ^ y)) == 0
 }
 
@@ -106,6 +127,7 @@ impl Browsers {
             screen: Screen::Open,
             touched: Instant::now(),
             kept: KeptOf::new(),
+            at: None,
         };
         self.all().insert(token.clone(), browser);
         let cookie =
@@ -175,6 +197,27 @@ impl Browsers {
                 has_pin: chair.pin.is_some(),
             })
             .collect()
+    }
+
+    /// Whether this is a browser at this device, or on this machine.
+    pub(crate) fn is_at(&self, token: &str, device: Option<DeviceId>) -> bool {
+        self.all().get(token).is_some_and(|browser| browser.at == device)
+    }
+
+    /// From now on this browser is at this device.
+    pub(crate) fn bind(&self, token: &str, device: DeviceId) {
+        if let Some(browser) = self.all().get_mut(token) {
+            browser.at = Some(device);
+        }
+    }
+
+    /// Forgets every browser at a device, and gives back who had signed in there.
+    pub(crate) fn end_at(&self, device: DeviceId) -> Vec<Desk> {
+        let mut all = self.all();
+        let gone: Vec<String> =
+            all.iter().filter(|(_, one)| one.at == Some(device)).map(|(token, _)| token.clone()).collect();
+        let browsers = gone.iter().filter_map(|token| all.remove(token));
+        browsers.flat_map(|browser| browser.chairs).map(|chair| chair.desk).collect()
     }
 
     /// Anybody who is signed in, at a locked screen too.

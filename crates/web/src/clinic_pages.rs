@@ -5,6 +5,7 @@ mod adverse;
 mod agreement;
 mod audit;
 mod backup;
+mod devices;
 pub(crate) mod notice;
 mod outcomes;
 mod settings;
@@ -27,6 +28,7 @@ pub(crate) fn routes() -> Router<Web> {
         .merge(agreement::routes())
         .merge(audit::routes())
         .merge(backup::routes())
+        .merge(devices::routes())
         .merge(outcomes::routes())
         .merge(settings::routes())
         .merge(signing::routes())
@@ -53,6 +55,7 @@ fn view(people: usize, waiting: usize, backup: &BackupState) -> Markup {
             (door("/clinic/agreement", "Rater agreement", "How far two raters, or two tries, lie apart; the error of a test of your own"))
             (door("/clinic/adverse", "Adverse events", "What went wrong, with whom, and what was done"))
             (door("/clinic/accounts", "Accounts", "Who works here, in which role; your passphrase"))
+            (door("/clinic/devices", "Devices", "Tablets and other machines of the clinic's network: who is let in, who is sent away"))
             (door("/clinic/settings", "Settings", "When the screen locks, when Today speaks up, what sheets say of the clinic"))
             (door("/clinic/backup", "Backup", "Made by themselves or by hand; try one; read everything once"))
             (door("/clinic/audit", "Audit", "Who saw, changed, printed what, and whether the chain is whole"))

@@ -18,6 +18,10 @@ const AGAIN_S: u8 = 2;
 
 /// What stands at a page's head: name, style, modules.
 fn head(title: &str, again: bool) -> Markup {
+    head_of(title, again, html! { script type="module" src="/assets/footrose.js" {} })
+}
+
+fn head_of(title: &str, again: bool, modules: Markup) -> Markup {
     html! {
         head {
             meta charset="utf-8";
@@ -26,17 +30,26 @@ fn head(title: &str, again: bool) -> Markup {
             title { (title) " · Footrose" }
             link rel="stylesheet" href="/assets/footrose.css";
             link rel="icon" href="/assets/icon.svg" type="image/svg+xml";
-            script type="module" src="/assets/footrose.js" {}
+            (modules)
         }
     }
 }
 
 /// A page without the bar: signing in, a locked screen, an error.
 pub(crate) fn bare(title: &str, body: Markup) -> Html<String> {
+    alone(title, head(title, false), body)
+}
+
+/// A page without the bar and without modules: for a device that was not admitted.
+pub(crate) fn outside(title: &str, body: Markup) -> Html<String> {
+    alone(title, head_of(title, false, html! {}), body)
+}
+
+fn alone(title: &str, head: Markup, body: Markup) -> Html<String> {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
-            (head(title, false))
+            (head)
             body.bare {
                 main id="main" {
                     h1 { (title) }

@@ -5,8 +5,9 @@ use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header}
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
+use crate::browsers::{self, token_of};
 use crate::fault::plain;
-use crate::{Web, frame};
+use crate::{Web, frame, network};
 
 /// Nothing from anywhere else, nothing inline, no frame around us.
 pub(crate) const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
@@ -23,11 +24,21 @@ const HEADERS: [(HeaderName, &str); 7] = [
     (HeaderName::from_static("permissions-policy"), "camera=(self), microphone=(), geolocation=()"),
 ];
 
+/// By which door a request came.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Door {
+    /// From a browser of this machine.
+    Here,
+    /// From the clinic's network, in TLS.
+    Network,
+}
+
 /// Refuses requests that name another host or come from another page; sets the headers.
-pub(crate) async fn guard(State(web): State<Web>, request: Request, next: Next) -> Response {
-    let mut response = match refusal(&web, request.method(), request.headers()) {
-        Some(why) => (StatusCode::FORBIDDEN, plain("Refused", why)).into_response(),
-        None => next.run(request).await,
+pub(crate) async fn guard(State((web, door)): State<(Web, Door)>, request: Request, next: Next) -> Response {
+    let mut response = match (refusal(&web, door, request.method(), request.headers()), door) {
+        (Some(why), _) => (StatusCode::FORBIDDEN, plain("Refused", why)).into_response(),
+        (None, Door::Here) => here(&web, request, next).await,
+        (None, Door::Network) => network::pass(&web, request, next).await,
     };
     let headers = response.headers_mut();
     for (name, value) in HEADERS {
@@ -37,15 +48,27 @@ pub(crate) async fn guard(State(web): State<Web>, request: Request, next: Next) 
     response
 }
 
+/// On this machine: a session that began at a device of the network is worth nothing here.
+async fn here(web: &Web, mut request: Request, next: Next) -> Response {
+    let token = token_of(request.headers()).map(str::to_owned);
+    let own = token.filter(|token| web.browsers.is_at(token, None));
+    browsers::carry(request.headers_mut(), own.as_deref());
+    next.run(request).await
+}
+
 /// A page elsewhere can make a browser ask us, under a name of its own or with a form of its own.
-fn refusal(web: &Web, method: &Method, headers: &HeaderMap) -> Option<&'static str> {
+fn refusal(web: &Web, door: Door, method: &Method, headers: &HeaderMap) -> Option<&'static str> {
     let text = |name: HeaderName| headers.get(name).and_then(|value| value.to_str().ok());
     let host = text(header::HOST).unwrap_or_default();
-    if !web.hosts.iter().any(|known| known == host) {
+    let (hosts, scheme) = match door {
+        Door::Here => (web.hosts.as_slice(), "http://"),
+        Door::Network => (web.network.as_ref().map_or(&[][..], |network| &network.called), "https://"),
+    };
+    if !hosts.iter().any(|known| known == host) {
         return Some("This address is not the one the workbench printed when it began. Open that one.");
     }
     if method != Method::GET && method != Method::HEAD {
-        let own = text(header::ORIGIN).and_then(|origin| origin.strip_prefix("http://"));
+        let own = text(header::ORIGIN).and_then(|origin| origin.strip_prefix(scheme));
         if own != Some(host) {
             return Some("This form did not come from a page of the workbench. Open the page again.");
         }

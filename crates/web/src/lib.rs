@@ -39,6 +39,7 @@ mod frame;
 mod guard;
 mod hand_over;
 mod keeper;
+mod network;
 mod patience;
 mod people;
 mod person;
@@ -53,6 +54,7 @@ mod watched;
 mod words;
 mod zip;
 
+pub use network::NetworkOptions;
 pub use serve::{ServeError, ServeOptions, Served, router, serve};
 
 use std::sync::{Arc, RwLock};
@@ -72,6 +74,10 @@ pub(crate) struct Inner {
     pub(crate) pending: patience::Pending,
     /// `127.0.0.1:PORT`, `localhost:PORT`: what a request may call this server.
     pub(crate) hosts: Vec<String>,
+    /// The door to the clinic's network, if there is one.
+    pub(crate) network: Option<network::Network>,
+    pub(crate) devices: network::Devices,
+    pub(crate) codes: network::Codes,
     pub(crate) settings: RwLock<Settings>,
 }
 

@@ -32,7 +32,9 @@ async fn served(name: &str) -> (Arc<Clinic>, Desk, String, Temporary) {
     let first = First { name: FIRST, passphrase: PASSPHRASE };
     let (clinic, desk, _) = Clinic::create(&path, opening, first).await.expect("created");
     invented::fill(&desk, SIZE, |_| ()).await;
-    let served = web::serve(web::ServeOptions { clinic: clinic.clone(), port: 0 }).await.expect("a port");
+    let served = web::serve(web::ServeOptions { clinic: clinic.clone(), port: 0, network: None })
+        .await
+        .expect("a port");
     let host = served.address().trim_start_matches("http://").trim_end_matches('/').to_owned();
     tokio::spawn(served.run(std::future::pending()));
     (clinic, desk, host, Temporary(path))

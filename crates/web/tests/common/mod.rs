@@ -1,6 +1,8 @@
 //! One workbench over the invented clinic, and a browser that asks it.
 #![allow(dead_code)]
 
+pub mod tls;
+
 use std::sync::Arc;
 
 use axum::Router;

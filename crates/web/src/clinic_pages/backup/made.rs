@@ -70,7 +70,7 @@ pub(super) fn view(seat: &Seat, all: &[Made], typed: &Fields) -> Markup {
                                 form method="post" action="/clinic/backup/try" {
                                     (seat.form())
                                     input type="hidden" name="file" value=(made.file.display());
-                                    button type="submit" aria-label=(format!("Try the backup of {}", words::moment(made.at))) { "Try this backup" }
+                                    button type="submit" aria-label=(format!("Try this backup: {}", words::moment(made.at))) { "Try this backup" }
                                 }
                             } @else { "not there now" }
                         }
