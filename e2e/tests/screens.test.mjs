@@ -133,8 +133,8 @@ test("no screen of the workbench is missing from these lists", () => {
   const files = readdirSync(source, { recursive: true }).filter((name) => String(name).endsWith(".rs"));
   const shown = files.flatMap((name) =>
     [...readFileSync(join(source, String(name)), "utf8").matchAll(/\.route\(\s*"([^"]+)",\s*get\(/g)].map((found) => found[1]));
-  // Files, answers to a module, and addresses that only lead on.
-  const others = ["/people/{person}", "/people/{person}/programme/sheet.pdf", "/people/{person}/programme/sheet.txt", "/draft", "/clinic/devices/footrose-clinic.crt", "/recover", "/sign-in", "/locked", "/hand-over"];
+  // Files, answers to a module, addresses that only lead on, and what other tests look at (a device that asks to come in).
+  const others = ["/people/{person}", "/people/{person}/programme/sheet.pdf", "/people/{person}/programme/sheet.txt", "/draft", "/clinic/devices/footrose-clinic.crt", "/pair", "/people/{person}/stopped", "/recover", "/sign-in", "/locked", "/hand-over"];
   const listed = [...CLINIC.map(([, path]) => `/${path.split("?")[0]}`), ...PERSON.map((tab) => `/people/{person}/${tab.replace(/take\/.*/, "take/{test}")}`)];
   const missing = shown.filter((path) => !others.includes(path) && !listed.includes(path));
   assert.deepEqual(missing, []);
