@@ -68,7 +68,8 @@ pub fn ask_case(case: &CaseFile, today: Date) -> Asked {
 
 type Candidate = (MovementSpec, std::sync::Arc<Computed>);
 
-fn computed(person: &PersonToday<'_>, case: &CaseFile) -> Vec<Candidate> {
+/// The movements that are tried, with their postures.
+pub(crate) fn computed(person: &PersonToday<'_>, case: &CaseFile) -> Vec<Candidate> {
     let stature = case.person.body.stature();
     let held = person
         .limits()

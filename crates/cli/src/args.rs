@@ -144,6 +144,8 @@ pub enum Command {
     Change(ChangeArgs),
     /// Prints criteria of return: met, not met or not tested, each with value, error and source
     Return(ReturnArgs),
+    /// Writes a letter of one page: to a colleague, a surgeon, a class
+    Letter(LetterArgs),
     /// Prints how well raters or repeated trials agree: error, detectable change, limits, correlations
     Agreement(AgreementArgs),
     /// Writes the case files of the invented people, to start from
@@ -306,6 +308,44 @@ pub struct ReturnArgs {
     pub activities: Vec<progress::Activity>,
 }
 
+/// A letter.
+#[derive(Debug, ClapArgs)]
+pub struct LetterArgs {
+    /// progress-note, referral, discharge, return, cover, class-list or question (to the surgeon)
+    #[arg(value_name = "KIND", value_parser = letter_kind)]
+    pub kind: document::LetterKind,
+    /// The case file and, where there is one, the measures file; for a class list one case file each
+    #[arg(value_name = "CASE [MEASURES]", required = true)]
+    pub files: Vec<PathBuf>,
+    /// What came home (JSON): `sessions` and, where it is known, `prescription`
+    #[arg(long, value_name = "FILE")]
+    pub log: Option<PathBuf>,
+    /// Language of the letter
+    #[arg(long, value_name = "en|fr|es", default_value = "en", value_parser = language)]
+    pub language: document::language::Language,
+    /// The activity of a return statement
+    #[arg(long, value_name = "ACTIVITY", value_parser = activity, default_value = "run")]
+    pub activity: progress::Activity,
+    /// Who will sign it; else the therapist of the case
+    #[arg(long, value_name = "NAME")]
+    pub author: Option<String>,
+    /// Folder for PDF, text and JSON; without one the text is printed
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Paper of the PDF; both when not given
+    #[arg(long)]
+    pub paper: Option<PaperArg>,
+    /// The day of the letter, such as 2026-02-04; else the day an invented case names, else today
+    #[arg(long, value_name = "DATE")]
+    pub today: Option<Date>,
+    /// A clinic's own table of rules (TOML); may be given several times
+    #[arg(long = "service", value_name = "FILE")]
+    pub services: Vec<PathBuf>,
+    /// Print JSON, errors too
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum PaperArg {
@@ -331,6 +371,7 @@ impl Args {
             | Command::Bridge { case, .. }
             | Command::Neighbours { case, .. } => case.json,
             Command::Agreement(args) => args.json,
+            Command::Letter(args) => args.json,
             Command::Measure(args) => args.case.as_ref().is_some_and(|case| case.json),
             Command::Change(args) => args.of.case.json,
             Command::Return(args) => args.of.case.json,
@@ -339,6 +380,21 @@ impl Args {
             }
         }
     }
+}
+
+fn letter_kind(text: &str) -> Result<document::LetterKind, String> {
+    document::LetterKind::from_key(text).ok_or_else(|| {
+        let keys: Vec<&str> = document::LetterKind::ALL.iter().map(|kind| kind.key()).collect();
+        format!("there is no letter `{text}`; accepted: {}", keys.join(", "))
+    })
+}
+
+fn language(text: &str) -> Result<document::language::Language, String> {
+    let all = document::language::Language::ALL;
+    all.into_iter().find(|one| one.code() == text).ok_or_else(|| {
+        let codes: Vec<&str> = all.iter().map(|one| one.code()).collect();
+        format!("letters are not written in `{text}`; accepted: {}", codes.join(", "))
+    })
 }
 
 fn minutes(text: &str) -> Result<Span, String> {

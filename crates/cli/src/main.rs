@@ -7,6 +7,7 @@ mod args;
 mod end;
 mod folder;
 mod input;
+mod letter;
 mod measures;
 mod run;
 mod say;

@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 
 use crate::args::{Args, AuditCommand, CaseArgs, Command, PaperArg};
 use crate::end::{End, Failure};
-use crate::{agreement, folder, input, measures, say, serve, validate};
+use crate::{agreement, folder, input, letter, measures, say, serve, validate};
 
 /// The sheets that are made, one for each paper.
 const SHEETS: [(&str, PaperArg, Paper); 2] =
@@ -39,6 +39,7 @@ pub fn run(args: &Args) -> Result<End, Failure> {
         Command::Measure(args) => measures::measure(args),
         Command::Change(args) => measures::change(args),
         Command::Return(args) => measures::returning(args),
+        Command::Letter(args) => letter::letter(args),
         Command::Cases { out, json } => cases(out, *json),
         Command::Validate { report, orderings, json } => {
             validate::run(report.as_deref(), orderings.as_deref(), *json)

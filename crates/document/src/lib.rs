@@ -8,6 +8,8 @@
 
 mod alert;
 mod data;
+pub mod language;
+mod letter;
 mod make;
 #[cfg(feature = "pdf")]
 mod pdf;
@@ -22,9 +24,14 @@ pub use data::{
     Contact, DistanceTo, DoseNumber, Edition, ExerciseSheet, Handout, Interpreter, LimbSheet, RuleBlock,
     Section,
 };
+pub use letter::{
+    Block, Changed, Choice, ClassMember, Drawn, Hurt, Letter, LetterFacts, LetterKind, LetterPart, MeasuredFacts,
+    MeasuredOnce, Opened, OrderAsked, Planned, Practised, Row, RuleBehind, SurgeonQuestion, ToAsk, Value, Way,
+    class_list, letter, letter_json, letter_text,
+};
 pub use make::{ExerciseFacts, handout, handout_of};
 #[cfg(feature = "pdf")]
-pub use pdf::{Paper, PdfError, PdfSettings, Tagging, pdf};
+pub use pdf::{Paper, PdfError, PdfSettings, Tagging, letter_pdf, pdf};
 pub use reading::{Readability, readability};
 pub use render::{json, text};
 pub use rules::person_rules;

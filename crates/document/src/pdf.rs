@@ -1,6 +1,7 @@
 //! The sheet as PDF, set by a typesetter that runs inside the program: no files, no network.
 
 mod coverage;
+mod letter;
 mod values;
 mod world;
 
@@ -10,6 +11,8 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
 
 use crate::data::Handout;
+
+pub use letter::letter_pdf;
 
 /// The paper it is printed on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -62,6 +65,11 @@ pub enum PdfError {
         /// Where they stand.
         places: String,
     },
+    /// Even the shortest form of a letter takes more than one page.
+    #[error(
+        "the letter does not fit one page even in its shortest form; shorten the clinic's lines, the name or the person's own activities"
+    )]
+    TooLong,
     /// The typesetter refused; a defect of this program, not of the case.
     #[error("the sheet could not be set: {what}; this is a defect of the program, please report it")]
     Typesetting {
@@ -84,8 +92,11 @@ pub fn pdf(handout: &Handout, settings: PdfSettings) -> Result<Vec<u8>, PdfError
     if settings.tagging == Tagging::Accessible {
         coverage::check(handout)?;
     }
-    let document = set(handout, settings.paper)?;
-    let tagged = settings.tagging == Tagging::Accessible;
+    write(&set(handout, settings.paper)?, settings.tagging)
+}
+
+fn write(document: &PagedDocument, tagging: Tagging) -> Result<Vec<u8>, PdfError> {
+    let tagged = tagging == Tagging::Accessible;
     let standards = if tagged { PdfStandards::new(&[PdfStandard::Ua_1]) } else { PdfStandards::new(&[]) };
     let standards = standards.map_err(|e| PdfError::Typesetting { what: e.message().to_string() })?;
     let options = PdfOptions {
@@ -94,7 +105,7 @@ pub fn pdf(handout: &Handout, settings: PdfSettings) -> Result<Vec<u8>, PdfError
         tagged,
         ..PdfOptions::default()
     };
-    let bytes = typst_pdf::pdf(&document, &options).map_err(|errors| told(&errors));
+    let bytes = typst_pdf::pdf(document, &options).map_err(|errors| told(&errors));
     // What the typesetter remembers between runs is not needed again.
     typst::comemo::evict(0);
     bytes
@@ -104,7 +115,7 @@ pub fn pdf(handout: &Handout, settings: PdfSettings) -> Result<Vec<u8>, PdfError
 /// words never shrink. Where two floors side by side would be too small, each limb gets a page.
 fn set(handout: &Handout, paper: Paper) -> Result<PagedDocument, PdfError> {
     let measured = |wide: &[usize]| -> Result<values::Room, PdfError> {
-        let words = compile(values::sheet(handout, paper, values::Pass::Words { wide }))?;
+        let words = compile(world::SHEET, values::sheet(handout, paper, values::Pass::Words { wide }))?;
         Ok(values::room(handout, paper, &words))
     };
     let mut room = measured(&[])?;
@@ -112,10 +123,10 @@ fn set(handout: &Handout, paper: Paper) -> Result<PagedDocument, PdfError> {
     if !wide.is_empty() {
         room = measured(&wide)?.with_wide(wide);
     }
-    compile(values::sheet(handout, paper, values::Pass::Whole(&room)))
+    compile(world::SHEET, values::sheet(handout, paper, values::Pass::Whole(&room)))
 }
 
-fn compile(sheet: typst::foundations::Dict) -> Result<PagedDocument, PdfError> {
-    let world = world::SheetWorld::new(sheet);
+fn compile(template: world::Template, values: typst::foundations::Dict) -> Result<PagedDocument, PdfError> {
+    let world = world::SheetWorld::new(template, values);
     typst::compile::<PagedDocument>(&world).output.map_err(|errors| told(&errors))
 }

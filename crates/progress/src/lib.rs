@@ -14,7 +14,7 @@ mod measure;
 mod session;
 mod words;
 
-pub use check::{Check, Measured, Standing};
+pub use check::{Asks, Check, Measured, Standing};
 pub use criteria::{Activity, Domain, SportKind, observations};
 pub use decide::{BuildsOn, Counts, Decision, Outcome, decide};
 pub use evidence::{Evidence, ExternalSupport, Observed, Tested};

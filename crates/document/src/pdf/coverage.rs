@@ -37,7 +37,12 @@ fn foreign(handout: &Handout) -> Vec<(&'static str, &str)> {
 }
 
 pub(super) fn check(handout: &Handout) -> Result<(), PdfError> {
-    let missing = missing(&foreign(handout));
+    check_texts(&foreign(handout))
+}
+
+/// Names every letter of these texts that the typeface lacks.
+pub(super) fn check_texts(texts: &[(&str, &str)]) -> Result<(), PdfError> {
+    let missing = missing(texts);
     if missing.is_empty() {
         return Ok(());
     }

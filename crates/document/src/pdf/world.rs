@@ -1,4 +1,4 @@
-//! All the typesetter can see: one template, two fonts, the values of one sheet.
+//! All the typesetter can see: one template, two fonts, the values of one document.
 
 use std::sync::OnceLock;
 
@@ -9,7 +9,20 @@ use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
 use typst::{Library, LibraryExt, World};
 
-const TEMPLATE: &str = include_str!("../../../../assets/templates/home_sheet.typ");
+/// A template with its name.
+#[derive(Clone, Copy)]
+pub(super) struct Template {
+    name: &'static str,
+    text: &'static str,
+}
+
+/// The home sheet.
+pub(super) const SHEET: Template =
+    Template { name: "home_sheet.typ", text: include_str!("../../../../assets/templates/home_sheet.typ") };
+/// A letter.
+pub(super) const LETTER: Template =
+    Template { name: "letter.typ", text: include_str!("../../../../assets/templates/letter.typ") };
+
 const REGULAR: &[u8] = include_bytes!("../../../../assets/fonts/AtkinsonHyperlegibleNext_400Regular.ttf");
 const BOLD: &[u8] = include_bytes!("../../../../assets/fonts/AtkinsonHyperlegibleNext_700Bold.ttf");
 
@@ -29,15 +42,15 @@ pub(super) struct SheetWorld {
 
 impl SheetWorld {
     /// A world in which `sys.inputs.sheet` holds the values; they are never pasted into source.
-    pub fn new(sheet: Dict) -> Self {
+    pub fn new(template: Template, sheet: Dict) -> Self {
         let mut inputs = Dict::new();
         inputs.insert("sheet".into(), sheet.into_value());
-        let path = VirtualPath::new("home_sheet.typ").expect("a plain file name is a path");
+        let path = VirtualPath::new(template.name).expect("a plain file name is a path");
         let id: FileId = RootedPath::new(VirtualRoot::Project, path).intern();
         Self {
             library: LazyHash::new(Library::builder().with_inputs(inputs).build()),
             book: LazyHash::new(FontBook::from_fonts(fonts())),
-            source: Source::new(id, TEMPLATE.to_owned()),
+            source: Source::new(id, template.text.to_owned()),
         }
     }
 }
