@@ -7,17 +7,18 @@ mod ways;
 
 use document::language::Language;
 use document::{
-    ClassMember, Letter, LetterFacts, LetterKind, Planned, Practised, SurgeonQuestion, Way, class_list, letter,
+    ClassMember, Letter, LetterFacts, LetterKind, Planned, Practised, SurgeonQuestion, Way, class_list,
+    letter,
 };
 use jiff::civil::Date;
 use person::{CaseFile, Clinic};
 use programme::Programme;
 use progress::{Activity, Prescription, Session};
-use safety::{Alert, Space};
+use safety::Alert;
 use serde::{Deserialize, Serialize};
 
 use crate::survey::survey;
-use crate::{Measures, Outcome, PersonToday, Progress, plan_case, return_report};
+use crate::{Measures, Outcome, PersonToday, Progress, SpaceTable, plan_case, return_report, space_table};
 
 pub use unknown::most_useful;
 
@@ -69,10 +70,10 @@ enum Made {
 impl LetterBase {
     /// A base from what is known already: the accepted programme, if there is one, and the surveyed space.
     #[must_use]
-    pub fn known(case: &CaseFile, today: Date, programme: Option<Programme>, space: Option<&Space>) -> Self {
+    pub fn known(programme: Option<Programme>, space: Option<&SpaceTable>) -> Self {
         Self {
             programme: programme.map_or(Made::None, |one| Made::Programme(Box::new(one))),
-            ways: space.map(|space| ways::ways(case, space, today)).unwrap_or_default(),
+            ways: space.map(ways::ways).unwrap_or_default(),
         }
     }
 
@@ -93,12 +94,15 @@ pub fn letter_base(case: &CaseFile, today: Date, progress: Progress<'_>) -> Resu
     match plan_case(case, today, progress) {
         Outcome::Alert(alert) => Err(Box::new(alert)),
         Outcome::Programme(plan) => Ok(LetterBase {
-            ways: ways::ways(case, &plan.space, today),
+            ways: ways::ways(&space_table(case, &plan.space, today)),
             programme: Made::Programme(Box::new(plan.programme)),
         }),
         Outcome::NoProgramme(_) => {
             let space = survey(&PersonToday::of(case, today), progress);
-            Ok(LetterBase { programme: Made::NotPossible, ways: ways::ways(case, &space, today) })
+            Ok(LetterBase {
+                programme: Made::NotPossible,
+                ways: ways::ways(&space_table(case, &space, today)),
+            })
         }
     }
 }
@@ -136,8 +140,7 @@ pub fn letter_case(
         return Err(Box::new(alert.clone()));
     }
     let measured = from.measures.map(|measures| measured::measured(case, measures, today));
-    let practised =
-        from.log.map(|log| Practised::of(&log.sessions, log.prescription.as_ref(), today));
+    let practised = from.log.map(|log| Practised::of(&log.sessions, log.prescription.as_ref(), today));
     let unknown = most_useful(&person);
     let decision = (kind == LetterKind::ReturnToActivity).then(|| {
         let none = Measures::empty(case);
@@ -165,7 +168,7 @@ pub fn letter_case(
 pub fn class_member(case: &CaseFile, today: Date, progress: Progress<'_>) -> ClassMember {
     let person = PersonToday::of(case, today);
     let space = survey(&person, progress);
-    let ways = ways::ways(case, &space, today);
+    let ways = ways::ways(&space_table(case, &space, today));
     ClassMember::of(&LetterFacts {
         case,
         today,

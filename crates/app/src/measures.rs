@@ -16,8 +16,8 @@ mod returning;
 mod template;
 mod trials;
 
-pub use change::{ChangeReport, ChangedResult, ChangedTest, CourseRow, change_report};
 pub(crate) use change::once_of;
+pub use change::{ChangeReport, ChangedResult, ChangedTest, CourseRow, change_report};
 pub use change_charts::ChangeChart;
 pub use gates::{RefusedTest, gates_of};
 pub use read::{SeriesFile, read_measures};

@@ -33,9 +33,10 @@ fn person(number: usize) -> Person {
     let measures = app::demo_measures().iter().find(|one| one.file == file).map(|one| {
         read_measures(one.file, one.text, &case, today, &series).unwrap_or_else(|e| panic!("{e}"))
     });
-    let log = LOGS.iter().find(|(of, _)| *of == number).map(|(_, text)| {
-        PracticeLog::read(text).unwrap_or_else(|e| panic!("{e}"))
-    });
+    let log = LOGS
+        .iter()
+        .find(|(of, _)| *of == number)
+        .map(|(_, text)| PracticeLog::read(text).unwrap_or_else(|e| panic!("{e}")));
     let base = letter_base(&case, today, &silent).unwrap_or_else(|alert| panic!("{alert}"));
     Person { name: demo.file.trim_end_matches(".toml"), case, today, measures, log, base }
 }
@@ -98,7 +99,7 @@ fn a_surgeon_reads_five_people_as_before() {
 /// Nothing handed in is said to be unknown; no number is made up.
 fn without_anything(person: &Person) {
     let from = LetterSources { measures: None, log: None, ..person.sources(Activity::Run) };
-    let base = app::LetterBase::known(&person.case, person.today, None, None);
+    let base = app::LetterBase::known(None, None);
     for kind in LetterKind::ALL {
         let letter = letter_case(kind, &from, &base, Language::En).unwrap_or_else(|a| panic!("{a}"));
         let text = letter_text(&letter);
@@ -122,9 +123,8 @@ fn without_anything(person: &Person) {
 }
 
 fn no_place_is_left_open_and_nobody_is_blamed(person: &Person) {
-    const BLAME: [&str; 9] = [
-        "complian", "adheren", "fail", "refuse", "neglect", "lazy", "unmotivated", "observance", "incumpl",
-    ];
+    const BLAME: [&str; 9] =
+        ["complian", "adheren", "fail", "refuse", "neglect", "lazy", "unmotivated", "observance", "incumpl"];
     for language in Language::ALL {
         let text = all_kinds(person, language);
         for word in ["{", "}", "NaN", "inf ", "  ()"] {
@@ -143,7 +143,7 @@ fn a_red_flag_goes_before_every_letter() {
     let case = demo.read().unwrap_or_else(|e| panic!("{e}"));
     let today = app::day_of(&case, None, case.visit);
     assert!(letter_base(&case, today, &silent).is_err());
-    let base = app::LetterBase::known(&case, today, None, None);
+    let base = app::LetterBase::known(None, None);
     let from = LetterSources {
         case: &case,
         today,
@@ -178,7 +178,10 @@ fn a_full_page_loses_the_least_important_rows_first_and_says_how_many() {
     let most = ranks(&whole).into_iter().max().unwrap_or(0);
     let shorter = whole.without(3);
     assert_eq!(ranks(&shorter).len() + 3, ranks(&whole).len());
-    assert!(ranks(&whole.without(1)).iter().filter(|rank| **rank == most).count() < ranks(&whole).iter().filter(|rank| **rank == most).count());
+    assert!(
+        ranks(&whole.without(1)).iter().filter(|rank| **rank == most).count()
+            < ranks(&whole).iter().filter(|rank| **rank == most).count()
+    );
     assert!(letter_text(&shorter).contains("in the record."), "{}", letter_text(&shorter));
     // What may not go stays, however little room there is.
     let least = whole.without(usize::from(u16::MAX));

@@ -20,7 +20,8 @@ pub fn letter(args: &LetterArgs) -> Result<End, Failure> {
         [] => None,
         [one] => Some(one),
         [_, more, ..] => {
-            let why = "is one file too many; accepted: a case file and, where there is one, its measures file";
+            let why =
+                "is one file too many; accepted: a case file and, where there is one, its measures file";
             return Err(Failure::File { path: more.clone(), why: why.to_owned() });
         }
     };
@@ -54,12 +55,7 @@ fn missing() -> Failure {
 }
 
 fn case_args(args: &LetterArgs, file: &Path) -> CaseArgs {
-    CaseArgs {
-        file: file.to_owned(),
-        today: args.today,
-        services: args.services.clone(),
-        json: args.json,
-    }
+    CaseArgs { file: file.to_owned(), today: args.today, services: args.services.clone(), json: args.json }
 }
 
 /// The class list: every person of it, on the day of the first.
@@ -79,8 +75,7 @@ fn class(args: &LetterArgs) -> Result<Letter, Failure> {
 
 fn log(path: &Path) -> Result<PracticeLog, Failure> {
     let text = input::text(path, "name a log (JSON), as a practice page or code gives it")?;
-    PracticeLog::read(&text)
-        .map_err(|error| Failure::Table { path: path.to_owned(), why: error.to_string() })
+    PracticeLog::read(&text).map_err(|error| Failure::Table { path: path.to_owned(), why: error.to_string() })
 }
 
 fn tell(args: &LetterArgs, letter: &Letter) -> Result<End, Failure> {
@@ -102,10 +97,8 @@ fn tell(args: &LetterArgs, letter: &Letter) -> Result<End, Failure> {
 fn write(args: &LetterArgs, out: &Path, letter: &Letter, text: &str) -> Result<Vec<String>, Failure> {
     let name = format!("{}-{}", args.kind.key(), args.language.code());
     let json = format!("{:#}\n", document::letter_json(letter));
-    let mut files: Vec<(String, Vec<u8>)> = vec![
-        (format!("{name}.txt"), text.as_bytes().to_vec()),
-        (format!("{name}.json"), json.into_bytes()),
-    ];
+    let mut files: Vec<(String, Vec<u8>)> =
+        vec![(format!("{name}.txt"), text.as_bytes().to_vec()), (format!("{name}.json"), json.into_bytes())];
     for (paper, size, end) in [(PaperArg::A4, Paper::A4, "a4"), (PaperArg::Letter, Paper::Letter, "letter")] {
         if args.paper.is_none_or(|asked| asked == paper) {
             let settings = PdfSettings { paper: size, tagging: Tagging::Accessible };

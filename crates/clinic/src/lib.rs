@@ -26,6 +26,7 @@ mod keeping;
 mod known;
 mod measured;
 mod people;
+mod sessions;
 mod shapes;
 mod standing;
 mod waits;
@@ -44,8 +45,8 @@ pub use known::{FindingLine, Freshness, findings_known};
 pub use measured::Measured;
 pub use people::{Newcomer, PersonLine, PersonRecord, PersonState};
 pub use shapes::{
-    AdverseEvent, CaseRecord, Done, LogSource, MeasuresRecord, PracticeItem, PracticeRecord, ProgrammeRecord,
-    Settings, Shape, Steadiness, TaughtItem, TeachRecord,
+    AdverseEvent, CaseRecord, Done, LetterRecord, LogSource, MeasuresRecord, PracticeItem, PracticeRecord,
+    ProgrammeRecord, Settings, Shape, Steadiness, TaughtItem, TeachRecord,
 };
 pub use standing::Standing;
 pub use store::{

@@ -245,7 +245,8 @@ impl Letter {
             let Some(rank) = out.rows().map(|row| row.rank).max().filter(|rank| *rank > 0) else { break };
             let blocks = out.parts.iter_mut().rev().flat_map(|part| part.blocks.iter_mut().rev());
             for block in blocks {
-                let (Block::Sentences { rows, left_out } | Block::Table { rows, left_out, .. }) = block else {
+                let (Block::Sentences { rows, left_out } | Block::Table { rows, left_out, .. }) = block
+                else {
                     continue;
                 };
                 if let Some(at) = rows.iter().rposition(|row| row.rank == rank) {
@@ -279,8 +280,6 @@ impl Letter {
 
 /// Sentences under a heading; a part without any is left out.
 fn part(title: &str, rows: Vec<Row>) -> Option<LetterPart> {
-    (!rows.is_empty()).then(|| LetterPart {
-        title: title.to_owned(),
-        blocks: vec![Block::Sentences { rows, left_out: 0 }],
-    })
+    (!rows.is_empty())
+        .then(|| LetterPart { title: title.to_owned(), blocks: vec![Block::Sentences { rows, left_out: 0 }] })
 }

@@ -25,9 +25,9 @@ pub use data::{
     Section,
 };
 pub use letter::{
-    Block, Changed, Choice, ClassMember, Drawn, Hurt, Letter, LetterFacts, LetterKind, LetterPart, MeasuredFacts,
-    MeasuredOnce, Opened, OrderAsked, Planned, Practised, Row, RuleBehind, SurgeonQuestion, ToAsk, Value, Way,
-    class_list, letter, letter_json, letter_text,
+    Block, Changed, Choice, ClassMember, Drawn, Hurt, Letter, LetterFacts, LetterKind, LetterPart,
+    MeasuredFacts, MeasuredOnce, Opened, OrderAsked, Planned, Practised, Row, RuleBehind, SurgeonQuestion,
+    ToAsk, Value, Way, class_list, letter, letter_json, letter_text,
 };
 pub use make::{ExerciseFacts, handout, handout_of};
 #[cfg(feature = "pdf")]

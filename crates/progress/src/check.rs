@@ -204,7 +204,8 @@ pub(crate) fn check(set: &Set, row: &Row, activity: Activity, evidence: &Evidenc
 /// What a row asks.
 fn asks(row: &Row, evidence: &Evidence<'_>) -> Asks {
     if let Some(asked) = &row.measure {
-        let bars = [asked.at_least.map(Bar::AtLeast), asked.above.map(Bar::Above), asked.below.map(Bar::Below)];
+        let bars =
+            [asked.at_least.map(Bar::AtLeast), asked.above.map(Bar::Above), asked.below.map(Bar::Below)];
         return Asks::Test {
             test: asked.instrument,
             or: asked.or_instrument,
@@ -217,9 +218,8 @@ fn asks(row: &Row, evidence: &Evidence<'_>) -> Asks {
         return Asks::Finding { any_of: criterion.asks() };
     }
     let key = row.observed.clone().unwrap_or_default();
-    let said = latest(&key, evidence).filter(|one| {
-        observation(&key).is_some_and(|row| is_fresh(one.on, row.ages_as, evidence))
-    });
+    let said = latest(&key, evidence)
+        .filter(|one| observation(&key).is_some_and(|row| is_fresh(one.on, row.ages_as, evidence)));
     Asks::Observed { said: said.map(|one| (one.is, one.on)), key }
 }
 
@@ -227,7 +227,11 @@ fn asks(row: &Row, evidence: &Evidence<'_>) -> Asks {
 fn known(row: &Row, standing: &Standing, evidence: &Evidence<'_>) -> Option<FoundToday> {
     let criterion = match (&row.finding, &row.instead, standing) {
         (Some(criterion), _, _) => criterion,
-        (None, Some(instead), Standing::Met { measured: None, .. } | Standing::NotMet { measured: None, .. }) => instead,
+        (
+            None,
+            Some(instead),
+            Standing::Met { measured: None, .. } | Standing::NotMet { measured: None, .. },
+        ) => instead,
         _ => return None,
     };
     criterion.known_today(evidence.findings, evidence.involved, evidence.today())

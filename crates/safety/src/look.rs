@@ -80,7 +80,12 @@ impl Criterion {
         let [side] = sides.as_slice() else { return None };
         let Value::Is(value) = self.finding.value(findings, *side, today) else { return None };
         let words = format!("{}: {}", named(self.finding, *side), said(self.finding, value));
-        Some(FoundToday { finding: self.finding, words, value, on: self.finding.dates_from(findings, *side)? })
+        Some(FoundToday {
+            finding: self.finding,
+            words,
+            value,
+            on: self.finding.dates_from(findings, *side)?,
+        })
     }
 
     fn asked<'a>(&self, findings: &'a Findings, involved: Involved, today: Date) -> Asked<'a> {

@@ -28,26 +28,21 @@ pub(super) fn question(person: &PersonToday<'_>) -> SurgeonQuestion {
             let tables = &person.case.clinic.tables;
             let space = allowed_space_by(tables, &findings, &person.body, person.today);
             let then = against(&space, &candidates, person.today);
-            let opens = opened(&candidates, &then).into_iter().filter(|one| !open_now.contains(one)).collect();
+            let opens =
+                opened(&candidates, &then).into_iter().filter(|one| !open_now.contains(one)).collect();
             OrderAsked { about, opens, rules: rules(&now, &then, person) }
         })
         .filter(worth_asking)
         .collect();
     asked.sort_by_key(|one| std::cmp::Reverse(one.opens.len()));
-    SurgeonQuestion {
-        tried: candidates.len(),
-        open: now.iter().filter(|by| by.is_empty()).count(),
-        asked,
-    }
+    SurgeonQuestion { tried: candidates.len(), open: now.iter().filter(|by| by.is_empty()).count(), asked }
 }
 
 /// An order of this person is always asked about; what holds by default only where an answer changes something.
 fn worth_asking(one: &OrderAsked) -> bool {
     match &one.about {
         ToAsk::Order { .. } | ToAsk::WeightUnknown { .. } | ToAsk::ApproachUnknown => true,
-        ToAsk::Weight { order, .. } => {
-            order.grade < WeightBearingGrade::AsTolerated || !one.opens.is_empty()
-        }
+        ToAsk::Weight { order, .. } => order.grade < WeightBearingGrade::AsTolerated || !one.opens.is_empty(),
         ToAsk::Precautions { .. } | ToAsk::Review => !one.opens.is_empty() || !one.rules.is_empty(),
     }
 }
@@ -137,9 +132,10 @@ fn variants(person: &PersonToday<'_>) -> Vec<(ToAsk, Findings)> {
         });
         out.push((ToAsk::Precautions { involved }, with));
     }
-    let approach_unknown = found.conditions.iter().any(|one| {
-        matches!(one, Condition::HipReplacement { approach: Finding::NotAssessed, .. })
-    });
+    let approach_unknown = found
+        .conditions
+        .iter()
+        .any(|one| matches!(one, Condition::HipReplacement { approach: Finding::NotAssessed, .. }));
     if approach_unknown {
         out.push((ToAsk::ApproachUnknown, found.clone()));
     }

@@ -25,12 +25,7 @@ pub fn most_useful(person: &PersonToday<'_>) -> Vec<String> {
         .into_iter()
         .map(|ray| (ray.at(person.body.leg_length(ray.mover).times(DISTANCE)), None))
         .collect();
-    let found = questions(
-        &person.case.findings,
-        &person.case.clinic.tables,
-        &person.body,
-        person.today,
-        &wished,
-    );
+    let found =
+        questions(&person.case.findings, &person.case.clinic.tables, &person.body, person.today, &wished);
     found.questions.into_iter().map(|question| question.key).collect()
 }

@@ -1,17 +1,14 @@
 //! The movement space as a letter needs it: the best way in each direction, and whose rule closes it.
 
 use document::Way;
-use jiff::civil::Date;
 use movement::SupportKind;
-use person::CaseFile;
-use safety::Space;
 
-use crate::space_table;
+use crate::SpaceTable;
 
 /// One way for each family, task, limb, direction and crossing.
-pub(super) fn ways(case: &CaseFile, space: &Space, today: Date) -> Vec<Way> {
+pub(super) fn ways(table: &SpaceTable) -> Vec<Way> {
     let kinds = [SupportKind::Bench, SupportKind::WalkingFrame, SupportKind::ChairBack];
-    space_table(case, space, today)
+    table
         .rows
         .iter()
         .map(|row| Way {

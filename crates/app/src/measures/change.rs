@@ -182,10 +182,7 @@ pub(crate) fn once_of(
     let entries = with_derived(measures, involved_of(case));
     let all: Vec<&Entry> = entries.iter().filter(|entry| inside(entry.session.taken().date)).collect();
     let alone = |one: &&&Entry| all.iter().filter(|other| key(other) == key(one)).count() == 1;
-    all.iter()
-        .filter(alone)
-        .map(|entry| (entry.session.instrument(), entry.session.taken().date))
-        .collect()
+    all.iter().filter(alone).map(|entry| (entry.session.instrument(), entry.session.taken().date)).collect()
 }
 
 /// Tests in the order in which they were done, a composite right before what it is made of.

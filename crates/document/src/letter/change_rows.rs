@@ -48,6 +48,11 @@ pub(super) fn changed(title: &str, facts: &LetterFacts<'_>, say: Say, charts: bo
         blocks.push(Block::Drawings { drawings });
     }
     let mut behind = vec![Row::ranked(6, words.group.as_str())];
+    let together = measured.changed.iter().map(|one| one.together).max().unwrap_or(1);
+    if together > 1 {
+        let count = together.to_string();
+        behind.push(Row::ranked(5, fill(&say.w.change.of_together, &[("count", &count)])));
+    }
     let once = once(measured, say);
     if !once.is_empty() {
         behind.push(Row::ranked(7, fill(&words.once, &[("what", &say.list(&once))])));
@@ -80,7 +85,11 @@ fn rank(one: &Changed, drawn: bool) -> u8 {
     base + u8::from(!one.involved && base > 3) + 2 * u8::from(shown_already)
 }
 
-fn cells(one: &Changed, dates: (Option<jiff::civil::Date>, Option<jiff::civil::Date>), say: Say) -> Vec<String> {
+fn cells(
+    one: &Changed,
+    dates: (Option<jiff::civil::Date>, Option<jiff::civil::Date>),
+    say: Say,
+) -> Vec<String> {
     let test = one.test.instrument();
     let error = [one.first, one.last].into_iter().flatten().find_map(|value| value.error);
     let places = digits(error, one.unit, test.whole && one.scale == Scale::Raw);
@@ -99,7 +108,12 @@ fn cells(one: &Changed, dates: (Option<jiff::civil::Date>, Option<jiff::civil::D
         None => name,
         side => format!("{name}, {}", say.limb(side, one.direction)),
     };
-    vec![what, value(one.first, one.from, dates.0), value(one.last, one.to, dates.1), meaning(one, places, say)]
+    vec![
+        what,
+        value(one.first, one.from, dates.0),
+        value(one.last, one.to, dates.1),
+        meaning(one, places, say),
+    ]
 }
 
 /// The verdict in words with the chance that it is so.
@@ -131,9 +145,6 @@ fn meaning(one: &Changed, places: usize, say: Say) -> String {
     };
     let mut out = vec![fill(verdict, &[("by", &by)])];
     out.extend(chance);
-    if one.together > 1 {
-        out.push(fill(&words.of_together, &[("count", &one.together.to_string())]));
-    }
     out.join("; ")
 }
 

@@ -44,9 +44,10 @@ impl ClassMember {
         let alert = flags.current().is_some_and(|flags| !flags.is_empty());
         let steps = || facts.ways.iter().filter(|way| way.family == Family::Step);
         let open: Vec<&Way> = steps().filter(|way| way.open.is_some()).collect();
-        let closed = steps().next().is_some().then(|| {
-            Side::BOTH.map(|side| bearings(facts.ways, Family::Step, side, false))
-        });
+        let closed = steps()
+            .next()
+            .is_some()
+            .then(|| Side::BOTH.map(|side| bearings(facts.ways, Family::Step, side, false)));
         let most_help = open.iter().max_by_key(|way| way.support);
         let pain = found.pain_in_movement.on(facts.today, shelf_life(FindingKey::PainInMovement));
         let mut ends: Vec<Date> = found.orders.iter().filter_map(|order| order.until).collect();
@@ -115,7 +116,9 @@ fn row(one: &ClassMember, say: Say) -> Row {
     });
     let mut know: Vec<String> = Vec::new();
     know.extend(one.longest.map(|far| fill(&words.longest, &[("distance", &say.length(far))])));
-    know.extend(one.pain.filter(|pain| *pain > 0).map(|pain| fill(&words.pain, &[("number", &pain.to_string())])));
+    know.extend(
+        one.pain.filter(|pain| *pain > 0).map(|pain| fill(&words.pain, &[("number", &pain.to_string())])),
+    );
     know.extend(one.order_ends.map(|end| fill(&words.order_until, &[("date", &say.date(end))])));
     cells(say.support(one.support.0, one.support.1), legs, know.join("; "))
 }

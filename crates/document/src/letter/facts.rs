@@ -108,7 +108,7 @@ pub struct LetterFacts<'a> {
     pub case: &'a CaseFile,
     /// The day.
     pub today: Date,
-    /// Who will sign it; the therapist of the case where nobody is named.
+    /// Who will sign it; the therapist of the case where nobody is named, nobody where the name is empty.
     pub author: Option<&'a str>,
     /// What was measured; none where no measures were handed in.
     pub measured: Option<&'a MeasuredFacts>,

@@ -25,7 +25,7 @@ pub(super) fn about_one(kind: LetterKind, facts: &LetterFacts<'_>, say: Say, to:
     let mut about =
         vec![fill(pattern, &[("name", &case.person.name), ("age", &age), ("about", &case.person.about)])];
     about.extend(case.findings.conditions.iter().map(|one| say.condition(one, facts.today)));
-    let author = facts.author.or(case.clinic.therapist.as_deref());
+    let author = facts.author.or(case.clinic.therapist.as_deref()).filter(|name| !name.is_empty());
     let prepared = match author {
         Some(name) => fill(&words.prepared_for, &[("name", name)]),
         None => words.prepared.clone(),
@@ -87,7 +87,9 @@ pub(super) fn today(facts: &LetterFacts<'_>, say: Say) -> Vec<Row> {
     }
     let night = found.consistent_night_pain.on(today, shelf_life(FindingKey::ConsistentNightPain));
     how.extend(
-        night.current().map(|is| if *is { words.night_pain.yes.clone() } else { words.night_pain.no.clone() }),
+        night
+            .current()
+            .map(|is| if *is { words.night_pain.yes.clone() } else { words.night_pain.no.clone() }),
     );
     let aid: Option<&Aid> = found.aid.on(today, shelf_life(FindingKey::AidsHeld)).current();
     how.push(match aid {
@@ -97,12 +99,9 @@ pub(super) fn today(facts: &LetterFacts<'_>, say: Say) -> Vec<Row> {
     if let Finding::Found { value, .. } = found.falls_past_year {
         how.push(counted(&words.falls, usize::from(value)));
     }
-    let flags: Option<&Vec<RedFlag>> =
-        found.red_flags.on(today, shelf_life(FindingKey::RedFlags)).current();
+    let flags: Option<&Vec<RedFlag>> = found.red_flags.on(today, shelf_life(FindingKey::RedFlags)).current();
     how.push(match (flags, &found.red_flags) {
-        (Some(_), Finding::Found { on, .. }) => {
-            fill(&words.red_flags_clear, &[("date", &say.date(*on))])
-        }
+        (Some(_), Finding::Found { on, .. }) => fill(&words.red_flags_clear, &[("date", &say.date(*on))]),
         _ => words.red_flags_unknown.clone(),
     });
     vec![Row::keep(how.join(" "))]
@@ -120,9 +119,8 @@ pub(super) fn orders(case: &CaseFile, today: jiff::civil::Date, say: Say) -> Vec
             _ => Row::keep(say.w.weight.unknown.of(side)),
         })
         .collect();
-    let holds = |order: &&person::SurgeonOrder| {
-        order.from <= today && order.until.is_none_or(|until| today <= until)
-    };
+    let holds =
+        |order: &&person::SurgeonOrder| order.from <= today && order.until.is_none_or(|until| today <= until);
     let orders: Vec<Row> =
         found.orders.iter().filter(holds).map(|order| Row::keep(say.order(order))).collect();
     if orders.is_empty() {
@@ -150,8 +148,7 @@ pub(super) fn plan(facts: &LetterFacts<'_>, say: Say) -> Vec<Row> {
         Planned::NotPossible => return vec![Row::keep(&words.none)],
         Planned::Programme(programme) => programme,
     };
-    let mut rows: Vec<Row> =
-        programme.exercises.iter().map(|one| Row::keep(exercise(one, say))).collect();
+    let mut rows: Vec<Row> = programme.exercises.iter().map(|one| Row::keep(exercise(one, say))).collect();
     rows.push(Row::keep(fill(&words.until, &[("date", &say.date(programme.use_until))])));
     rows
 }

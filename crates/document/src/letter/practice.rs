@@ -115,7 +115,8 @@ pub(super) fn rows(practised: Option<&Practised>, say: Say) -> Vec<Row> {
     let words = &say.w.practice;
     let Some(log) = practised else { return vec![Row::keep(&words.none)] };
     let (Some(from), Some(to)) = (log.from, log.to) else { return vec![Row::keep(&words.none)] };
-    let counted = |of: &crate::language::Counted, count: usize| fill(of.of(count), &[("count", &count.to_string())]);
+    let counted =
+        |of: &crate::language::Counted, count: usize| fill(of.of(count), &[("count", &count.to_string())]);
     let mut done = vec![fill(
         &words.done,
         &[
@@ -211,7 +212,5 @@ fn left_out(log: &Practised, say: Say) -> Option<Row> {
             )
         })
         .collect();
-    (count > 0).then(|| {
-        Row::keep(fill(say.w.practice.left_out.of(count), &[("what", &what.join("; "))]))
-    })
+    (count > 0).then(|| Row::keep(fill(say.w.practice.left_out.of(count), &[("what", &what.join("; "))])))
 }

@@ -32,9 +32,14 @@ pub(super) fn question(facts: &LetterFacts<'_>, language: Language) -> Letter {
     out.parts.extend(part(&say.w.referral.restricted, shut));
     out.parts.push(asked(facts.question, say));
     let mut reply = vec![Row::keep(&words.wider), Row::ranked(1, words.computed.as_str())];
-    reply.extend(facts.case.clinic.phone.as_ref().map(|phone| {
-        Row::keep(fill(&words.reply_phone, &[("phone", phone)]))
-    }));
+    reply.extend(
+        facts
+            .case
+            .clinic
+            .phone
+            .as_ref()
+            .map(|phone| Row::keep(fill(&words.reply_phone, &[("phone", phone)]))),
+    );
     out.parts.extend(part(&words.reply, reply));
     out
 }
@@ -92,10 +97,9 @@ fn choice(one: &OrderAsked, say: Say) -> Choice {
             )
         }
         ToAsk::ApproachUnknown => (format!("{}.", words.approach_unknown), vec![words.tell.clone()]),
-        ToAsk::Review => (
-            format!("{}?", words.review),
-            vec![with(&words.done, &words.done_nothing), words.tell.clone()],
-        ),
+        ToAsk::Review => {
+            (format!("{}?", words.review), vec![with(&words.done, &words.done_nothing), words.tell.clone()])
+        }
     };
     let mut behind = Vec::new();
     let rules: Vec<String> =
@@ -133,11 +137,16 @@ fn opens(all: &[Opened], say: Say) -> Option<String> {
         }
     }
     // Steps first: they are what everybody knows.
-    groups.sort_by_key(|(family, mover, of)| (*family != Family::Step, std::cmp::Reverse(of.len()), *family, *mover));
+    groups.sort_by_key(|(family, mover, of)| {
+        (*family != Family::Step, std::cmp::Reverse(of.len()), *family, *mover)
+    });
     let said = groups.iter().take(NAMED).map(|(family, mover, bearings)| {
         fill(
             say.w.question.opens_limb.of(*mover),
-            &[("family", &capital(&say.family(*family))), ("directions", &say.ways(*family, *mover, bearings))],
+            &[
+                ("family", &capital(&say.family(*family))),
+                ("directions", &say.ways(*family, *mover, bearings)),
+            ],
         )
     });
     let mut out = said.collect::<Vec<_>>().join("; ");

@@ -57,7 +57,9 @@ fn tell(letter: &Letter, block: &Block, out: &mut Vec<String>) {
             }
         }
         Block::Lines { labels } => {
-            out.extend(labels.iter().map(|label| format!("  {label} {}", "_".repeat(48)).replace("   ", "  ")));
+            out.extend(
+                labels.iter().map(|label| format!("  {label} {}", "_".repeat(48)).replace("   ", "  ")),
+            );
         }
     }
 }

@@ -142,9 +142,7 @@ fn criteria(decision: &Decision, say: Say) -> LetterPart {
 fn subject(check: &Check, say: Say) -> String {
     match &check.asks {
         Asks::Test { test, .. } => say.test(*test),
-        Asks::Finding { any_of } => {
-            any_of.first().map(|one| say.finding(one.finding)).unwrap_or_default()
-        }
+        Asks::Finding { any_of } => any_of.first().map(|one| say.finding(one.finding)).unwrap_or_default(),
         Asks::Observed { key, .. } => say.w.observations.get(key).cloned().unwrap_or_default(),
     }
 }
@@ -155,7 +153,10 @@ fn finding_value(key: FindingKey, value: f64, say: Say) -> String {
     if key == FindingKey::Effusion {
         // Grades 0 to 4; anything above is as bad as the worst.
         let grade = (0_u8..).zip(&names.grades).find(|(at, _)| value <= f64::from(*at));
-        return grade.map(|(_, words)| words.clone()).or_else(|| names.grades.last().cloned()).unwrap_or_default();
+        return grade
+            .map(|(_, words)| words.clone())
+            .or_else(|| names.grades.last().cloned())
+            .unwrap_or_default();
     }
     let number = say.number(value, usize::from(value.fract().abs() > 0.05));
     match key.unit() {
@@ -239,17 +240,20 @@ fn found_measured(measured: &Measured, say: Say) -> String {
     let words = &say.w.returning;
     let places = digits(measured.error, measured.unit, false);
     let value = match (measured.scale, measured.unit) {
-        (Scale::SideDifference, Unit::Percent) => fill(
-            &say.w.change.percentage_points,
-            &[("number", &say.number(measured.value, places))],
-        ),
+        (Scale::SideDifference, Unit::Percent) => {
+            fill(&say.w.change.percentage_points, &[("number", &say.number(measured.value, places))])
+        }
         _ => say.on_scale(measured.value, measured.scale, measured.unit, places),
     };
     let date = say.date(measured.on);
     let mut out = match measured.error {
         Some(error) => fill(
             &words.found_error,
-            &[("value", &value), ("error", &say.number(error, places.max(usize::from(error < 0.5)))), ("date", &date)],
+            &[
+                ("value", &value),
+                ("error", &say.number(error, places.max(usize::from(error < 0.5)))),
+                ("date", &date),
+            ],
         ),
         None => {
             format!("{}; {}", fill(&words.found, &[("value", &value), ("date", &date)]), words.no_error)

@@ -12,7 +12,7 @@ use safety::FindingKey;
 use serde::Serialize;
 
 use super::words::{BySides, LetterWords, letter_words};
-use crate::language::{Language, Words, fill, words};
+use crate::language::{Language, fill};
 
 /// No line breaks between a number and its unit.
 const NARROW: char = '\u{a0}';
@@ -22,7 +22,6 @@ const NARROW: char = '\u{a0}';
 pub(super) struct Say {
     pub language: Language,
     pub w: &'static LetterWords,
-    shared: &'static Words,
 }
 
 /// The key of a plain enum member as records write it.
@@ -35,20 +34,30 @@ pub(super) fn key_of(of: &impl Serialize) -> String {
 
 impl Say {
     pub fn of(language: Language) -> Self {
-        Self { language, w: letter_words(language), shared: words(language) }
+        Self { language, w: letter_words(language) }
     }
 
     pub fn date(self, date: Date) -> String {
-        self.shared.date(date)
+        let calendar = &self.w.calendar;
+        let day = if date.day() == 1 { calendar.first_of_month.clone() } else { date.day().to_string() };
+        let month = usize::try_from(date.month() - 1).ok().and_then(|k| calendar.months.get(k));
+        fill(
+            &calendar.date,
+            &[("day", &day), ("month", month.map_or("", String::as_str)), ("year", &date.year().to_string())],
+        )
     }
 
     pub fn list(self, parts: &[String]) -> String {
-        self.shared.list(parts)
+        match parts {
+            [] => String::new(),
+            [one] => one.clone(),
+            [first @ .., end] => format!("{} {} {end}", first.join(", "), self.w.calendar.and),
+        }
     }
 
     /// The letter of a foot.
     pub fn foot(self, side: Side) -> &'static str {
-        self.shared.names.foot_letter.of(side)
+        self.w.calendar.foot_letter.of(side)
     }
 
     /// A number with so many digits after the point, as the language writes it.
@@ -60,7 +69,7 @@ impl Say {
         } else {
             rounded
         };
-        plain.replace('.', &self.shared.names.decimal)
+        plain.replace('.', &self.w.calendar.decimal)
     }
 
     /// A number with its unit.
@@ -338,7 +347,7 @@ pub(super) fn capital(text: &str) -> String {
 /// How many digits a value deserves: the last one is worth at least a tenth of its error, and never more than the
 /// unit is read to. Without an error whole units, where the unit is not itself large.
 pub(super) fn digits(error: Option<f64>, unit: Unit, whole: bool) -> usize {
-    let read_to = match unit {
+    let read_to: u8 = match unit {
         Unit::MPerS | Unit::S | Unit::NmPerKg | Unit::CmPerS | Unit::MPerS2 => 2,
         Unit::N | Unit::M => 0,
         Unit::Cm | Unit::Deg | Unit::Nm | Unit::Points | Unit::Count | Unit::Percent | Unit::Cm2 => 1,
@@ -349,7 +358,8 @@ pub(super) fn digits(error: Option<f64>, unit: Unit, whole: bool) -> usize {
     match error {
         Some(error) if error > 0.0 && error.is_finite() => {
             let wanted = (1.0 - error.log10()).floor();
-            (0..=read_to).rev().find(|digits| (*digits as f64) <= wanted).unwrap_or(0)
+            let fits = |digits: &u8| f64::from(*digits) <= wanted;
+            (0..=read_to).rev().find(fits).map_or(0, usize::from)
         }
         _ => match unit {
             Unit::MPerS | Unit::NmPerKg | Unit::MPerS2 => 2,

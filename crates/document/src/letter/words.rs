@@ -15,7 +15,9 @@ pub(super) use kinds::{
     ClassWords, CoverWords, DischargeWords, EstimatedWords, PlanWords, PracticeWords, ProgressWords,
     QuestionWords, ReferralWords, ReturnWords, SpaceWords, TodayWords,
 };
-pub(super) use names::{BySides, ChangeWords, ChartWords, FrameWords, Names, OrderWords, WeightWords};
+pub(super) use names::{
+    BySides, Calendar, ChangeWords, ChartWords, FrameWords, Names, OrderWords, WeightWords,
+};
 
 use crate::language::Language;
 
@@ -23,6 +25,7 @@ use crate::language::Language;
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct LetterWords {
+    pub calendar: Calendar,
     pub names: Names,
     pub directions: BTreeMap<String, String>,
     pub families: BTreeMap<String, String>,
@@ -121,11 +124,7 @@ mod tests {
                 &of("observations"),
             );
             if language != Language::En {
-                complete(
-                    &words.tests,
-                    InstrumentKey::all().map(|key| key.as_str().to_owned()),
-                    &of("tests"),
-                );
+                complete(&words.tests, InstrumentKey::all().map(|key| key.as_str().to_owned()), &of("tests"));
                 complete(
                     &words.motions,
                     Coordinate::LEG
@@ -166,7 +165,8 @@ mod tests {
             }
         }
         fn places(text: &str) -> Vec<&str> {
-            let mut out: Vec<&str> = text.split('{').skip(1).filter_map(|rest| rest.split('}').next()).collect();
+            let mut out: Vec<&str> =
+                text.split('{').skip(1).filter_map(|rest| rest.split('}').next()).collect();
             out.sort_unstable();
             out
         }

@@ -104,11 +104,9 @@ fn dict<const N: usize>(pairs: [(&str, Value); N]) -> Dict {
 fn block(letter: &Letter, block: &Block) -> Value {
     let more = |left_out: usize| letter.more(left_out).map_or(Value::None, IntoValue::into_value);
     match block {
-        Block::Sentences { rows: all, left_out } => dict([
-            ("kind", "sentences".into_value()),
-            ("rows", rows(all)),
-            ("more", more(*left_out)),
-        ]),
+        Block::Sentences { rows: all, left_out } => {
+            dict([("kind", "sentences".into_value()), ("rows", rows(all)), ("more", more(*left_out))])
+        }
         Block::Table { head, rows: all, left_out } => dict([
             ("kind", "table".into_value()),
             ("head", strings(head)),
@@ -119,7 +117,7 @@ fn block(letter: &Letter, block: &Block) -> Value {
             let pictures = drawings.iter().map(|drawn| {
                 let svg = drawn.scene.svg();
                 dict([
-                    ("bytes", Bytes::new(svg.as_str().as_bytes().to_vec()).into_value()),
+                    ("bytes", Bytes::from_string(svg.as_str().to_owned()).into_value()),
                     ("width", svg.width().into_value()),
                     ("height", svg.height().into_value()),
                     ("alt", drawn.words.as_str().into_value()),

@@ -143,7 +143,11 @@ pub fn reach_chart(input: &ReachChart, frame: Frame) -> Scene {
     let texts = || labels.iter().filter_map(|(_, words)| words.as_ref()).flatten();
     let widest = texts().map(|words| width(words, size)).fold(0.0, f64::max);
     let mut below = vec![input.words.named.clone()];
-    below.extend(texts().any(|words| words.contains(MISSING)).then(|| format!("{MISSING} {}", input.words.not_measured)));
+    below.extend(
+        texts()
+            .any(|words| words.contains(MISSING))
+            .then(|| format!("{MISSING} {}", input.words.not_measured)),
+    );
     let row = size * 1.25;
     #[allow(clippy::cast_precision_loss)] // two or three
     let foot = row * (below.len() as f64 + 0.4);

@@ -5,7 +5,8 @@ use anatomy::{PerSide, Side};
 use biomech::Landmark;
 use drawing::{
     AgreementChart, Arrows, Band, CourseChart, CourseLine, CoursePoint, FigureInput, FigurePoints,
-    FloorInput, FootPrint, Landing, Moves, Names, Ray, RayState, ReachChart, ReachWords, Rings, Standing, View,
+    FloorInput, FootPrint, Landing, Moves, Names, Ray, RayState, ReachChart, ReachWords, Rings, Standing,
+    View,
 };
 use movement::{Bearing, Place, SupportKind};
 use quantity::Length;

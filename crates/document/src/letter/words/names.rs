@@ -14,6 +14,18 @@ pub(in super::super) struct BySides {
     pub general: String,
 }
 
+/// How days, numbers and lists are written.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(in super::super) struct Calendar {
+    pub months: Vec<String>,
+    pub date: String,
+    pub first_of_month: String,
+    pub decimal: String,
+    pub and: String,
+    pub foot_letter: BySide,
+}
+
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(in super::super) struct Legs {
