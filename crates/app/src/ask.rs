@@ -80,7 +80,8 @@ pub fn ask_watched<W: Watch>(case: &CaseFile, today: Date, watch: &W) -> Result<
 
 type Candidate = (MovementSpec, std::sync::Arc<Computed>);
 
-fn computed<W: Watch>(
+/// The movements that are tried, with their postures.
+pub(crate) fn computed<W: Watch>(
     person: &PersonToday<'_>,
     case: &CaseFile,
     watch: &W,

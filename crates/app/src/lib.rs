@@ -15,6 +15,7 @@ mod full_space;
 mod held;
 mod in_time;
 mod inside;
+mod letters;
 mod load_effect;
 mod measures;
 mod motion_cache;
@@ -51,6 +52,10 @@ pub use explain::{DemandWords, ExplainError, Explanation, Row, Verdict, explain_
 pub use full_space::{FullSpace, Repertoire, full_space};
 pub use in_time::{InTime, PeakRow, PhaseRow};
 pub use inside::{ChangeRow, Inside, MuscleRow, StepRow};
+pub use letters::{
+    LetterBase, LetterSources, PracticeLog, PracticeLogError, class_member, letter_base, letter_case,
+    letter_class, most_useful,
+};
 pub use load_effect::{LoadEffect, LoadRow};
 pub use measures::{
     ChangeChart, ChangeReport, ChangedResult, ChangedTest, CourseRow, Entry, MeasureReport, MeasuredDay,

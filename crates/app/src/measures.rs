@@ -16,11 +16,13 @@ mod returning;
 mod template;
 mod trials;
 
+pub(crate) use change::once_of;
 pub use change::{ChangeReport, ChangedResult, ChangedTest, CourseRow, change_report};
 pub use change_charts::ChangeChart;
 pub use gates::{RefusedTest, gates_of};
 pub use read::{SeriesFile, read_measures};
 pub use recorded::{Entry, Measures};
+pub(crate) use report::involved_of;
 pub use report::{MeasureReport, MeasuredDay, MeasuredRow, OnScale, SymmetryRow, measure_report};
 pub use returning::{ReturnReport, activity_of, return_report};
 pub use template::{measures_template, tests_list};

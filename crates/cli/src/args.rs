@@ -192,6 +192,8 @@ pub enum Command {
     Change(ChangeArgs),
     /// Prints criteria of return: met, not met or not tested, each with value, error and source
     Return(ReturnArgs),
+    /// Writes a letter of one page: to a colleague, a surgeon, a class
+    Letter(LetterArgs),
     /// Prints how well raters or repeated trials agree: error, detectable change, limits, correlations
     Agreement(AgreementArgs),
     /// What came home from the practice page
@@ -448,6 +450,44 @@ pub struct ReturnArgs {
     pub activities: Vec<progress::Activity>,
 }
 
+/// A letter.
+#[derive(Debug, ClapArgs)]
+pub struct LetterArgs {
+    /// progress-note, referral, discharge, return, cover, class-list or question (to the surgeon)
+    #[arg(value_name = "KIND", value_parser = letter_kind)]
+    pub kind: document::LetterKind,
+    /// The case file and, where there is one, the measures file; for a class list one case file each
+    #[arg(value_name = "CASE [MEASURES]", required = true)]
+    pub files: Vec<PathBuf>,
+    /// What came home (JSON): `sessions` and, where it is known, `prescription`
+    #[arg(long, value_name = "FILE")]
+    pub log: Option<PathBuf>,
+    /// Language of the letter
+    #[arg(long, value_name = "en|fr|es", default_value = "en", value_parser = crate::sheet::language)]
+    pub language: document::Language,
+    /// The activity of a return statement
+    #[arg(long, value_name = "ACTIVITY", value_parser = activity, default_value = "run")]
+    pub activity: progress::Activity,
+    /// Who will sign it; else the therapist of the case
+    #[arg(long, value_name = "NAME")]
+    pub author: Option<String>,
+    /// Folder for PDF, text and JSON; without one the text is printed
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Paper of the PDF; both when not given
+    #[arg(long)]
+    pub paper: Option<crate::sheet::PaperArg>,
+    /// The day of the letter, such as 2026-02-04; else the day an invented case names, else today
+    #[arg(long, value_name = "DATE")]
+    pub today: Option<Date>,
+    /// A clinic's own table of rules (TOML); may be given several times
+    #[arg(long = "service", value_name = "FILE")]
+    pub services: Vec<PathBuf>,
+    /// Print JSON, errors too
+    #[arg(long)]
+    pub json: bool,
+}
+
 impl Args {
     /// Whether JSON was asked for.
     pub fn json(&self) -> bool {
@@ -468,6 +508,7 @@ impl Args {
             | Command::Adapt { case, .. } => case.json,
             Command::Agreement(args) => args.json,
             Command::Practice { what: PracticeCommand::Read(args) } => args.json,
+            Command::Letter(args) => args.json,
             Command::Measure(args) => args.case.as_ref().is_some_and(|case| case.json),
             Command::Change(args) => args.of.case.json,
             Command::Return(args) => args.of.case.json,
@@ -477,6 +518,13 @@ impl Args {
             }
         }
     }
+}
+
+fn letter_kind(text: &str) -> Result<document::LetterKind, String> {
+    document::LetterKind::from_key(text).ok_or_else(|| {
+        let keys: Vec<&str> = document::LetterKind::ALL.iter().map(|kind| kind.key()).collect();
+        format!("there is no letter `{text}`; accepted: {}", keys.join(", "))
+    })
 }
 
 fn minutes(text: &str) -> Result<Span, String> {

@@ -8,6 +8,7 @@ mod args;
 mod end;
 mod folder;
 mod input;
+mod letter;
 mod measures;
 mod page;
 mod practice;

@@ -130,7 +130,7 @@ fn both(args: &MeasuresArgs) -> Result<(CaseFile, Date, Measures), Failure> {
 }
 
 /// Reads a measures file; recordings that it names lie beside it.
-fn read(path: &Path, case: &CaseFile, today: Date) -> Result<Measures, Failure> {
+pub fn read(path: &Path, case: &CaseFile, today: Date) -> Result<Measures, Failure> {
     let text = input::text(path, "name a measures file; `footrose measure --template` prints one")?;
     let folder = path.parent().unwrap_or_else(|| Path::new("."));
     let series = |name: &str| {

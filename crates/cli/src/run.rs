@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 use crate::args::{Args, AuditCommand, CaseArgs, Command, PracticeCommand};
 use crate::end::{End, Failure};
 use crate::sheet::{self, PlainPaperArgs, SheetArgs};
-use crate::{adapt, agreement, folder, input, measures, page, practice, say, serve, validate};
+use crate::{adapt, agreement, folder, input, letter, measures, page, practice, say, serve, validate};
 
 /// Runs one command.
 pub fn run(args: &Args) -> Result<End, Failure> {
@@ -41,6 +41,7 @@ pub fn run(args: &Args) -> Result<End, Failure> {
         Command::Change(args) => measures::change(args),
         Command::Return(args) => measures::returning(args),
         Command::Practice { what: PracticeCommand::Read(args) } => practice::read(args),
+        Command::Letter(args) => letter::letter(args),
         Command::Cases { out, json } => cases(out, *json),
         Command::Validate { report, orderings, json } => {
             validate::run(report.as_deref(), orderings.as_deref(), *json)

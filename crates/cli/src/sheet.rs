@@ -80,7 +80,7 @@ impl PaperArg {
         [(Self::A4, Paper::A4, "a4"), (Self::Letter, Paper::Letter, "letter")];
 }
 
-fn language(text: &str) -> Result<Language, String> {
+pub fn language(text: &str) -> Result<Language, String> {
     text.parse()
 }
 

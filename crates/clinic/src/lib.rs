@@ -28,6 +28,7 @@ mod measured;
 mod people;
 mod reading;
 mod register;
+mod sessions;
 mod shapes;
 mod standing;
 mod teaching;
@@ -47,8 +48,8 @@ pub use known::{FindingLine, Freshness, findings_known};
 pub use measured::Measured;
 pub use people::{Newcomer, PersonLine, PersonRecord, PersonState};
 pub use shapes::{
-    AdverseEvent, CaseRecord, Done, LogSource, MeasuresRecord, Paper, PracticeItem, PracticeRecord,
-    ProgrammeRecord, Settings, Shape,
+    AdverseEvent, CaseRecord, Done, LetterRecord, LogSource, MeasuresRecord, Paper, PracticeItem,
+    PracticeRecord, ProgrammeRecord, Settings, Shape,
 };
 pub use standing::Standing;
 pub use store::{

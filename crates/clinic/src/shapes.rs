@@ -36,6 +36,7 @@ shape!(PracticeRecord = "practice");
 shape!(TeachRecord = "teach");
 shape!(TapRecord = "tap");
 shape!(AdverseEvent = "adverse-event");
+shape!(LetterRecord = "letter");
 shape!(Settings = "settings");
 
 /// Every kind of entry the program knows, with who may write it.
@@ -53,6 +54,8 @@ pub(crate) fn registry() -> Result<Registry, store::Error> {
         Kind::new(TeachRecord::KIND, LOGS),
         Kind::new(TapRecord::KIND, LOGS),
         Kind::new(AdverseEvent::KIND, LOGS),
+        // A student's letter awaits a clinician, as everything a student writes.
+        Kind::new(LetterRecord::KIND, FINDS),
         Kind::new(Settings::KIND, DECIDES).kept_in_memory(),
     ])
 }
@@ -133,6 +136,23 @@ impl PracticeRecord {
     pub fn worst_pain(&self) -> Option<u8> {
         self.items.iter().filter_map(|item| item.pain).max()
     }
+}
+
+/// A letter as it was given out.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LetterRecord {
+    /// The day it is about.
+    pub on: Date,
+    /// Its key, such as `progress-note`.
+    pub kind: String,
+    /// Its title, in its language.
+    pub title: String,
+    /// Its language, as in `fr`.
+    pub language: String,
+    /// Who signs it; none where a student prepared it.
+    pub author: Option<String>,
+    /// The whole text.
+    pub text: String,
 }
 
 /// How we know of a log.

@@ -11,6 +11,7 @@ mod alert;
 mod data;
 mod guide;
 pub mod language;
+mod letter;
 mod make;
 mod page;
 #[cfg(feature = "pdf")]
@@ -28,12 +29,17 @@ pub use data::{
 };
 pub use guide::{FloorGuide, GuideLabels, Mark, Sheet, Tag, TagPage, Tiling, Ways, floor_guide, tags};
 pub use language::{Language, Units, Wording};
+pub use letter::{
+    Block, Changed, Choice, ClassMember, Drawn, Hurt, Letter, LetterFacts, LetterKind, LetterPart,
+    MeasuredFacts, MeasuredOnce, Opened, OrderAsked, Planned, Practised, Row, RuleBehind, SurgeonQuestion,
+    ToAsk, Value, Way, class_list, letter, letter_json, letter_text,
+};
 pub use make::{ExerciseFacts, handout, handout_of};
 pub use page::{
     PageOrder, PageSettings, PageStore, PracticePage, PracticeSite, page, page_of, practice_site,
 };
 #[cfg(feature = "pdf")]
-pub use pdf::{Paper, PdfError, PdfSettings, Tagging, floor_guide_pdf, pdf, summary_pdf};
+pub use pdf::{Paper, PdfError, PdfSettings, Tagging, floor_guide_pdf, letter_pdf, pdf, summary_pdf};
 pub use reading::{Readability, readability, syllables};
 pub use render::{json, text};
 pub use rules::person_rules;

@@ -2,6 +2,7 @@
 
 mod coverage;
 mod guide;
+mod letter;
 mod log;
 mod plan;
 mod summary;
@@ -17,6 +18,8 @@ use crate::data::{Edition, Handout};
 pub use guide::floor_guide_pdf;
 pub use summary::summary_pdf;
 use world::Template;
+
+pub use letter::letter_pdf;
 
 /// The paper it is printed on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -69,6 +72,11 @@ pub enum PdfError {
         /// Where they stand.
         places: String,
     },
+    /// Even the shortest form of a letter takes more than one page.
+    #[error(
+        "the letter does not fit one page even in its shortest form; shorten the clinic's lines, the name or the person's own activities"
+    )]
+    TooLong,
     /// The typesetter refused; a defect of this program, not of the case.
     #[error("the sheet could not be set: {what}; this is a defect of the program, please report it")]
     Typesetting {

@@ -10,4 +10,4 @@ mod reach;
 
 pub use agreement::{AgreementChart, Band, agreement_chart};
 pub use course::{CourseChart, CourseLine, CoursePoint, course_chart};
-pub use reach::{ReachChart, reach_chart};
+pub use reach::{ReachChart, ReachWords, reach_chart};

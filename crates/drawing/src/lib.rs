@@ -19,8 +19,8 @@ mod shape_table;
 mod support;
 
 pub use chart::{
-    AgreementChart, Band, CourseChart, CourseLine, CoursePoint, ReachChart, agreement_chart, course_chart,
-    reach_chart,
+    AgreementChart, Band, CourseChart, CourseLine, CoursePoint, ReachChart, ReachWords, agreement_chart,
+    course_chart, reach_chart,
 };
 pub use figure::{FigureInput, FigureMark, FigurePoints, Moves, View, figure, figure_with_words, figures};
 pub use floor::{

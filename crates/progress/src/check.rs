@@ -2,14 +2,14 @@
 
 use anatomy::Side;
 use jiff::civil::Date;
-use measurement::{Scale, Unit};
+use measurement::{InstrumentKey, Scale, Unit};
 use quantity::reference::HowRead;
-use safety::{FindingKey, FoundToday, Looked, shelf_life};
+use safety::{Bar, CriterionAsked, FindingKey, FoundToday, Looked, shelf_life};
 use serde::Serialize;
 
 use crate::conflict::with_day;
 use crate::criteria::{Activity, Domain, Measure, Row, Set, observation};
-use crate::evidence::Evidence;
+use crate::evidence::{Evidence, Observed};
 use crate::measure;
 
 /// A measured value beside a threshold.
@@ -94,6 +94,37 @@ impl Standing {
     }
 }
 
+/// What a criterion asks, as data.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(tag = "asks", rename_all = "snake_case")]
+pub enum Asks {
+    /// A test.
+    Test {
+        /// The test.
+        test: InstrumentKey,
+        /// Another one that counts as well.
+        or: Option<InstrumentKey>,
+        /// The scale of the bar.
+        scale: Scale,
+        /// What it must show; none where it must not be worse than the other limb.
+        bar: Option<Bar>,
+        /// Whether the worse of both limbs counts.
+        both_limbs: bool,
+    },
+    /// A finding, then what counts instead of it.
+    Finding {
+        /// Any one of these.
+        any_of: Vec<CriterionAsked>,
+    },
+    /// Something that a clinician says.
+    Observed {
+        /// Its key.
+        key: String,
+        /// What was said last, and when; none where nobody said anything that counts.
+        said: Option<(bool, Date)>,
+    },
+}
+
 /// One criterion and where somebody stands in it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Check {
@@ -103,10 +134,14 @@ pub struct Check {
     pub set: String,
     /// What it is about.
     pub domain: Domain,
+    /// What is needed, as data.
+    pub asks: Asks,
     /// What is needed, in words.
     pub needed: String,
     /// Where somebody stands.
     pub standing: Standing,
+    /// The finding that was looked at, where one decides.
+    pub known: Option<FoundToday>,
     /// Bibliography key.
     pub source: String,
     /// How it was read.
@@ -155,13 +190,51 @@ pub(crate) fn check(set: &Set, row: &Row, activity: Activity, evidence: &Evidenc
         key: format!("{}/{}", set.key, row.key),
         set: set.words.clone(),
         domain: row.domain,
+        asks: asks(row, evidence),
         needed,
+        known: known(row, &standing, evidence),
         standing,
         source: row.source.clone(),
         read: row.read,
         note: row.note.clone(),
         finding_beside,
     }
+}
+
+/// What a row asks.
+fn asks(row: &Row, evidence: &Evidence<'_>) -> Asks {
+    if let Some(asked) = &row.measure {
+        let bars =
+            [asked.at_least.map(Bar::AtLeast), asked.above.map(Bar::Above), asked.below.map(Bar::Below)];
+        return Asks::Test {
+            test: asked.instrument,
+            or: asked.or_instrument,
+            scale: asked.scale,
+            bar: bars.into_iter().flatten().next(),
+            both_limbs: asked.both_limbs,
+        };
+    }
+    if let Some(criterion) = &row.finding {
+        return Asks::Finding { any_of: criterion.asks() };
+    }
+    let key = row.observed.clone().unwrap_or_default();
+    let said = latest(&key, evidence)
+        .filter(|one| observation(&key).is_some_and(|row| is_fresh(one.on, row.ages_as, evidence)));
+    Asks::Observed { said: said.map(|one| (one.is, one.on)), key }
+}
+
+/// The finding that decided: that of a criterion about findings, or the one that stood in for a test.
+fn known(row: &Row, standing: &Standing, evidence: &Evidence<'_>) -> Option<FoundToday> {
+    let criterion = match (&row.finding, &row.instead, standing) {
+        (Some(criterion), _, _) => criterion,
+        (
+            None,
+            Some(instead),
+            Standing::Met { measured: None, .. } | Standing::NotMet { measured: None, .. },
+        ) => instead,
+        _ => return None,
+    };
+    criterion.known_today(evidence.findings, evidence.involved, evidence.today())
 }
 
 /// Who relies on the leg in something harder relies on it in what that builds on. An answer that is not enough
@@ -201,12 +274,7 @@ fn observe(key: &str, evidence: &Evidence<'_>) -> (String, Standing) {
     let Some(row) = observation(key) else {
         return (key.to_owned(), Standing::NotTested { why: format!("`{key}` is not known") });
     };
-    let latest = evidence
-        .observed
-        .iter()
-        .filter(|one| one.key == key && one.on <= evidence.today())
-        .max_by_key(|one| one.on);
-    let standing = match latest {
+    let standing = match latest(key, evidence) {
         Some(one) if !is_fresh(one.on, row.ages_as, evidence) => {
             Standing::NotTested { why: too_long_ago("observed", one.on, row.ages_as) }
         }
@@ -215,6 +283,12 @@ fn observe(key: &str, evidence: &Evidence<'_>) -> (String, Standing) {
         None => Standing::NotTested { why: "nobody has observed it".to_owned() },
     };
     (row.words.clone(), standing)
+}
+
+/// What a clinician said last.
+fn latest<'a>(key: &str, evidence: &Evidence<'a>) -> Option<&'a Observed> {
+    let about = evidence.observed.iter().filter(|one| one.key == key && one.on <= evidence.today());
+    about.max_by_key(|one| one.on)
 }
 
 /// What is said of a result that does not count any more.

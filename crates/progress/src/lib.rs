@@ -24,7 +24,7 @@ pub use adapt::{
     Monitored, OfferAgain, Reason, Step, Swelling, Whole, WholeReason, adapt, adapt_figures, cell_words,
 };
 pub use answer::{Answer, AnswerError, Answered, Verdict};
-pub use check::{Check, Measured, Standing};
+pub use check::{Asks, Check, Measured, Standing};
 pub use criteria::{Activity, Domain, SportKind, observations};
 pub use decide::{BuildsOn, Counts, Decision, Outcome, decide};
 pub use evidence::{Evidence, ExternalSupport, Observed, Tested};

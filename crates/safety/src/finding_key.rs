@@ -89,6 +89,72 @@ fn aids(aid: &Aid) -> f64 {
 }
 
 impl FindingKey {
+    /// Every finding but the answers.
+    pub const ALL: [Self; 39] = [
+        Self::StandsAndShifts,
+        Self::PainAtRest,
+        Self::PainInMovement,
+        Self::ConsistentNightPain,
+        Self::WoundDry,
+        Self::RedFlags,
+        Self::AidsHeld,
+        Self::WalkingFrame,
+        Self::Effusion,
+        Self::KneeFlexionDeg,
+        Self::ExtensionLagDeg,
+        Self::SingleLegStance,
+        Self::SingleLegStanceFingertip,
+        Self::Trendelenburg,
+        Self::TandemStance,
+        Self::TimedUpAndGo,
+        Self::SitToStands,
+        Self::StairsReciprocal,
+        Self::DizzyBending,
+        Self::CleanStepDirections,
+        Self::CleanReaches,
+        Self::SurgeonReview,
+        Self::OtherConditions,
+        Self::KneeFlexionPercent,
+        Self::HamstringStrengthPercent,
+        Self::HopPercent,
+        Self::HeelRaisePercent,
+        Self::HeelRaiseHeightPercent,
+        Self::DorsiflexionDeficitDeg,
+        Self::AbductorStrengthPercent,
+        Self::QuadricepsStrengthPercent,
+        Self::FullWeightAllowed,
+        Self::WeightBearing,
+        Self::Ceiling,
+        Self::SomeoneAtHome,
+        Self::AloneWaived,
+        Self::MedialOrVarusThrust,
+        Self::OperatedOn,
+        Self::Approach,
+    ];
+
+    /// The key as tables write it, such as `wound_dry`.
+    #[must_use]
+    pub fn key(self) -> String {
+        if let Self::Answer(answer) = self {
+            return answer.key().to_owned();
+        }
+        let mut out = String::new();
+        for c in format!("{self:?}").chars() {
+            if c.is_uppercase() && !out.is_empty() {
+                out.push('_');
+            }
+            out.extend(c.to_lowercase());
+        }
+        out
+    }
+
+    /// The finding with this key.
+    #[must_use]
+    pub fn from_key(key: &str) -> Option<Self> {
+        let plain = Self::ALL.into_iter().find(|one| one.key() == key);
+        plain.or_else(|| Answer::from_key(key).map(Self::Answer))
+    }
+
     /// What this finding says on `today`, for one side where it has sides.
     pub(crate) fn value(self, findings: &Findings, side: Side, today: Date) -> Value {
         use FindingKey as K;
@@ -195,7 +261,8 @@ impl FindingKey {
     }
 
     /// Whether it is asked for one leg.
-    pub(crate) fn has_side(self) -> bool {
+    #[must_use]
+    pub fn has_side(self) -> bool {
         use FindingKey as K;
         matches!(
             self,
@@ -268,7 +335,8 @@ impl FindingKey {
     }
 
     /// The unit of its number; `None` for yes or no.
-    pub(crate) fn unit(self) -> Option<&'static str> {
+    #[must_use]
+    pub fn unit(self) -> Option<&'static str> {
         use FindingKey as K;
         match self {
             K::PainAtRest | K::PainInMovement => Some("of 10"),

@@ -3,9 +3,11 @@
 #![forbid(unsafe_code)]
 
 mod alert;
+mod bar;
 mod body_measures;
 mod condition_state;
 mod criteria;
+mod evidence;
 mod finding_key;
 mod floor;
 mod impact;
@@ -38,7 +40,9 @@ mod weight;
 mod words;
 
 pub use alert::{Alert, AlertLine, red_flag_asked};
+pub use bar::{Asked as CriterionAsked, Bar};
 pub use condition_state::table_of;
+pub use evidence::{PrecautionStudy, precaution_studies};
 pub use finding_key::FindingKey;
 pub use ladder::{level, level_of};
 pub use look::{FoundToday, Looked};

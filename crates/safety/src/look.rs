@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use person::{Findings, Involved};
 use serde::Serialize;
 
+use crate::FindingKey;
 use crate::condition_state::is_older;
 use crate::criteria::{Asked, Unmet, concerns, named, said};
 use crate::finding_key::Value;
@@ -38,6 +39,8 @@ pub enum Looked {
 /// A finding that is known today, and the day it dates from.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FoundToday {
+    /// Which.
+    pub finding: FindingKey,
     /// The finding with its value, as reasons say it.
     pub words: String,
     /// Its value in its unit; yes and no are 1 and 0.
@@ -77,7 +80,12 @@ impl Criterion {
         let [side] = sides.as_slice() else { return None };
         let Value::Is(value) = self.finding.value(findings, *side, today) else { return None };
         let words = format!("{}: {}", named(self.finding, *side), said(self.finding, value));
-        Some(FoundToday { words, value, on: self.finding.dates_from(findings, *side)? })
+        Some(FoundToday {
+            finding: self.finding,
+            words,
+            value,
+            on: self.finding.dates_from(findings, *side)?,
+        })
     }
 
     fn asked<'a>(&self, findings: &'a Findings, involved: Involved, today: Date) -> Asked<'a> {

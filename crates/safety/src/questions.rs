@@ -170,8 +170,7 @@ fn topics(findings: &Findings) -> Vec<Topic> {
 impl Topic {
     fn key(&self, findings: &Findings) -> String {
         match self {
-            Self::Finding(FindingKey::Answer(answer)) => answer.key().to_owned(),
-            Self::Finding(key) => serde_name(*key),
+            Self::Finding(key) => key.key(),
             Self::Confirmation(at) => {
                 format!("confirmation of {}", findings.conditions.get(*at).and_then(table_of).unwrap_or("?"))
             }
@@ -213,19 +212,6 @@ impl Topic {
             Self::Confirmation(at) => confirm(findings.conditions.get_mut(*at), today),
         }
     }
-}
-
-/// The name of a key as tables write it.
-fn serde_name(key: FindingKey) -> String {
-    let debug = format!("{key:?}");
-    let mut out = String::new();
-    for c in debug.chars() {
-        if c.is_uppercase() && !out.is_empty() {
-            out.push('_');
-        }
-        out.extend(c.to_lowercase());
-    }
-    out
 }
 
 fn confirm(condition: Option<&mut Condition>, today: Date) {

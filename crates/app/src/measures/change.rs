@@ -17,7 +17,7 @@ use super::recorded::{Entry, Measures};
 use super::report::{involved_of, of_limbs, of_what, own_not_used, said, scales, who};
 
 /// A reading with its standard error, where that is known.
-pub(super) type WithError = (Reading, Option<f64>);
+pub(crate) type WithError = (Reading, Option<f64>);
 
 /// One result on two days.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -43,7 +43,7 @@ pub struct ChangedResult {
     /// The judgement in whole sentences.
     pub sentences: Vec<String>,
     #[serde(skip)]
-    pub(super) readings: Option<[WithError; 2]>,
+    pub(crate) readings: Option<[WithError; 2]>,
 }
 
 /// The course of one result over more than two days.
@@ -166,6 +166,23 @@ pub fn change_report(
         }
     }
     report
+}
+
+/// Tests of one day only, with their day: what no change can be said of.
+#[must_use]
+pub(crate) fn once_of(
+    case: &CaseFile,
+    measures: &Measures,
+    from: Option<Date>,
+    to: Option<Date>,
+) -> Vec<(InstrumentKey, Date)> {
+    let since = case.findings.conditions.iter().filter_map(Condition::since).max();
+    let from = from.or(since);
+    let inside = |day: Date| from.is_none_or(|from| from <= day) && to.is_none_or(|to| day <= to);
+    let entries = with_derived(measures, involved_of(case));
+    let all: Vec<&Entry> = entries.iter().filter(|entry| inside(entry.session.taken().date)).collect();
+    let alone = |one: &&&Entry| all.iter().filter(|other| key(other) == key(one)).count() == 1;
+    all.iter().filter(alone).map(|entry| (entry.session.instrument(), entry.session.taken().date)).collect()
 }
 
 /// Tests in the order in which they were done, a composite right before what it is made of.

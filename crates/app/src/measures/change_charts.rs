@@ -1,7 +1,9 @@
 //! Charts of a change: the course of every test with error bands, and the reach of two dates.
 
 use anatomy::Side;
-use drawing::{CourseChart, CourseLine, CoursePoint, Frame, ReachChart, Scene, course_chart, reach_chart};
+use drawing::{
+    CourseChart, CourseLine, CoursePoint, Frame, ReachChart, ReachWords, Scene, course_chart, reach_chart,
+};
 use measurement::statistics::Confidence;
 use measurement::{Better, Bound, Change, Scale, StanceDirection};
 use movement::Bearing;
@@ -140,15 +142,17 @@ fn reach(
     let noise: Vec<(Bearing, f64)> =
         same.iter().filter_map(|row| Some((row.direction?.bearing(side), common(&row.change)?))).collect();
     let unit = first.readings.as_ref().map(|of| of[0].0.unit)?;
+    let unit =
+        if first.scale == Scale::LimbLength { "% of limb length".to_owned() } else { unit.to_string() };
     let chart = ReachChart {
         standing: side,
         earlier,
         later,
         noise_words: words_of(&noise, together),
         noise,
-        unit: if first.scale == Scale::LimbLength { "% of limb length".to_owned() } else { unit.to_string() },
         dates: [first.from.to_string(), first.to.to_string()],
         resolution: 0.1,
+        words: ReachWords::english(side, &unit),
     };
     // The floor is square: it takes the room of its longer edge.
     let square = Frame { height: frame.width, ..frame };

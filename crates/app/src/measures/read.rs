@@ -128,7 +128,7 @@ fn earliest(case: &CaseFile, today: Date) -> Date {
 }
 
 /// The group that the conditions of the case name first, else people with a problem of the leg.
-fn group_of(case: &CaseFile) -> Population {
+pub(super) fn group_of(case: &CaseFile) -> Population {
     let of = |condition| safety::table_of(condition).and_then(Population::of_presentation);
     let first = case.findings.conditions.iter().find_map(of);
     first.unwrap_or_else(|| Population::find("leg_patient").expect("a group of the table"))

@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 use measurement::series::{Landing, Sway};
 use measurement::{OwnRepeats, Population, Raters, Session};
+use person::CaseFile;
 use progress::{Activity, ExternalSupport, Observed, Tested};
 use serde::Serialize;
 
@@ -48,6 +49,19 @@ pub struct Measures {
 }
 
 impl Measures {
+    /// No measures of this person yet; the group follows from the conditions.
+    #[must_use]
+    pub fn empty(case: &CaseFile) -> Self {
+        Self {
+            population: super::read::group_of(case),
+            population_said: false,
+            raters: Raters::Unknown,
+            entries: Vec::new(),
+            observed: Vec::new(),
+            own: Vec::new(),
+        }
+    }
+
     /// The days on which something was measured, each once, in order.
     #[must_use]
     pub fn days(&self) -> Vec<Date> {

@@ -104,7 +104,7 @@ pub struct MeasureReport {
 
 /// Which limb is involved: that of the conditions, both where they differ.
 #[must_use]
-pub(super) fn involved_of(case: &CaseFile) -> Involved {
+pub(crate) fn involved_of(case: &CaseFile) -> Involved {
     let mut sides = case.findings.conditions.iter().map(person::Condition::involved);
     let first = sides.by_ref().find(|one| *one != Involved::General).unwrap_or(Involved::General);
     let differs = sides.any(|one| one != first && one != Involved::General);

@@ -55,6 +55,11 @@ pub(super) fn check_name(person: &str) -> Result<(), PdfError> {
     report(missing(&[("the person's name", person)]))
 }
 
+/// Names every letter of these texts that the typeface lacks.
+pub(super) fn check_texts(texts: &[(&str, &str)]) -> Result<(), PdfError> {
+    report(missing(texts))
+}
+
 fn report(missing: BTreeMap<char, String>) -> Result<(), PdfError> {
     if missing.is_empty() {
         return Ok(());

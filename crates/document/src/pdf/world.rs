@@ -31,6 +31,9 @@ const COMMON: Template =
 /// The summary of a record.
 pub(super) const SUMMARY: Template =
     Template { name: "summary.typ", text: include_str!("../../../../assets/templates/summary.typ") };
+/// A letter.
+pub(super) const LETTER: Template =
+    Template { name: "letter.typ", text: include_str!("../../../../assets/templates/letter.typ") };
 
 const REGULAR: &[u8] = include_bytes!("../../../../assets/fonts/AtkinsonHyperlegibleNext_400Regular.ttf");
 const BOLD: &[u8] = include_bytes!("../../../../assets/fonts/AtkinsonHyperlegibleNext_700Bold.ttf");

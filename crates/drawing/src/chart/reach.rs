@@ -1,6 +1,6 @@
 //! Reach in eight directions at two dates, seen from above with the person facing up the page.
 
-use movement::Bearing;
+use movement::{AnatomicalDirection, Bearing};
 
 use super::axis::{Scale, decimals};
 use crate::ink::{HAIR, INK, Ink, PAPER, QUIET, TONE};
@@ -21,12 +21,53 @@ pub struct ReachChart {
     pub noise: Vec<(Bearing, f64)>,
     /// What the grey is, such as `grey: changes that are common without any change`, or why there is none.
     pub noise_words: String,
-    /// Such as `%` or `cm`.
-    pub unit: String,
     /// The two dates as they are written.
     pub dates: [String; 2],
     /// Smallest step between two results.
     pub resolution: f64,
+    /// What is written in the chart.
+    pub words: ReachWords,
+}
+
+/// What is written in a chart of reach, in the language of its reader.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReachWords {
+    /// Which leg stands and in which unit the numbers are.
+    pub title: String,
+    /// The name of each direction.
+    pub directions: [(AnatomicalDirection, String); 8],
+    /// What stands at the earlier result, with `{value}`.
+    pub was: String,
+    /// What the mark of a missing result means.
+    pub not_measured: String,
+    /// From which leg directions are named.
+    pub named: String,
+    /// What stands before the tenths.
+    pub decimal: char,
+    /// The letter of the standing foot.
+    pub foot: String,
+}
+
+impl ReachWords {
+    /// The words in English.
+    #[must_use]
+    pub fn english(standing: Side, unit: &str) -> Self {
+        let side = standing.to_string();
+        Self {
+            title: format!("{}{} leg stands, {unit}", side[..1].to_uppercase(), &side[1..]),
+            directions: AnatomicalDirection::ALL.map(|one| (one, one.name().to_owned())),
+            was: "was {value}".to_owned(),
+            not_measured: "not measured".to_owned(),
+            named: "directions are named from the standing leg".to_owned(),
+            decimal: '.',
+            foot: if standing == Side::Left { "L" } else { "R" }.to_owned(),
+        }
+    }
+
+    fn name(&self, direction: AnatomicalDirection) -> String {
+        let known = self.directions.iter().find(|(one, _)| *one == direction);
+        known.map_or_else(|| direction.name().to_owned(), |(_, name)| name.clone())
+    }
 }
 
 /// Stands where a result is missing.
@@ -59,16 +100,17 @@ fn piece(centre: Point, bearing: Bearing, inner: f64, outer: f64) -> Vec<Point> 
 /// What is written at the rim of one direction: its name, the later result, the earlier one.
 fn rim(input: &ReachChart, bearing: Bearing) -> Option<[String; 3]> {
     let of = |results: &[(Bearing, f64)]| {
-        sorted(results).iter().find(|(b, _)| *b == bearing).map(|(_, v)| decimals(*v, input.resolution))
+        let found = sorted(results).into_iter().find(|(b, _)| *b == bearing);
+        found.map(|(_, v)| decimals(v, input.resolution).replace('.', &input.words.decimal.to_string()))
     };
     let (was, now) = (of(&input.earlier), of(&input.later));
     if was.is_none() && now.is_none() {
         return None;
     }
     Some([
-        bearing.named_from(input.standing).name().to_owned(),
+        input.words.name(bearing.named_from(input.standing)),
         now.unwrap_or_else(|| MISSING.to_owned()),
-        format!("was {}", was.unwrap_or_else(|| MISSING.to_owned())),
+        input.words.was.replace("{value}", was.as_deref().unwrap_or(MISSING)),
     ])
 }
 
@@ -100,8 +142,12 @@ pub fn reach_chart(input: &ReachChart, frame: Frame) -> Scene {
     let labels = Bearing::ALL.map(|bearing| (bearing, rim(input, bearing)));
     let texts = || labels.iter().filter_map(|(_, words)| words.as_ref()).flatten();
     let widest = texts().map(|words| width(words, size)).fold(0.0, f64::max);
-    let mut below = vec!["directions are named from the standing leg".to_owned()];
-    below.extend(texts().any(|words| words.contains(MISSING)).then(|| format!("{MISSING} not measured")));
+    let mut below = vec![input.words.named.clone()];
+    below.extend(
+        texts()
+            .any(|words| words.contains(MISSING))
+            .then(|| format!("{MISSING} {}", input.words.not_measured)),
+    );
     let row = size * 1.25;
     #[allow(clippy::cast_precision_loss)] // two or three
     let foot = row * (below.len() as f64 + 0.4);
@@ -116,13 +162,7 @@ pub fn reach_chart(input: &ReachChart, frame: Frame) -> Scene {
     let out = |value: f64| rings.at(value);
 
     let side = input.standing;
-    let title = format!(
-        "{}{} leg stands, {}",
-        side.to_string()[..1].to_uppercase(),
-        &side.to_string()[1..],
-        input.unit
-    );
-    scene.words("title", [size * 0.3, size * 1.1], Anchor::Start, (size, true, INK), &title);
+    scene.words("title", [size * 0.3, size * 1.1], Anchor::Start, (size, true, INK), &input.words.title);
     let ink = Ink::of(side);
     let looks = [
         Look {
@@ -194,10 +234,9 @@ pub fn reach_chart(input: &ReachChart, frame: Frame) -> Scene {
             scene.circle(look.name, place(centre, *bearing, out(*value)), look.radius, look.mark);
         }
     }
-    let letter = if side == Side::Left { "L" } else { "R" };
     scene.circle("standing", centre, size * 0.75, Paint::fill(INK));
     let at = [centre[0], centre[1] + size * 0.35];
-    scene.words("standing", at, Anchor::Middle, (size, true, PAPER), letter);
+    scene.words("standing", at, Anchor::Middle, (size, true, PAPER), &input.words.foot);
     for (bearing, words) in labels {
         let Some(words) = words else { continue };
         let [x, y] = place(centre, bearing, radius + size * 0.6);

@@ -5,7 +5,8 @@ use anatomy::{PerSide, Side};
 use biomech::Landmark;
 use drawing::{
     AgreementChart, Arrows, Band, CourseChart, CourseLine, CoursePoint, FigureInput, FigurePoints,
-    FloorInput, FootPrint, Landing, Moves, Names, Ray, RayState, ReachChart, Rings, Standing, View,
+    FloorInput, FootPrint, Landing, Moves, Names, Ray, RayState, ReachChart, ReachWords, Rings, Standing,
+    View,
 };
 use movement::{Bearing, Place, SupportKind};
 use quantity::Length;
@@ -198,8 +199,8 @@ pub fn reach_at_two_dates(standing: Side) -> ReachChart {
         later,
         noise: of([7.0, 7.5, 8.0, 8.0, 7.5, 7.0, 6.5, 6.0]),
         noise_words: "grey: changes that are common without any change".to_owned(),
-        unit: "% of leg length".to_owned(),
         dates: ["3 February 2026".to_owned(), "28 April 2026".to_owned()],
         resolution: 1.0,
+        words: ReachWords::english(standing, "% of leg length"),
     }
 }

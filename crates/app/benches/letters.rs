@@ -1,0 +1,61 @@
+//! A letter of the person with most measures: written, and set as PDF.
+
+use app::{LetterSources, Measures, letter_base, letter_case, read_measures, silent};
+use divan::Bencher;
+use document::language::Language;
+use document::{LetterKind, Paper, PdfSettings, Tagging, letter_pdf};
+use jiff::civil::{Date, date};
+use person::CaseFile;
+use progress::{Activity, SportKind};
+
+fn main() {
+    divan::main();
+}
+
+const PDF: PdfSettings = PdfSettings { paper: Paper::A4, tagging: Tagging::Accessible };
+
+fn person() -> (CaseFile, Date, Measures) {
+    let case = app::demo_cases()[3].read().expect("a case of ours");
+    let today = app::day_of(&case, None, date(2026, 2, 4));
+    let file = app::demo_measures().iter().find(|one| one.file.contains("04-")).expect("measures of ours");
+    let none = |name: &str| Err(format!("no `{name}`"));
+    let measures = read_measures(file.file, file.text, &case, today, &none).expect("measures of ours");
+    (case, today, measures)
+}
+
+fn keys() -> impl Iterator<Item = &'static str> {
+    LetterKind::ALL.iter().map(|kind| kind.key())
+}
+
+#[divan::bench(args = keys(), sample_count = 5)]
+fn a_written(bencher: Bencher, key: &str) {
+    let (case, today, measures) = person();
+    let base = letter_base(&case, today, &silent).expect("no red flag");
+    let kind = LetterKind::from_key(key).expect("a kind");
+    let from = LetterSources {
+        case: &case,
+        today,
+        author: None,
+        measures: Some(&measures),
+        log: None,
+        activity: Activity::Sport(SportKind::Pivoting),
+    };
+    bencher.bench(|| letter_case(kind, &from, &base, Language::French));
+}
+
+#[divan::bench(args = keys(), sample_count = 10)]
+fn b_pdf(bencher: Bencher, key: &str) {
+    let (case, today, measures) = person();
+    let base = letter_base(&case, today, &silent).expect("no red flag");
+    let kind = LetterKind::from_key(key).expect("a kind");
+    let from = LetterSources {
+        case: &case,
+        today,
+        author: None,
+        measures: Some(&measures),
+        log: None,
+        activity: Activity::Sport(SportKind::Pivoting),
+    };
+    let letter = letter_case(kind, &from, &base, Language::French).expect("no red flag");
+    bencher.bench(|| letter_pdf(&letter, PDF));
+}

@@ -1,0 +1,211 @@
+//! Letters: what each says of invented people, what none may say, and that every name is in every language.
+
+use app::{LetterSources, Measures, PracticeLog, letter_base, letter_case, read_measures, silent};
+use document::language::Language;
+use document::{Block, Letter, LetterKind, letter_text};
+use jiff::civil::{Date, date};
+use person::CaseFile;
+use progress::{Activity, SportKind};
+
+const LOGS: [(usize, &str); 2] = [
+    (1, include_str!("../../../cases/practice/01-lighthouse-mechanic.json")),
+    (5, include_str!("../../../cases/practice/05-postal-worker.json")),
+];
+
+struct Person {
+    name: &'static str,
+    case: CaseFile,
+    today: Date,
+    measures: Option<Measures>,
+    log: Option<PracticeLog>,
+    base: app::LetterBase,
+}
+
+fn person(number: usize) -> Person {
+    let demo = &app::demo_cases()[number - 1];
+    let case = demo.read().unwrap_or_else(|e| panic!("{e}"));
+    let today = app::day_of(&case, None, date(2026, 2, 4));
+    let file = format!("measures/{}", demo.file);
+    let series = |name: &str| {
+        let found = app::demo_measures().iter().find(|one| one.file == format!("measures/{name}"));
+        found.map(|one| one.text.to_owned()).ok_or_else(|| format!("no `{name}`"))
+    };
+    let measures = app::demo_measures().iter().find(|one| one.file == file).map(|one| {
+        read_measures(one.file, one.text, &case, today, &series).unwrap_or_else(|e| panic!("{e}"))
+    });
+    let log = LOGS
+        .iter()
+        .find(|(of, _)| *of == number)
+        .map(|(_, text)| PracticeLog::read(text).unwrap_or_else(|e| panic!("{e}")));
+    let base = letter_base(&case, today, &silent).unwrap_or_else(|alert| panic!("{alert}"));
+    Person { name: demo.file.trim_end_matches(".toml"), case, today, measures, log, base }
+}
+
+impl Person {
+    fn sources(&self, activity: Activity) -> LetterSources<'_> {
+        LetterSources {
+            case: &self.case,
+            today: self.today,
+            author: None,
+            measures: self.measures.as_ref(),
+            log: self.log.as_ref(),
+            activity,
+        }
+    }
+
+    fn letter(&self, kind: LetterKind, language: Language) -> Letter {
+        let activity = match self.name {
+            name if name.starts_with("04") => Activity::Sport(SportKind::Pivoting),
+            name if name.starts_with("01") => Activity::WalkWithoutAid,
+            _ => Activity::Run,
+        };
+        letter_case(kind, &self.sources(activity), &self.base, language)
+            .unwrap_or_else(|alert| panic!("{alert}"))
+    }
+}
+
+fn snapshot(name: &str, text: &str) {
+    let mut settings = insta::Settings::clone_current();
+    settings.set_snapshot_path(concat!(env!("CARGO_MANIFEST_DIR"), "/../../cases/snapshots/letters"));
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.bind(|| insta::assert_snapshot!(name, text));
+}
+
+fn all_kinds(person: &Person, language: Language) -> String {
+    LetterKind::ALL
+        .iter()
+        .map(|kind| letter_text(&person.letter(*kind, language)))
+        .collect::<Vec<_>>()
+        .join("\n========================================\n\n")
+}
+
+#[test]
+fn a_surgeon_reads_five_people_as_before() {
+    for number in [1, 4, 5, 2, 7] {
+        let person = person(number);
+        snapshot(person.name, &all_kinds(&person, Language::English));
+        if number == 1 {
+            snapshot(&format!("{}-fr", person.name), &all_kinds(&person, Language::French));
+            without_anything(&person);
+        }
+        if number == 4 {
+            snapshot(&format!("{}-es", person.name), &all_kinds(&person, Language::Spanish));
+        }
+        no_place_is_left_open_and_nobody_is_blamed(&person);
+    }
+}
+
+/// Nothing handed in is said to be unknown; no number is made up.
+fn without_anything(person: &Person) {
+    let from = LetterSources { measures: None, log: None, ..person.sources(Activity::Run) };
+    let base = app::LetterBase::known(None, None);
+    for kind in LetterKind::ALL {
+        let letter = letter_case(kind, &from, &base, Language::English).unwrap_or_else(|a| panic!("{a}"));
+        let text = letter_text(&letter);
+        match kind {
+            LetterKind::ProgressNote | LetterKind::Referral | LetterKind::Discharge => {
+                assert!(text.contains("No measurement was handed in"), "{text}");
+                assert!(text.contains("No practice log was handed in"), "{text}");
+                assert!(text.contains("No programme is on record."), "{text}");
+                assert!(!text.contains('±'), "{text}");
+            }
+            LetterKind::ReturnToActivity => {
+                assert!(text.contains("counts as not tested"), "{text}");
+                assert!(!text.contains("chance"), "{text}");
+            }
+            LetterKind::ClassList => assert!(text.contains("see the therapist first"), "{text}"),
+            LetterKind::Cover | LetterKind::QuestionToSurgeon => {
+                assert!(text.contains("was not computed"), "{text}");
+            }
+        }
+    }
+}
+
+fn no_place_is_left_open_and_nobody_is_blamed(person: &Person) {
+    const BLAME: [&str; 9] =
+        ["complian", "adheren", "fail", "refuse", "neglect", "lazy", "unmotivated", "observance", "incumpl"];
+    for language in Language::ALL {
+        let text = all_kinds(person, language);
+        for word in ["{", "}", "NaN", "inf ", "  ()"] {
+            assert!(!text.contains(word), "`{word}` in {} {}: {text}", person.name, language.code());
+        }
+        let lower = text.to_lowercase();
+        for word in BLAME {
+            assert!(!lower.contains(word), "`{word}` in {} {}", person.name, language.code());
+        }
+    }
+}
+
+#[test]
+fn a_red_flag_goes_before_every_letter() {
+    let demo = app::demo_cases().last().unwrap_or_else(|| panic!("no last case"));
+    let case = demo.read().unwrap_or_else(|e| panic!("{e}"));
+    let today = app::day_of(&case, None, case.visit);
+    assert!(letter_base(&case, today, &silent).is_err());
+    let base = app::LetterBase::known(None, None);
+    let from = LetterSources {
+        case: &case,
+        today,
+        author: None,
+        measures: None,
+        log: None,
+        activity: Activity::Run,
+    };
+    for kind in LetterKind::ALL {
+        assert!(letter_case(kind, &from, &base, Language::English).is_err(), "{kind:?}");
+    }
+    // On a list of a class the person stands with the reason, and with no direction.
+    let member = app::class_member(&case, today, &silent);
+    let list = app::letter_class(&[member], &case.clinic, today, Language::English);
+    assert!(letter_text(&list).contains("no class today: see the therapist first"));
+}
+
+#[test]
+fn a_full_page_loses_the_least_important_rows_first_and_says_how_many() {
+    let person = person(4);
+    let whole = person.letter(LetterKind::ProgressNote, Language::English);
+    let ranks = |letter: &Letter| -> Vec<u8> {
+        let blocks = letter.parts.iter().flat_map(|part| &part.blocks);
+        blocks
+            .flat_map(|block| match block {
+                Block::Sentences { rows, .. } | Block::Table { rows, .. } => rows.as_slice(),
+                _ => &[],
+            })
+            .map(|row| row.rank)
+            .collect()
+    };
+    let most = ranks(&whole).into_iter().max().unwrap_or(0);
+    let shorter = whole.without(3);
+    assert_eq!(ranks(&shorter).len() + 3, ranks(&whole).len());
+    assert!(
+        ranks(&whole.without(1)).iter().filter(|rank| **rank == most).count()
+            < ranks(&whole).iter().filter(|rank| **rank == most).count()
+    );
+    assert!(letter_text(&shorter).contains("in the record."), "{}", letter_text(&shorter));
+    // What may not go stays, however little room there is.
+    let least = whole.without(usize::from(u16::MAX));
+    assert_eq!(least.can_spare(), 0);
+    assert!(ranks(&least).iter().all(|rank| *rank == 0) && !ranks(&least).is_empty());
+}
+
+/// The no-pivot order of the handball player: what lifting it would open is what the space opens without it.
+#[test]
+fn what_an_answer_would_open_is_what_the_rules_open_with_that_answer() {
+    let person = person(4);
+    let letter = person.letter(LetterKind::QuestionToSurgeon, Language::English);
+    let asked: Vec<_> = letter
+        .parts
+        .iter()
+        .flat_map(|part| &part.blocks)
+        .filter_map(|block| match block {
+            Block::Choices { choices } => Some(choices),
+            _ => None,
+        })
+        .flatten()
+        .collect();
+    let order = asked.iter().find(|choice| choice.question.contains("No turning on the standing foot"));
+    let order = order.unwrap_or_else(|| panic!("{asked:?}"));
+    assert!(order.question.contains("Dr Quill, surgeon") && order.question.contains("31 March 2026"));
+    assert!(order.options[0].starts_with("Lift it:"), "{:?}", order.options);
+}

@@ -1,0 +1,177 @@
+//! The question to the surgeon: what closes which movements, boxes to tick, and what each answer would open.
+
+use anatomy::Side;
+use movement::{Bearing, Family};
+use person::Involved;
+
+use super::facts::{LetterFacts, Opened, OrderAsked, RuleBehind, SurgeonQuestion, ToAsk};
+use super::parts::{about_one, closed, counted, today};
+use super::say::{Say, capital};
+use super::{Block, Choice, Letter, LetterKind, LetterPart, Row, part};
+use crate::language::{Language, fill};
+
+/// Of one answer so many limbs and families are named; the rest is counted.
+const NAMED: usize = 3;
+
+pub(super) fn question(facts: &LetterFacts<'_>, language: Language) -> Letter {
+    let say = Say::of(language);
+    let words = &say.w.question;
+    let mut out = about_one(LetterKind::QuestionToSurgeon, facts, say, &words.to);
+    out.parts.extend(part(&say.w.progress_note.now, today(facts, say)));
+    let mut shut = closed(facts, say);
+    if let Some(question) = facts.question {
+        let open = question.open;
+        shut.push(Row::ranked(
+            1,
+            fill(
+                words.tried.of(open),
+                &[("tried", &question.tried.to_string()), ("open", &open.to_string())],
+            ),
+        ));
+    }
+    out.parts.extend(part(&say.w.referral.restricted, shut));
+    out.parts.push(asked(facts.question, say));
+    let mut reply = vec![Row::keep(&words.wider), Row::ranked(1, words.computed.as_str())];
+    reply.extend(
+        facts
+            .case
+            .clinic
+            .phone
+            .as_ref()
+            .map(|phone| Row::keep(fill(&words.reply_phone, &[("phone", phone)]))),
+    );
+    out.parts.extend(part(&words.reply, reply));
+    out
+}
+
+fn asked(question: Option<&SurgeonQuestion>, say: Say) -> LetterPart {
+    let words = &say.w.question;
+    let all = question.map(|question| question.asked.as_slice()).unwrap_or_default();
+    if all.is_empty() {
+        return LetterPart {
+            title: String::new(),
+            blocks: vec![Block::Sentences { rows: vec![Row::keep(&words.nothing)], left_out: 0 }],
+        };
+    }
+    let mut blocks = vec![
+        Block::Sentences { rows: vec![Row::keep(&words.asked)], left_out: 0 },
+        Block::Choices { choices: all.iter().map(|one| choice(one, say)).collect() },
+    ];
+    let varies = varies(all, say);
+    if !varies.is_empty() {
+        blocks.push(Block::Sentences { rows: varies, left_out: 0 });
+    }
+    LetterPart { title: String::new(), blocks }
+}
+
+fn choice(one: &OrderAsked, say: Say) -> Choice {
+    let words = &say.w.question;
+    let opens = opens(&one.opens, say);
+    let with = |some: &str, none: &str| match &opens {
+        Some(opens) => fill(some, &[("opens", opens)]),
+        None => none.to_owned(),
+    };
+    let (question, options) = match &one.about {
+        ToAsk::Order { order } => (
+            say.order(order),
+            vec![with(&words.lift, &words.lift_nothing), words.keep.clone(), words.change_to.clone()],
+        ),
+        ToAsk::Weight { side, order } => (
+            say.weight(*side, order),
+            vec![with(&words.full, &words.full_nothing), words.keep.clone(), words.change_to.clone()],
+        ),
+        ToAsk::WeightUnknown { side } => (
+            format!("{}.", words.weight_unknown.of(*side)),
+            vec![with(&words.full, &words.full_nothing), words.tell.clone()],
+        ),
+        ToAsk::Precautions { involved } => {
+            let sides = &words.precautions;
+            let which = match involved {
+                Involved::Left => &sides.left,
+                Involved::Right => &sides.right,
+                Involved::Both | Involved::General => &sides.both,
+            };
+            (
+                format!("{which}."),
+                vec![with(&words.lift, &words.lift_nothing), words.keep.clone(), words.change_to.clone()],
+            )
+        }
+        ToAsk::ApproachUnknown => (format!("{}.", words.approach_unknown), vec![words.tell.clone()]),
+        ToAsk::Review => {
+            (format!("{}?", words.review), vec![with(&words.done, &words.done_nothing), words.tell.clone()])
+        }
+    };
+    let mut behind = Vec::new();
+    let rules: Vec<String> =
+        one.rules.iter().filter(|rule| !rule.source.is_empty()).map(|rule| named(rule)).collect();
+    if !rules.is_empty() {
+        behind.push(fill(&words.rules, &[("rules", &rules.join("; "))]));
+    }
+    if matches!(one.about, ToAsk::Precautions { .. }) {
+        behind.extend(safety::precaution_studies().iter().map(|study| evidence(study, say)));
+    }
+    Choice { question, behind, options }
+}
+
+fn evidence(study: &safety::PrecautionStudy, say: Say) -> String {
+    let ([with, with_of], [without, without_of]) = (study.with_precautions, study.without_precautions);
+    let counts = [("with", with), ("with_of", with_of), ("without", without), ("without_of", without_of)];
+    let counts = counts.map(|(key, count)| (key, count.to_string()));
+    let mut values: Vec<(&str, &str)> = counts.iter().map(|(key, count)| (*key, count.as_str())).collect();
+    values.push(("source", quantity::reference::short_cite(&study.source)));
+    fill(&say.w.question.evidence, &values)
+}
+
+fn named(rule: &RuleBehind) -> String {
+    format!("{} ({})", rule.rule, rule.source)
+}
+
+/// `Step, right leg medial and anteromedial; …`: the limbs and families with most directions, the rest counted.
+fn opens(all: &[Opened], say: Say) -> Option<String> {
+    let mut groups: Vec<(Family, Side, Vec<Bearing>)> = Vec::new();
+    for one in all {
+        match groups.iter_mut().find(|(family, mover, _)| (*family, *mover) == (one.family, one.mover)) {
+            Some((_, _, bearings)) if bearings.contains(&one.bearing) => {}
+            Some((_, _, bearings)) => bearings.push(one.bearing),
+            None => groups.push((one.family, one.mover, vec![one.bearing])),
+        }
+    }
+    // Steps first: they are what everybody knows.
+    groups.sort_by_key(|(family, mover, of)| {
+        (*family != Family::Step, std::cmp::Reverse(of.len()), *family, *mover)
+    });
+    let said = groups.iter().take(NAMED).map(|(family, mover, bearings)| {
+        fill(
+            say.w.question.opens_limb.of(*mover),
+            &[
+                ("family", &capital(&say.family(*family))),
+                ("directions", &say.ways(*family, *mover, bearings)),
+            ],
+        )
+    });
+    let mut out = said.collect::<Vec<_>>().join("; ");
+    let more: usize = groups.iter().skip(NAMED).map(|(_, _, bearings)| bearings.len()).sum();
+    if more > 0 {
+        out = format!("{out}; {}", counted(&say.w.question.opens_more, more));
+    }
+    (!out.is_empty()).then_some(out)
+}
+
+/// Where sources differ, each rule once; the words of a table of rules are English and say so elsewhere.
+fn varies(all: &[OrderAsked], say: Say) -> Vec<Row> {
+    let mut told: Vec<&str> = Vec::new();
+    let mut rows = Vec::new();
+    for rule in all.iter().flat_map(|one| &one.rules) {
+        if rule.varies.is_empty() || told.contains(&rule.rule.as_str()) {
+            continue;
+        }
+        told.push(&rule.rule);
+        let quoted = fill(&say.w.names.quoted, &[("words", &rule.varies)]);
+        let rank = u8::try_from(told.len() + 1).unwrap_or(u8::MAX);
+        rows.push(Row::ranked(
+            rank,
+            fill(&say.w.question.varies, &[("rule", &rule.rule), ("words", &quoted)]),
+        ));
+    }
+    rows
+}
