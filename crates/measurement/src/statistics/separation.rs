@@ -178,7 +178,7 @@ impl Dice {
         z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
         z ^= z >> 31;
         #[allow(clippy::cast_possible_truncation)] // below `end`, which is a usize
-        let place = (u128::from(z) * (end as u128) >> 64) as usize;
+        let place = ((u128::from(z) * (end as u128)) >> 64) as usize;
         place
     }
 }
