@@ -15,8 +15,10 @@ use serde::Serialize;
 use crate::data::{DistanceTo, Edition, Handout, Section};
 use crate::language::{FloorGuideWords, Language, Wording, fill};
 
+#[cfg(feature = "pdf")]
 pub(crate) use layout::{HALF_CROSS_MM, HALF_MARK_MM, SHEET_MM};
 pub use layout::{Sheet, Tiling};
+#[cfg(feature = "pdf")]
 pub(crate) use tag::SIDE_MM;
 pub use tag::{Tag, tags};
 

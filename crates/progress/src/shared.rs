@@ -220,13 +220,12 @@ fn gap(values: &[f64], hurts: &[bool]) -> f64 {
     if range > 0.0 { ((painful - painless) / range / 1e-6).round() } else { 0.0 }
 }
 
+/// One quantity by its place, and its values over the cells.
+type Column<'a> = (usize, &'a Vec<f64>);
+
 /// The permitted movement with most of the next and least of the best: painless, the best is right; painful, the
 /// next is. The other way round would be expected to hurt, and is never proposed.
-fn settles(
-    probes: &[Probe],
-    (best, next): ((usize, &Vec<f64>), (usize, &Vec<f64>)),
-    hurts: &[bool],
-) -> Option<String> {
+fn settles(probes: &[Probe], (best, next): (Column<'_>, Column<'_>), hurts: &[bool]) -> Option<String> {
     // +1 at the middle of the painful, −1 at that of the painless; more says no more.
     let stands = |(at, values): (usize, &Vec<f64>), probe: &Probe| {
         let (painful, painless) = middles(values, hurts);

@@ -61,7 +61,7 @@ fn practised(
 fn is_on(exercise: &Exercise, day: usize) -> bool {
     match exercise.days {
         Days::Every => true,
-        Days::Alternate => day % 2 == 0,
+        Days::Alternate => day.is_multiple_of(2),
         Days::TwoOrThreeApart => [0, 2, 4].contains(&day),
     }
 }

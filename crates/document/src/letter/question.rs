@@ -102,8 +102,7 @@ fn choice(one: &OrderAsked, say: Say) -> Choice {
         }
     };
     let mut behind = Vec::new();
-    let rules: Vec<String> =
-        one.rules.iter().filter(|rule| !rule.source.is_empty()).map(|rule| named(rule)).collect();
+    let rules: Vec<String> = one.rules.iter().filter(|rule| !rule.source.is_empty()).map(named).collect();
     if !rules.is_empty() {
         behind.push(fill(&words.rules, &[("rules", &rules.join("; "))]));
     }

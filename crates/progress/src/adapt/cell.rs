@@ -147,7 +147,7 @@ impl State {
             Felt::Well => {
                 self.quiet += 1;
                 // It comes back the way it went, a rung for every so many quiet sessions.
-                if self.quiet % adapt_figures().quiet_sessions == 0 {
+                if self.quiet.is_multiple_of(adapt_figures().quiet_sessions) {
                     self.rung = before(self.rung);
                 }
             }
@@ -289,7 +289,7 @@ fn clean(log: &Log<'_>, cell: Cell) -> Result<(), Reason> {
             None => return no("LOG-MORNING", &format!("nobody said how the morning after {on} was.")),
         }
     }
-    for session in log.sessions.iter().filter(|session| session.on >= first).filter(|s| practised(&s)) {
+    for session in log.sessions.iter().filter(|session| session.on >= first).filter(|s| practised(s)) {
         let on = session.on;
         match entry(session, cell) {
             None => return no("LOG-NOT-DONE", &format!("it was not done on {on}.")),

@@ -48,7 +48,7 @@ pub(super) async fn made(
     let day = standing.day;
     let letter = blocking(move || {
         let base = LetterBase::known(programme, space.as_deref());
-        let log = (!sessions.is_empty()).then(|| PracticeLog { prescription: None, sessions });
+        let log = (!sessions.is_empty()).then_some(PracticeLog { prescription: None, sessions });
         let from = LetterSources {
             case: &case,
             today: day,
