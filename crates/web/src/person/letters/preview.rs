@@ -29,7 +29,7 @@ fn block(letter: &Letter, block: &Block) -> Markup {
             @if let Some(more) = letter.more(*left_out) { p.quiet { (more) } }
         },
         Block::Table { head, rows, left_out } => html! {
-            table {
+            table.stack {
                 thead { tr { @for cell in head { th scope="col" { (cell) } } } }
                 tbody { @for row in rows { (line(row)) } }
             }
