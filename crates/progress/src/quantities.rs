@@ -125,15 +125,21 @@ impl Quantity {
         }
     }
 
-    /// A value in words, rounded as an estimate is.
+    /// Two values in words, rounded as estimates are, and finer where they would read alike.
     #[must_use]
-    pub fn say(self, value: f64) -> String {
+    pub fn say_both(self, a: f64, b: f64) -> (String, String) {
+        let (plain_a, plain_b) = (self.say(a, 0), self.say(b, 0));
+        if plain_a == plain_b { (self.say(a, 1), self.say(b, 1)) } else { (plain_a, plain_b) }
+    }
+
+    fn say(self, value: f64, finer: usize) -> String {
+        let coarse = 1 + finer;
         match self {
-            Self::Goes { .. } | Self::TrunkBend => format!("{value:.0}°"),
-            Self::Kneecap { .. } => format!("{value:.1} body weights"),
-            Self::OnFoot { .. } => format!("{value:.0} %"),
-            Self::BalanceMargin => format!("{value:.1} cm"),
-            Self::Distance => format!("{value:.0} cm"),
+            Self::Goes { .. } | Self::TrunkBend => format!("{value:.finer$}°"),
+            Self::Kneecap { .. } => format!("{value:.coarse$} body weights"),
+            Self::OnFoot { .. } => format!("{value:.finer$} %"),
+            Self::BalanceMargin => format!("{value:.coarse$} cm"),
+            Self::Distance => format!("{value:.finer$} cm"),
             Self::Moves { .. } => (if value > 0.5 { "yes" } else { "no" }).to_owned(),
         }
     }

@@ -247,13 +247,14 @@ fn settles(probes: &[Probe], (best, next): (Column<'_>, Column<'_>), hurts: &[bo
 
 fn words(found: &InCommon) -> String {
     let best = &found.best;
+    let (painful, painless) = best.quantity.say_both(best.painful_from, best.painless_to);
     let mut out = format!(
         "What the {} painful directions share: {}, {} or {} in each of them and {} or {} in the {} painless ones",
         found.painful,
         best.words,
-        best.quantity.say(best.painful_from),
+        painful,
         if best.quantity.sign() > 0.0 { "more" } else { "less" },
-        best.quantity.say(best.painless_to),
+        painless,
         if best.quantity.sign() > 0.0 { "less" } else { "more" },
         found.painless
     );

@@ -1,7 +1,7 @@
 //! Proposals that bring back: what hurt and is quiet again, and what was left out and may be offered again.
 
 use anatomy::Side;
-use movement::{Bearing, MovementSpec, Support};
+use movement::{Bearing, Family, MovementSpec, Support};
 use person::{CaseFile, HurtAt};
 use programme::{Exercise, Programme};
 use progress::{Adaptation, CellStep, Rung};
@@ -42,12 +42,17 @@ pub(super) fn quiet(
                 words.push_str(&format!(" {} becomes {}.", was.sentence(), is.sentence()));
                 changes.push(Change::Movement { exercise, was: Box::new(was), is: Box::new(is) });
             }
+            // The notes do not say whether foot or hand hurt: a hand that is quiet does not speak for the foot.
+            let only_the_hand = cell.cell.family == Family::BendAndReach;
+            if only_the_hand {
+                words.push_str(" It is the hand that was quiet; whether the foot hurt the therapist knows.");
+            }
             out.push(Proposal {
                 variable: None,
                 cells: vec![cell.cell],
                 words,
                 rules: vec!["LOG-QUIET"],
-                only_offered: false,
+                only_offered: only_the_hand,
                 changes,
             });
         }

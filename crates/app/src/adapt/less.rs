@@ -37,10 +37,11 @@ fn entries(
     person: &PersonToday<'_>,
     cell: &CellStep,
     spec: &MovementSpec,
-    sessions: &[Session],
+    (from, sessions): (Date, &[Session]),
 ) -> Vec<HurtAt> {
     let known = person.allowed.times_hurt(spec.mover, spec.bearing);
-    let told = sessions.iter().filter_map(|session| {
+    let of_it = sessions.iter().filter(|session| from <= session.on && session.on <= person.today);
+    let told = of_it.filter_map(|session| {
         let worst =
             session.cells.iter().filter(|(of, _)| *of == cell.cell).filter_map(|(_, done)| match done {
                 Done::Done { pain, .. } if *pain != Some(0) => Some(*pain),
@@ -90,7 +91,7 @@ pub(super) fn directions(
     // The same direction in two exercises stands in the findings once, at the longer distance.
     let mut hurt: Vec<HurtAt> = Vec::new();
     for (cell, (_, _, spec)) in lessened() {
-        let new = entries(person, cell, spec, sessions);
+        let new = entries(person, cell, spec, (programme.for_day, sessions));
         let there = hurt.iter().filter(|one| one.mover == spec.mover && one.bearing == spec.bearing).count();
         hurt.extend(new.into_iter().skip(there));
     }

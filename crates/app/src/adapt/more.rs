@@ -5,7 +5,7 @@
 //! While irritability is moderate or more, one exercise only.
 
 use anatomy::Side;
-use movement::{MovementSpec, Support, Tempo};
+use movement::{Load, MovementSpec, Support, Tempo};
 use programme::{Changed, DoseRules, Exercise, Limits, Programme, Way, figures};
 use progress::{Adaptation, Cell, Step, adapt_figures, cell_words};
 use quantity::Span;
@@ -240,7 +240,10 @@ fn whole(
             format!("Exercise {}, {}: {hands}.", part.at + 1, now.family)
         }
         _ => {
-            let before = part.exercise.load.total();
+            let before = match part.exercise.load {
+                Load::None => "nothing".to_owned(),
+                load => load.total().to_string(),
+            };
             format!(
                 "Exercise {}, {}: {} carried in all instead of {before}, the next size at home.",
                 part.at + 1,

@@ -130,7 +130,9 @@ impl State {
             Felt::Hurt => {
                 // What hurt again on the same day is the same time.
                 let again = self.last_hurt.is_some_and(|(on, _)| on == when.0);
-                self.rung = rung.max(if again { self.after_pain } else { next(self.rung) });
+                // Quiet in between changes nothing of a distance that was shortened before this programme.
+                let from = self.rung.max(self.carried);
+                self.rung = rung.max(if again { self.after_pain } else { next(from) });
                 self.after_pain = self.rung;
                 self.hurt += 1;
                 self.last_hurt = Some(when);
@@ -240,7 +242,7 @@ impl State {
                     words::factor(rule.second)
                 )
             }
-            _ => "it is left out, and another direction takes its place".to_owned(),
+            _ => "it is left out".to_owned(),
         };
         let rung = match step {
             Step::Shorten => "LOG-PAIN-1",

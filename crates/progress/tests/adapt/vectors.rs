@@ -71,6 +71,12 @@ fn three_painless_sessions_in_a_row_bring_it_back_one_rung_but_not_within_a_week
     // Carried and hurting once more goes to the next rung, not to the first again.
     let hurting = adapt(&asked(), &[good(0), with(good(1), 0, HURT)], &around);
     assert_eq!(hurting.cells[0].step, Step::Halve);
+    let after_quiet = [good(0), good(1), good(2), good(3), with(good(4), 0, HURT)];
+    assert_eq!(
+        adapt(&asked(), &after_quiet, &around).cells[0].step,
+        Step::Halve,
+        "it hurt at the shortened distance"
+    );
 }
 
 /// Monitored, pain 4 and the next morning at baseline: allowed, held.
