@@ -150,7 +150,7 @@ async fn outside(mut request: Request, next: Next) -> Response {
 
 fn refused() -> Response {
     let body = maud::html! {
-        p { "This device is not admitted to the workbench, or it was sent away. Nothing of the records is on it." }
+        p { "This device is not admitted to the workbench, or it was sent away. Nothing of the records is shown on it." }
         p { a.action href="/pair" { "Have it admitted" } }
     };
     (StatusCode::FORBIDDEN, frame::outside("Not admitted", body)).into_response()
