@@ -58,7 +58,7 @@ pub fn ask_watched<W: Watch>(case: &CaseFile, today: Date, watch: &W) -> Result<
     if alert.is_some() {
         return Ok(asked(None));
     }
-    let candidates = computed(&person, case, watch)?;
+    let candidates = computed(&person, case, false, watch)?;
     let goals: &[Goal] = &case.wishes.goals;
     let figures: Vec<Vec<Option<f64>>> = figures(&person, goals, &candidates);
     let medians: Vec<Option<f64>> = figures.iter().map(|of_goal| median(of_goal)).collect();
@@ -84,6 +84,7 @@ type Candidate = (MovementSpec, std::sync::Arc<Computed>);
 pub(crate) fn computed<W: Watch>(
     person: &PersonToday<'_>,
     case: &CaseFile,
+    turning: bool,
     watch: &W,
 ) -> Result<Vec<Candidate>, W::Stop> {
     let stature = case.person.body.stature();
@@ -95,7 +96,7 @@ pub(crate) fn computed<W: Watch>(
     let mut setups = vec![FREE];
     setups.extend(held.map(|place| Setup { support: Support::BothHands, place: Some(place) }));
     let mut choices = choices(person, setups);
-    choices.pivoting = false;
+    choices.pivoting = turning;
     choices.depths.truncate(1);
     let specs: Vec<MovementSpec> = rays(&choices)
         .into_iter()

@@ -1,11 +1,14 @@
 //! Letters: what each says of invented people, what none may say, and that every name is in every language.
 
+use anatomy::Side;
 use app::{LetterSources, Measures, PracticeLog, letter_base, letter_case, read_measures, silent};
 use document::language::Language;
 use document::{Block, Letter, LetterKind, letter_text};
 use jiff::civil::{Date, date};
-use person::CaseFile;
+use movement::{AnatomicalDirection, Bearing, Crossing, Family, MovementSpec, StanceFoot};
+use person::{CaseFile, OrderedLimit};
 use progress::{Activity, SportKind};
+use safety::{Engine, Movements};
 
 const LOGS: [(usize, &str); 2] = [
     (1, include_str!("../../../cases/practice/01-lighthouse-mechanic.json")),
@@ -189,23 +192,45 @@ fn a_full_page_loses_the_least_important_rows_first_and_says_how_many() {
     assert!(ranks(&least).iter().all(|rank| *rank == 0) && !ranks(&least).is_empty());
 }
 
-/// The no-pivot order of the handball player: what lifting it would open is what the space opens without it.
+/// The postal worker's left ankle must not turn while it stands: lifting that opens exactly what both gates refuse
+/// today and let pass without the order, a crossing step of the right leg on a turning left foot.
 #[test]
-fn what_an_answer_would_open_is_what_the_rules_open_with_that_answer() {
-    let person = person(4);
+fn what_an_answer_would_open_is_what_both_gates_open_with_that_answer() {
+    let person = person(5);
     let letter = person.letter(LetterKind::QuestionToSurgeon, Language::English);
-    let asked: Vec<_> = letter
-        .parts
-        .iter()
-        .flat_map(|part| &part.blocks)
-        .filter_map(|block| match block {
-            Block::Choices { choices } => Some(choices),
-            _ => None,
+    let asked = |block: &Block| match block {
+        Block::Choices { choices } => choices.clone(),
+        _ => Vec::new(),
+    };
+    let choices: Vec<_> = letter.parts.iter().flat_map(|part| &part.blocks).flat_map(asked).collect();
+    let order = choices.iter().find(|choice| choice.question.starts_with("No turning on the standing foot"));
+    let order = order.unwrap_or_else(|| panic!("{choices:?}"));
+    assert!(order.question.contains("left leg") && order.question.contains("18 February 2026"));
+    let opens =
+        "Lift it: opens Step, turning on the standing foot, right leg posteromedial, medial and anteromedial";
+    assert!(order.options[0].starts_with(opens), "{}", order.options[0]);
+
+    let mut without = person.case.clone();
+    without.findings.orders.retain(|one| one.limit != OrderedLimit::NoPivot);
+    let passes = |case: &CaseFile| {
+        let today = app::PersonToday::of(case, person.today);
+        let bearing = Bearing::of(AnatomicalDirection::Medial, Side::Right);
+        let far = today.body.leg_length(Side::Right).times(0.3);
+        let bare = MovementSpec::bare(Family::Step, Side::Right, bearing, Crossing::InFront, far);
+        let spec = MovementSpec { stance_foot: StanceFoot::Pivoting, ..bare };
+        let engine = Engine { body: &today.body, capacity: &today.capacity };
+        let found = engine.near(&spec, None).unwrap_or_else(|| panic!("no posture"));
+        today.allowed.screen(spec).is_ok_and(|screened| {
+            let (motion, moments, demands) = (&found.motion, &found.moments, &found.demands);
+            today.allowed.permit(screened, motion, moments, demands, person.today).is_ok()
         })
-        .flatten()
-        .collect();
-    let order = asked.iter().find(|choice| choice.question.contains("No turning on the standing foot"));
-    let order = order.unwrap_or_else(|| panic!("{asked:?}"));
-    assert!(order.question.contains("Dr Quill, surgeon") && order.question.contains("31 March 2026"));
-    assert!(order.options[0].starts_with("Lift it:"), "{:?}", order.options);
+    };
+    assert_eq!([passes(&person.case), passes(&without)], [false, true]);
+}
+
+/// An order that changes nothing that was tried says so, and one that others stand beside says that.
+#[test]
+fn an_order_that_opens_nothing_by_itself_is_asked_about_and_says_so() {
+    let text = letter_text(&person(4).letter(LetterKind::QuestionToSurgeon, Language::English));
+    assert!(text.contains("opens nothing by itself; other rules keep the same movements closed"), "{text}");
 }

@@ -211,6 +211,9 @@ pub struct Letter {
     /// `1 further line stands in the record.` and the same for many, with `{count}`.
     #[serde(skip)]
     more: [String; 2],
+    /// What stands between a label and its value.
+    #[serde(skip)]
+    colon: String,
 }
 
 /// Writes a letter about one person. [`LetterKind::ClassList`] of one person is a list of one.

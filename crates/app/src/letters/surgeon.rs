@@ -3,7 +3,7 @@
 use anatomy::Side;
 use document::{Opened, OrderAsked, RuleBehind, SurgeonQuestion, ToAsk};
 use jiff::civil::Date;
-use movement::MovementSpec;
+use movement::{MovementSpec, StanceFoot};
 use person::{
     Condition, Finding, Findings, HowKnown, Involved, OrderedLimit, SurgeonOrder, WeightBearing,
     WeightBearingGrade,
@@ -21,7 +21,9 @@ type Candidate = (MovementSpec, std::sync::Arc<Computed>);
 /// held, at 30 % and 50 % of leg length.
 pub(super) fn question(person: &PersonToday<'_>) -> SurgeonQuestion {
     let watch = Shown(&crate::silent);
-    let Ok(candidates) = computed(person, person.case, &watch);
+    // Turning on the standing foot is tried only where somebody ordered about it: nothing else needs it.
+    let turning = person.case.findings.orders.iter().any(|order| order.limit == OrderedLimit::NoPivot);
+    let Ok(candidates) = computed(person, person.case, turning, &watch);
     let now = against(&person.allowed, &candidates, person.today);
     let open_now = opened(&candidates, &now);
     let mut asked: Vec<OrderAsked> = variants(person)
@@ -32,7 +34,8 @@ pub(super) fn question(person: &PersonToday<'_>) -> SurgeonQuestion {
             let then = against(&space, &candidates, person.today);
             let opens =
                 opened(&candidates, &then).into_iter().filter(|one| !open_now.contains(one)).collect();
-            OrderAsked { about, opens, rules: rules(&now, &then, person) }
+            let stood = now.iter().zip(&then).filter(|(before, after)| before != after).count();
+            OrderAsked { about, opens, against: stood, rules: rules(&now, &then, person) }
         })
         .filter(worth_asking)
         .collect();
@@ -65,7 +68,12 @@ fn opened(candidates: &[Candidate], against: &[Vec<Refusal>]) -> Vec<Opened> {
         .iter()
         .zip(against)
         .filter(|(_, by)| by.is_empty())
-        .map(|((spec, _), _)| Opened { family: spec.family, mover: spec.mover, bearing: spec.bearing })
+        .map(|((spec, _), _)| Opened {
+            family: spec.family,
+            mover: spec.mover,
+            bearing: spec.bearing,
+            turning: spec.stance_foot == StanceFoot::Pivoting,
+        })
         .collect();
     out.sort_unstable();
     out.dedup();

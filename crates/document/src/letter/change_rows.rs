@@ -90,9 +90,8 @@ fn cells(
     dates: (Option<jiff::civil::Date>, Option<jiff::civil::Date>),
     say: Say,
 ) -> Vec<String> {
-    let test = one.test.instrument();
     let error = [one.first, one.last].into_iter().flatten().find_map(|value| value.error);
-    let places = digits(error, one.unit, test.whole && one.scale == Scale::Raw);
+    let places = digits(error, one.unit, whole(one));
     let value = |of: Option<Value>, on: jiff::civil::Date, usual: Option<jiff::civil::Date>| {
         let Some(of) = of else { return say.w.change.no_value.clone() };
         let mut out = say.on_scale(of.value, one.scale, one.unit, places);
@@ -116,6 +115,14 @@ fn cells(
     ]
 }
 
+/// Whether both values are whole because the test knows no others; a mean of whole answers is not.
+fn whole(one: &Changed) -> bool {
+    let values = || [one.first, one.last].into_iter().flatten();
+    one.scale == Scale::Raw
+        && one.test.instrument().whole
+        && values().all(|of| (of.value - of.value.round()).abs() < 1e-9)
+}
+
 /// The verdict in words with the chance that it is so.
 fn meaning(one: &Changed, places: usize, say: Say) -> String {
     let words = &say.w.change;
@@ -133,19 +140,22 @@ fn meaning(one: &Changed, places: usize, say: Say) -> String {
     let by = estimate.difference.abs();
     let by = match (one.scale, one.unit) {
         (Scale::Symmetry, _) | (Scale::LimbLength | Scale::Height | Scale::SideDifference, Unit::Percent) => {
-            fill(&words.percentage_points, &[("number", &say.number(by, places))])
+            say.percentage_points(by, places)
         }
         _ => say.amount(by, one.unit, places),
     };
     let chance = say.chance(estimate.direction);
-    let (verdict, chance) = match change.way {
+    // A difference that vanishes in the digits it deserves has no direction to speak of.
+    let shown = estimate.difference.abs() * 10_f64.powi(i32::try_from(places).unwrap_or(0));
+    let way = if shown < 0.5 { Toward::Neither } else { change.way };
+    let (verdict, chance) = match way {
         Toward::Better => (&of.better, Some(fill(&words.chance.better, &[("chance", &chance)]))),
         Toward::Worse => (&of.worse, Some(fill(&words.chance.worse, &[("chance", &chance)]))),
         Toward::Neither => (&of.neither, None),
     };
     let mut out = vec![fill(verdict, &[("by", &by)])];
     out.extend(chance);
-    out.join("; ")
+    say.join(&out)
 }
 
 fn because_words(because: &NotComparable, say: Say) -> &'static str {

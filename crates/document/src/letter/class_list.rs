@@ -120,7 +120,7 @@ fn row(one: &ClassMember, say: Say) -> Row {
         one.pain.filter(|pain| *pain > 0).map(|pain| fill(&words.pain, &[("number", &pain.to_string())])),
     );
     know.extend(one.order_ends.map(|end| fill(&words.order_until, &[("date", &say.date(end))])));
-    cells(say.support(one.support.0, one.support.1), legs, know.join("; "))
+    cells(say.support(one.support.0, one.support.1), legs, say.join(&know))
 }
 
 /// Directions from the floor: a leader of a class stands behind the person and reads no anatomy.

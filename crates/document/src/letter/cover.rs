@@ -13,10 +13,11 @@ pub(super) fn cover(facts: &LetterFacts<'_>, language: Language) -> Letter {
     let say = Say::of(language);
     let words = &say.w.cover;
     let mut out = about_one(LetterKind::Cover, facts, say, &words.to);
-    out.parts.extend(part(&say.w.progress_note.now, today(facts, say)));
+    let mut now = today(facts, say);
+    now.extend(orders(facts.case, facts.today, say));
+    out.parts.extend(part(&say.w.progress_note.now, now));
     out.parts.extend(part(&words.r#do, plan(facts, say)));
-    let mut not = orders(facts.case, facts.today, say);
-    not.extend(closed(facts, say));
+    let mut not = closed(facts, say);
     not.push(Row::keep(&words.no_step_up));
     out.parts.extend(part(&words.do_not, not));
     let mut watch = vec![Row::keep(&words.stop)];

@@ -176,6 +176,8 @@ pub struct OrderAsked {
     pub about: ToAsk,
     /// Movements that would be open and are not today.
     pub opens: Vec<Opened>,
+    /// How many of the movements tried it stands against today, alone or with other rules.
+    pub against: usize,
     /// Rules that would no longer stand against a movement.
     pub rules: Vec<RuleBehind>,
 }
@@ -189,6 +191,8 @@ pub struct Opened {
     pub mover: Side,
     /// Where to.
     pub bearing: Bearing,
+    /// Whether the standing foot turns.
+    pub turning: bool,
 }
 
 /// A rule that stands behind a closed movement.

@@ -67,6 +67,7 @@ pub(super) fn framed(
         sign: [&sign.name, &sign.role, &sign.signature, &sign.date].map(Clone::clone).to_vec(),
         small_print,
         more: [words.more.of(1).to_owned(), words.more.of(2).to_owned()],
+        colon: say.w.names.colon.clone(),
     }
 }
 
@@ -97,7 +98,10 @@ pub(super) fn today(facts: &LetterFacts<'_>, say: Say) -> Vec<Row> {
         None => words.aid_unknown.clone(),
     });
     if let Finding::Found { value, .. } = found.falls_past_year {
-        how.push(counted(&words.falls, usize::from(value)));
+        how.push(match value {
+            0 => words.no_falls.clone(),
+            many => counted(&words.falls, usize::from(many)),
+        });
     }
     let flags: Option<&Vec<RedFlag>> = found.red_flags.on(today, shelf_life(FindingKey::RedFlags)).current();
     how.push(match (flags, &found.red_flags) {
@@ -137,7 +141,7 @@ pub(super) fn goals(case: &CaseFile, say: Say) -> Row {
         return Row::keep(&words.no_goal);
     }
     let goals: Vec<String> = case.wishes.activities.clone();
-    Row::keep(fill(&words.goal, &[("goals", &goals.join("; "))]))
+    Row::keep(fill(&words.goal, &[("goals", &say.join(&goals))]))
 }
 
 /// The exercises with their dose, and until when.
@@ -180,7 +184,7 @@ fn exercise(exercise: &Exercise, say: Say) -> String {
         })
         .collect();
     let family = say.family(exercise.family);
-    let limbs = limbs.join("; ");
+    let limbs = say.join(&limbs);
     let what = if exercise.support == movement::Support::None {
         fill(&words.exercise_free, &[("family", &family), ("limbs", &limbs)])
     } else {

@@ -212,5 +212,5 @@ fn left_out(log: &Practised, say: Say) -> Option<Row> {
             )
         })
         .collect();
-    (count > 0).then(|| Row::keep(fill(say.w.practice.left_out.of(count), &[("what", &what.join("; "))])))
+    (count > 0).then(|| Row::keep(fill(say.w.practice.left_out.of(count), &[("what", &say.join(&what))])))
 }

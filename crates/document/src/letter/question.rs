@@ -1,6 +1,5 @@
 //! The question to the surgeon: what closes which movements, boxes to tick, and what each answer would open.
 
-use anatomy::Side;
 use movement::{Bearing, Family};
 use person::Involved;
 
@@ -71,10 +70,11 @@ fn choice(one: &OrderAsked, say: Say) -> Choice {
         Some(opens) => fill(some, &[("opens", opens)]),
         None => none.to_owned(),
     };
+    let lift_nothing = if one.against == 0 { &words.lift_changes_nothing } else { &words.lift_nothing };
     let (question, options) = match &one.about {
         ToAsk::Order { order } => (
             say.order(order),
-            vec![with(&words.lift, &words.lift_nothing), words.keep.clone(), words.change_to.clone()],
+            vec![with(&words.lift, lift_nothing), words.keep.clone(), words.change_to.clone()],
         ),
         ToAsk::Weight { side, order } => (
             say.weight(*side, order),
@@ -104,7 +104,7 @@ fn choice(one: &OrderAsked, say: Say) -> Choice {
     let mut behind = Vec::new();
     let rules: Vec<String> = one.rules.iter().filter(|rule| !rule.source.is_empty()).map(named).collect();
     if !rules.is_empty() {
-        behind.push(fill(&words.rules, &[("rules", &rules.join("; "))]));
+        behind.push(fill(&words.rules, &[("rules", &say.join(&rules))]));
     }
     if matches!(one.about, ToAsk::Precautions { .. }) {
         behind.extend(safety::precaution_studies().iter().map(|study| evidence(study, say)));
@@ -127,33 +127,38 @@ fn named(rule: &RuleBehind) -> String {
 
 /// `Step, right leg medial and anteromedial; …`: the limbs and families with most directions, the rest counted.
 fn opens(all: &[Opened], say: Say) -> Option<String> {
-    let mut groups: Vec<(Family, Side, Vec<Bearing>)> = Vec::new();
+    let mut groups: Vec<(&Opened, Vec<Bearing>)> = Vec::new();
     for one in all {
-        match groups.iter_mut().find(|(family, mover, _)| (*family, *mover) == (one.family, one.mover)) {
-            Some((_, _, bearings)) if bearings.contains(&one.bearing) => {}
-            Some((_, _, bearings)) => bearings.push(one.bearing),
-            None => groups.push((one.family, one.mover, vec![one.bearing])),
+        let same = |(known, _): &&mut (&Opened, Vec<Bearing>)| {
+            (known.family, known.mover, known.turning) == (one.family, one.mover, one.turning)
+        };
+        match groups.iter_mut().find(same) {
+            Some((_, bearings)) if bearings.contains(&one.bearing) => {}
+            Some((_, bearings)) => bearings.push(one.bearing),
+            None => groups.push((one, vec![one.bearing])),
         }
     }
     // Steps first: they are what everybody knows.
-    groups.sort_by_key(|(family, mover, of)| {
-        (*family != Family::Step, std::cmp::Reverse(of.len()), *family, *mover)
+    groups.sort_by_key(|(one, of)| {
+        (one.family != Family::Step, one.turning, std::cmp::Reverse(of.len()), one.family, one.mover)
     });
-    let said = groups.iter().take(NAMED).map(|(family, mover, bearings)| {
-        fill(
-            say.w.question.opens_limb.of(*mover),
-            &[
-                ("family", &capital(&say.family(*family))),
-                ("directions", &say.ways(*family, *mover, bearings)),
-            ],
-        )
-    });
-    let mut out = said.collect::<Vec<_>>().join("; ");
-    let more: usize = groups.iter().skip(NAMED).map(|(_, _, bearings)| bearings.len()).sum();
+    let mut said: Vec<String> = groups
+        .iter()
+        .take(NAMED)
+        .map(|(one, bearings)| {
+            let mut family = capital(&say.family(one.family));
+            if one.turning {
+                family = fill(&say.w.question.turning, &[("family", &family)]);
+            }
+            let ways = say.ways(one.family, one.mover, bearings);
+            fill(say.w.question.opens_limb.of(one.mover), &[("family", &family), ("directions", &ways)])
+        })
+        .collect();
+    let more: usize = groups.iter().skip(NAMED).map(|(_, bearings)| bearings.len()).sum();
     if more > 0 {
-        out = format!("{out}; {}", counted(&say.w.question.opens_more, more));
+        said.push(counted(&say.w.question.opens_more, more));
     }
-    (!out.is_empty()).then_some(out)
+    (!said.is_empty()).then(|| say.join(&said))
 }
 
 /// Where sources differ, each rule once; the words of a table of rules are English and say so elsewhere.

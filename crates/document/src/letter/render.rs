@@ -10,7 +10,7 @@ pub fn letter_text(letter: &Letter) -> String {
     out.push(String::new());
     out.push(letter.title.to_uppercase());
     out.push(letter.made_on.clone());
-    out.push(format!("{}: {}", letter.to, "_".repeat(32)));
+    out.push(format!("{}{}{}", letter.to, letter.colon, "_".repeat(32)));
     out.push(String::new());
     out.extend(letter.about.iter().cloned());
     out.extend(letter.invented.iter().cloned());
@@ -25,7 +25,7 @@ pub fn letter_text(letter: &Letter) -> String {
     }
     out.push(String::new());
     for label in &letter.sign {
-        out.push(format!("{label}: {}", "_".repeat(32)));
+        out.push(format!("{label}{}{}", letter.colon, "_".repeat(32)));
     }
     if !letter.sign.is_empty() {
         out.push(String::new());
@@ -41,7 +41,7 @@ fn tell(letter: &Letter, block: &Block, out: &mut Vec<String>) {
             out.extend(letter.more(*left_out).map(|more| format!("  {more}")));
         }
         Block::Table { head, rows, left_out } => {
-            out.extend(rows.iter().map(|row| format!("  - {}", told(head, row))));
+            out.extend(rows.iter().map(|row| format!("  - {}", told(letter, head, row))));
             out.extend(letter.more(*left_out).map(|more| format!("  {more}")));
         }
         Block::Drawings { drawings } => {
@@ -65,11 +65,11 @@ fn tell(letter: &Letter, block: &Block, out: &mut Vec<String>) {
 }
 
 /// A row with the head of each cell but the first; what a screen reader reads best.
-fn told(head: &[String], row: &Row) -> String {
+fn told(letter: &Letter, head: &[String], row: &Row) -> String {
     let mut cells = row.cells.iter();
     let mut out = cells.next().cloned().unwrap_or_default();
     for (head, cell) in head.iter().skip(1).zip(cells) {
-        out.push_str(&format!(" | {head}: {cell}"));
+        out.push_str(&format!(" | {head}{}{cell}", letter.colon));
     }
     out
 }

@@ -233,16 +233,16 @@ fn found_finding(check: &Check, known: &FoundToday, say: Say) -> String {
     let value = finding_value(known.finding, known.value, say);
     let dated = fill(&words.found, &[("value", &value), ("date", &say.date(known.on))]);
     // A finding that stands in for a test comes without an error.
-    if matches!(check.asks, Asks::Test { .. }) { format!("{dated}; {}", words.no_error) } else { dated }
+    if matches!(check.asks, Asks::Test { .. }) { say.join(&[dated, words.no_error.clone()]) } else { dated }
 }
 
 fn found_measured(measured: &Measured, say: Say) -> String {
     let words = &say.w.returning;
-    let places = digits(measured.error, measured.unit, false);
+    // Whole points stay whole where no error says how many digits count.
+    let whole = measured.unit == Unit::Points && measured.value.fract() == 0.0;
+    let places = digits(measured.error, measured.unit, whole);
     let value = match (measured.scale, measured.unit) {
-        (Scale::SideDifference, Unit::Percent) => {
-            fill(&say.w.change.percentage_points, &[("number", &say.number(measured.value, places))])
-        }
+        (Scale::SideDifference, Unit::Percent) => say.percentage_points(measured.value, places),
         _ => say.on_scale(measured.value, measured.scale, measured.unit, places),
     };
     let date = say.date(measured.on);
@@ -256,7 +256,7 @@ fn found_measured(measured: &Measured, say: Say) -> String {
             ],
         ),
         None => {
-            format!("{}; {}", fill(&words.found, &[("value", &value), ("date", &date)]), words.no_error)
+            say.join(&[fill(&words.found, &[("value", &value), ("date", &date)]), words.no_error.clone()])
         }
     };
     if let Some((involved, other)) = measured.limbs {
@@ -270,7 +270,7 @@ fn found_measured(measured: &Measured, say: Say) -> String {
         out = format!("{out}, {}", say.leg(Some(side)));
     }
     if let Some(chance) = measured.chance_met {
-        out = format!("{out}; {}", fill(&words.chance, &[("chance", &say.chance(chance))]));
+        out = say.join(&[out, fill(&words.chance, &[("chance", &say.chance(chance))])]);
     }
     out
 }

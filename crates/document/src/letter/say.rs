@@ -12,7 +12,7 @@ use safety::FindingKey;
 use serde::Serialize;
 
 use super::words::{BySides, LetterWords, letter_words};
-use crate::language::{Language, fill};
+use crate::language::{Counted, Language, Words, fill, words};
 
 /// No line breaks between a number and its unit.
 const NARROW: char = '\u{a0}';
@@ -22,6 +22,7 @@ const NARROW: char = '\u{a0}';
 pub(super) struct Say {
     pub language: Language,
     pub w: &'static LetterWords,
+    shared: &'static Words,
 }
 
 /// The key of a plain enum member as records write it.
@@ -34,30 +35,20 @@ pub(super) fn key_of(of: &impl Serialize) -> String {
 
 impl Say {
     pub fn of(language: Language) -> Self {
-        Self { language, w: letter_words(language) }
+        Self { language, w: letter_words(language), shared: words(language) }
     }
 
     pub fn date(self, date: Date) -> String {
-        let calendar = &self.w.calendar;
-        let day = if date.day() == 1 { calendar.first_of_month.clone() } else { date.day().to_string() };
-        let month = usize::try_from(date.month() - 1).ok().and_then(|k| calendar.months.get(k));
-        fill(
-            &calendar.date,
-            &[("day", &day), ("month", month.map_or("", String::as_str)), ("year", &date.year().to_string())],
-        )
+        self.shared.date(date)
     }
 
     pub fn list(self, parts: &[String]) -> String {
-        match parts {
-            [] => String::new(),
-            [one] => one.clone(),
-            [first @ .., end] => format!("{} {} {end}", first.join(", "), self.w.calendar.and),
-        }
+        self.shared.list(parts)
     }
 
     /// The letter of a foot.
     pub fn foot(self, side: Side) -> &'static str {
-        self.w.calendar.foot_letter.of(side)
+        self.shared.names.foot_letter.of(side)
     }
 
     /// A number with so many digits after the point, as the language writes it.
@@ -69,7 +60,7 @@ impl Say {
         } else {
             rounded
         };
-        plain.replace('.', &self.w.calendar.decimal)
+        plain.replace('.', &self.shared.names.decimal)
     }
 
     /// A number with its unit.
@@ -77,8 +68,8 @@ impl Say {
         let number = self.number(value, digits);
         match unit {
             Unit::Deg => format!("{number}°"),
-            Unit::Points => format!("{number}{NARROW}{}", self.w.names.units.points),
-            Unit::Count => format!("{number}{NARROW}{}", self.w.names.units.times),
+            Unit::Points => format!("{number}{NARROW}{}", counted(&self.w.names.units.points, &number)),
+            Unit::Count => format!("{number}{NARROW}{}", counted(&self.w.names.units.times, &number)),
             other => format!("{number}{NARROW}{}", other.symbol()),
         }
     }
@@ -95,6 +86,17 @@ impl Say {
             Scale::SideDifference => &scales.side_difference,
         };
         fill(pattern, &[("value", &self.amount(value, unit, digits))])
+    }
+
+    /// A difference of shares, which is not a share of anything.
+    pub fn percentage_points(self, value: f64, digits: usize) -> String {
+        let number = self.number(value, digits);
+        fill(counted(&self.w.change.percentage_points, &number), &[("number", &number)])
+    }
+
+    /// Parts of one line, as the language sets its semicolon.
+    pub fn join(self, parts: &[String]) -> String {
+        parts.join(&self.w.names.semicolon)
     }
 
     /// A chance in whole per cent, never certain.
@@ -159,13 +161,16 @@ impl Say {
         self.w.families.get(&key_of(&family)).cloned().unwrap_or_default()
     }
 
-    /// Directions of one limb in one family, clockwise; with the limb they are named from where that is the other.
+    /// Directions of one limb in one family, from straight ahead round; with the limb they are named from where that is the other.
     pub fn ways(self, family: Family, mover: Side, bearings: &[Bearing]) -> String {
         let mut sorted = bearings.to_vec();
         sorted.sort_unstable();
         sorted.dedup();
         let from = family.named_from(mover);
-        let names: Vec<String> = sorted.iter().map(|one| self.direction(one.named_from(from))).collect();
+        let mut named: Vec<AnatomicalDirection> = sorted.iter().map(|one| one.named_from(from)).collect();
+        // In the order of the trade, so that both limbs read alike.
+        named.sort_by_key(|one| AnatomicalDirection::ALL.iter().position(|known| known == one));
+        let names: Vec<String> = named.into_iter().map(|one| self.direction(one)).collect();
         let list = self.list(&names);
         if from == mover { list } else { format!("{list} ({})", self.w.names.named_from.of(from)) }
     }
@@ -336,6 +341,11 @@ fn by_side(sides: &BySides, involved: Involved) -> &str {
         Involved::Both => &sides.both,
         Involved::General => &sides.general,
     }
+}
+
+/// The words that belong to a number as it is written.
+fn counted<'a>(of: &'a Counted, number: &str) -> &'a str {
+    if number == "1" { &of.one } else { &of.many }
 }
 
 /// The first letter large.

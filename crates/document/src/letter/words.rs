@@ -15,9 +15,7 @@ pub(super) use kinds::{
     ClassWords, CoverWords, DischargeWords, EstimatedWords, PlanWords, PracticeWords, ProgressWords,
     QuestionWords, ReferralWords, ReturnWords, SpaceWords, TodayWords,
 };
-pub(super) use names::{
-    BySides, Calendar, ChangeWords, ChartWords, FrameWords, Names, OrderWords, WeightWords,
-};
+pub(super) use names::{BySides, ChangeWords, ChartWords, FrameWords, Names, OrderWords, WeightWords};
 
 use crate::language::Language;
 
@@ -25,7 +23,6 @@ use crate::language::Language;
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct LetterWords {
-    pub calendar: Calendar,
     pub names: Names,
     pub directions: BTreeMap<String, String>,
     pub families: BTreeMap<String, String>,

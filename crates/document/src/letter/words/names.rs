@@ -14,18 +14,6 @@ pub(in super::super) struct BySides {
     pub general: String,
 }
 
-/// How days, numbers and lists are written.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(in super::super) struct Calendar {
-    pub months: Vec<String>,
-    pub date: String,
-    pub first_of_month: String,
-    pub decimal: String,
-    pub and: String,
-    pub foot_letter: BySide,
-}
-
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(in super::super) struct Legs {
@@ -37,8 +25,8 @@ pub(in super::super) struct Legs {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(in super::super) struct UnitWords {
-    pub points: String,
-    pub times: String,
+    pub points: Counted,
+    pub times: Counted,
 }
 
 #[derive(Debug, Deserialize)]
@@ -65,6 +53,8 @@ pub(in super::super) struct Names {
     pub quoted: String,
     pub yes: String,
     pub no: String,
+    pub colon: String,
+    pub semicolon: String,
     pub grades: Vec<String>,
 }
 
@@ -143,7 +133,7 @@ pub(in super::super) struct ChangeWords {
     pub cannot_say: String,
     pub chance: ChanceWords,
     pub of_together: String,
-    pub percentage_points: String,
+    pub percentage_points: Counted,
     pub more_than: String,
     pub less_than: String,
     pub because: BecauseWords,
