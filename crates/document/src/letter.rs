@@ -219,7 +219,7 @@ pub struct Letter {
 /// Writes a letter about one person. [`LetterKind::ClassList`] of one person is a list of one.
 #[must_use]
 pub fn letter(kind: LetterKind, facts: &LetterFacts<'_>, language: Language) -> Letter {
-    match kind {
+    let written = match kind {
         LetterKind::ProgressNote => notes::progress_note(facts, language),
         LetterKind::Referral => notes::referral(facts, language),
         LetterKind::Discharge => notes::discharge(facts, language),
@@ -230,14 +230,34 @@ pub fn letter(kind: LetterKind, facts: &LetterFacts<'_>, language: Language) -> 
             class_list(&[member], &facts.case.clinic, facts.today, language)
         }
         LetterKind::QuestionToSurgeon => question::question(facts, language),
+    };
+    with_sign_explained(written, language)
+}
+
+/// Says what the sign ± means, where it stands in the letter.
+fn with_sign_explained(mut letter: Letter, language: Language) -> Letter {
+    let stands = letter.rows().flat_map(|row| &row.cells).any(|cell| cell.contains('±'));
+    if stands {
+        letter.small_print.insert(0, words::letter_words(language).frame.error.clone());
     }
+    letter
 }
 
 impl Letter {
-    /// How many rows may go.
+    /// How many rows of a rank and above may go; those of rank 0 never do.
     #[must_use]
-    pub fn can_spare(&self) -> usize {
-        self.rows().filter(|row| row.rank > 0).count()
+    pub fn can_spare(&self, from_rank: u8) -> usize {
+        self.rows().filter(|row| row.rank >= from_rank.max(1)).count()
+    }
+
+    /// The letter without its drawings.
+    #[must_use]
+    pub fn without_drawings(&self) -> Self {
+        let mut out = self.clone();
+        for part in &mut out.parts {
+            part.blocks.retain(|block| !matches!(block, Block::Drawings { .. }));
+        }
+        out
     }
 
     /// The letter without its `count` least important rows: the highest rank first, of one rank the last first.

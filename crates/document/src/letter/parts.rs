@@ -31,9 +31,6 @@ pub(super) fn about_one(kind: LetterKind, facts: &LetterFacts<'_>, say: Say, to:
         None => words.prepared.clone(),
     };
     let mut small_print = vec![words.estimate.clone(), words.judgement.clone()];
-    if facts.measured.is_some() {
-        small_print.insert(0, words.error.clone());
-    }
     small_print.push(prepared);
     framed(kind, say, (&case.clinic, facts.today), to, about, case.invented, small_print)
 }

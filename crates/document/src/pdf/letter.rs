@@ -13,10 +13,31 @@ use crate::letter::{Block, Letter, LetterKind, Row};
 const BODY: f64 = 10.5;
 const TABLE: f64 = 9.5;
 const SMALL: f64 = 8.8;
-const MARGIN: f64 = 40.0;
+const MARGIN: f64 = 36.0;
 
-/// Height that one row takes at least, points: no more rows are taken off at once than certainly must go.
+/// Height that one row takes at most in the usual case, points: no more rows are taken off at once than must go.
 const ROW: f64 = 40.0;
+
+/// What is tried, in this order, until one page holds the letter.
+struct Attempt {
+    /// Of the usual sizes of type.
+    scale: f64,
+    /// Rows of this rank and above may go.
+    from_rank: u8,
+    /// Of the usual size of drawings; none where they go.
+    drawings: Option<f64>,
+}
+
+/// First what a reader misses least goes; then the type becomes a little smaller, for colleagues and not for patients;
+/// then everything goes that may.
+const ATTEMPTS: [Attempt; 6] = [
+    Attempt { scale: 1.0, from_rank: 4, drawings: Some(1.0) },
+    Attempt { scale: 0.92, from_rank: 4, drawings: Some(0.92) },
+    Attempt { scale: 0.92, from_rank: 1, drawings: Some(0.92) },
+    Attempt { scale: 0.9, from_rank: 1, drawings: Some(0.8) },
+    Attempt { scale: 0.92, from_rank: 1, drawings: None },
+    Attempt { scale: 0.85, from_rank: 1, drawings: None },
+];
 
 /// Sets a letter on one page: its least important rows go first, and it says how many.
 ///
@@ -28,19 +49,31 @@ pub fn letter_pdf(letter: &Letter, settings: PdfSettings) -> Result<Vec<u8>, Pdf
     if settings.tagging == Tagging::Accessible {
         coverage::check_texts(&foreign(letter))?;
     }
-    let mut spared = 0;
-    loop {
-        let document = compile(LETTER, values(&letter.without(spared), settings.paper))?;
-        let over = over(&document, settings.paper);
-        if over <= 0.0 {
+    for attempt in &ATTEMPTS {
+        let whole = if attempt.drawings.is_some() { letter.clone() } else { letter.without_drawings() };
+        if let Some(document) = fitted(&whole, attempt, settings.paper)? {
             return write(&document, settings.tagging);
         }
-        if spared >= letter.can_spare() {
-            return Err(PdfError::TooLong);
+    }
+    Err(PdfError::TooLong)
+}
+
+/// The page, with as few rows taken off as this attempt allows; none where it does not fit.
+fn fitted(letter: &Letter, attempt: &Attempt, paper: Paper) -> Result<Option<PagedDocument>, PdfError> {
+    let most = letter.can_spare(attempt.from_rank);
+    let mut spared = 0;
+    loop {
+        let document = compile(LETTER, values(&letter.without(spared), attempt, paper))?;
+        let over = over(&document, paper);
+        if over <= 0.0 {
+            return Ok(Some(document));
+        }
+        if spared >= most {
+            return Ok(None);
         }
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a page holds few rows
         let more = (over / ROW).floor().clamp(1.0, 1000.0) as usize;
-        spared = (spared + more).min(letter.can_spare());
+        spared = (spared + more).min(most);
     }
 }
 
@@ -101,7 +134,7 @@ fn dict<const N: usize>(pairs: [(&str, Value); N]) -> Dict {
     pairs.into_iter().map(|(name, value)| (name.into(), value)).collect()
 }
 
-fn block(letter: &Letter, block: &Block) -> Value {
+fn block(letter: &Letter, block: &Block, drawn: f64) -> Value {
     let more = |left_out: usize| letter.more(left_out).map_or(Value::None, IntoValue::into_value);
     match block {
         Block::Sentences { rows: all, left_out } => {
@@ -114,13 +147,13 @@ fn block(letter: &Letter, block: &Block) -> Value {
             ("more", more(*left_out)),
         ]),
         Block::Drawings { drawings } => {
-            let pictures = drawings.iter().map(|drawn| {
-                let svg = drawn.scene.svg();
+            let pictures = drawings.iter().map(|one| {
+                let svg = one.scene.svg();
                 dict([
                     ("bytes", Bytes::from_string(svg.as_str().to_owned()).into_value()),
-                    ("width", svg.width().into_value()),
-                    ("height", svg.height().into_value()),
-                    ("alt", drawn.words.as_str().into_value()),
+                    ("width", (svg.width() * drawn).into_value()),
+                    ("height", (svg.height() * drawn).into_value()),
+                    ("alt", one.words.as_str().into_value()),
                 ])
                 .into_value()
             });
@@ -142,10 +175,15 @@ fn block(letter: &Letter, block: &Block) -> Value {
     .into_value()
 }
 
-fn values(letter: &Letter, paper: Paper) -> Dict {
+fn values(letter: &Letter, attempt: &Attempt, paper: Paper) -> Dict {
+    let scale = attempt.scale;
     let (width, height) = paper.size();
     let parts = letter.parts.iter().map(|part| {
-        let blocks = part.blocks.iter().map(|one| block(letter, one)).collect::<Array>();
+        let blocks = part
+            .blocks
+            .iter()
+            .map(|one| block(letter, one, attempt.drawings.unwrap_or(1.0)))
+            .collect::<Array>();
         dict([("title", part.title.as_str().into_value()), ("blocks", blocks.into_value())]).into_value()
     });
     let parts = parts.collect::<Array>().into_value();
@@ -173,8 +211,8 @@ fn values(letter: &Letter, paper: Paper) -> Dict {
         ("page_width", width.into_value()),
         ("page_height", height.into_value()),
         ("margin", MARGIN.into_value()),
-        ("body", BODY.into_value()),
-        ("table", TABLE.into_value()),
-        ("small", SMALL.into_value()),
+        ("body", (BODY * scale).into_value()),
+        ("table", (TABLE * scale).into_value()),
+        ("small", (SMALL * scale).into_value()),
     ])
 }
