@@ -68,8 +68,8 @@ impl Say {
         let number = self.number(value, digits);
         match unit {
             Unit::Deg => format!("{number}°"),
-            Unit::Points => format!("{number}{NARROW}{}", counted(&self.w.names.units.points, &number)),
-            Unit::Count => format!("{number}{NARROW}{}", counted(&self.w.names.units.times, &number)),
+            Unit::Points => format!("{number}{NARROW}{}", self.counted(&self.w.names.units.points, &number)),
+            Unit::Count => format!("{number}{NARROW}{}", self.counted(&self.w.names.units.times, &number)),
             other => format!("{number}{NARROW}{}", other.symbol()),
         }
     }
@@ -88,10 +88,20 @@ impl Say {
         fill(pattern, &[("value", &self.amount(value, unit, digits))])
     }
 
+    /// The words that belong to a number as it is written: one of it, or in French anything below two.
+    fn counted<'a>(self, of: &'a Counted, number: &str) -> &'a str {
+        let below_two = || {
+            let whole = number.trim_start_matches('-').split(',').next();
+            matches!(whole, Some("0" | "1"))
+        };
+        let one = if self.language == Language::French { below_two() } else { number == "1" };
+        if one { &of.one } else { &of.many }
+    }
+
     /// A difference of shares, which is not a share of anything.
     pub fn percentage_points(self, value: f64, digits: usize) -> String {
         let number = self.number(value, digits);
-        fill(counted(&self.w.change.percentage_points, &number), &[("number", &number)])
+        fill(self.counted(&self.w.change.percentage_points, &number), &[("number", &number)])
     }
 
     /// Parts of one line, as the language sets its semicolon.
@@ -341,11 +351,6 @@ fn by_side(sides: &BySides, involved: Involved) -> &str {
         Involved::Both => &sides.both,
         Involved::General => &sides.general,
     }
-}
-
-/// The words that belong to a number as it is written.
-fn counted<'a>(of: &'a Counted, number: &str) -> &'a str {
-    if number == "1" { &of.one } else { &of.many }
 }
 
 /// The first letter large.
