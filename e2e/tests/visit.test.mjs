@@ -6,14 +6,14 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { inflateSync } from "node:zlib";
-import { browser, chip, everything, footrose, out, settled, windowOf } from "../harness.mjs";
+import { browser, chip, everything, footrose, out, settled, sideways, violations, widths, windowOf } from "../harness.mjs";
 
 const PASSPHRASE = "gravel lantern seven boats";
 const place = mkdtempSync(join(tmpdir(), "footrose-visit-"));
 const records = join(place, "clinic.footrose");
 let bench, chrome;
 before(async () => {
-  bench = await footrose(["serve", "--records", records, "--name", "Wren", "--port", "0"], `${PASSPHRASE}\n${PASSPHRASE}\n`);
+  bench = await footrose(["serve", "--records", records, "--port", "0"]);
   chrome = await browser();
 });
 after(async () => {
@@ -75,6 +75,40 @@ function words(pdf) {
     return said;
   }).join("\n")).join("\n");
 }
+
+test("records that are not there yet begin in the browser: an account, a key to write down, signing in", async () => {
+  const first = /first-use\/[0-9a-f]+/.exec(bench.said())[0];
+  for (const width of widths) {
+    const { context, page, elsewhere, complaints } = await windowOf(chrome, bench.address, { width });
+    await page.goto(first);
+    const made = width === widths[0];
+    if (made) {
+      await page.screenshot({ path: join(out, "first-use-360.png"), fullPage: true });
+      assert.deepEqual(await violations(page), []);
+      await page.getByLabel("Your name").fill("Wren");
+      await page.getByLabel("A passphrase").fill(PASSPHRASE);
+      await page.getByLabel("The same again").fill("another one altogether");
+      await page.getByRole("button", { name: "Create the records" }).click();
+      assert.match(await page.getByRole("alert").innerText(), /differ/);
+      assert.equal(await page.getByLabel("Your name").inputValue(), "Wren");
+      await page.getByLabel("A passphrase").fill(PASSPHRASE);
+      await page.getByLabel("The same again").fill(PASSPHRASE);
+      await page.getByRole("button", { name: "Create the records" }).click();
+    }
+    await page.getByRole("heading", { name: "Write this key down" }).waitFor();
+    await page.screenshot({ path: join(out, `first-key-${width}.png`), fullPage: true });
+    assert.deepEqual(await violations(page), []);
+    assert.equal(await sideways(page), 0);
+    if (width === widths[2]) {
+      await page.getByLabel("It is written down").check();
+      await page.getByRole("button", { name: "Go to signing in" }).click();
+      await page.getByRole("button", { name: "Sign in" }).waitFor();
+    }
+    assert.deepEqual(elsewhere, []);
+    assert.deepEqual(complaints.filter((line) => !line.includes("422")), []);
+    await context.close();
+  }
+});
 
 test("an empty file: the first account, the first person, findings, space, programme, teaching and the sheet", async () => {
   assert.match(bench.said(), /recovery key, shown this once/);

@@ -58,6 +58,9 @@ pub enum Command {
         place: PlaceArgs,
         #[command(flatten)]
         clinic: ClinicArgs,
+        /// Create a file that is not there yet in this terminal, not in the browser; --name does so too
+        #[arg(long)]
+        terminal: bool,
     },
     /// Looks whether the audit is what was written
     Audit {

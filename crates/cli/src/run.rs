@@ -20,7 +20,9 @@ use crate::{adapt, agreement, folder, input, letter, measures, page, practice, s
 pub fn run(args: &Args) -> Result<End, Failure> {
     let Some(command) = &args.command else { return serve::invented(args.place) };
     match command {
-        Command::Serve { records, place, clinic } => serve::serve(records, *place, clinic),
+        Command::Serve { records, place, clinic, terminal } => {
+            serve::serve(records, *place, clinic, *terminal)
+        }
         Command::Audit { what: AuditCommand::Verify { records } } => serve::verify(records),
         Command::Backup { records, to } => serve::backup(records, to),
         Command::Restore { backup, records } => serve::restore(backup, records),

@@ -5,7 +5,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use clinic::{Admitted, Chain, Clinic, DEMO_NAME, DEMO_PASSPHRASE, Desk, First, Opening};
-use web::{NetworkOptions, ServeOptions, serve as bind};
+use web::{NetworkOptions, ServeError, ServeOptions, Served, serve as bind, serve_on};
 
 use crate::args::{ClinicArgs, PlaceArgs, RecordsArgs};
 use crate::end::{End, Failure};
@@ -28,12 +28,19 @@ pub fn invented(place: PlaceArgs) -> Result<End, Failure> {
             "An invented clinic with thirteen invented people, in a file that is thrown away at the end.\n\
              Sign in as {DEMO_NAME} with the passphrase: {DEMO_PASSPHRASE}\n"
         );
-        run(clinic, place, None, &said).await
+        let served = bind(ServeOptions { clinic, port: place.port, network: None }).await.map_err(refused)?;
+        run(served, place, &said).await
     })
 }
 
-/// The workbench over a file of records.
-pub fn serve(records: &RecordsArgs, place: PlaceArgs, of_clinic: &ClinicArgs) -> Result<End, Failure> {
+/// The workbench over a file of records. One that is not there yet is created: in the browser, or in the terminal
+/// where that is asked for.
+pub fn serve(
+    records: &RecordsArgs,
+    place: PlaceArgs,
+    of_clinic: &ClinicArgs,
+    in_terminal: bool,
+) -> Result<End, Failure> {
     wait(async {
         let asked = NetworkOptions { address: of_clinic.address.clone(), names: of_clinic.names.clone() };
         let network = of_clinic.clinic.then_some(asked);
@@ -41,13 +48,45 @@ pub fn serve(records: &RecordsArgs, place: PlaceArgs, of_clinic: &ClinicArgs) ->
             // Before a file is created, so that a slip of the address does not end after the recovery key.
             asked.check().map_err(refused)?;
         }
-        let clinic = if records.records.exists() {
-            Clinic::open(&records.records, Opening::usual()).await.map_err(refused)?
-        } else {
-            create(records).await?
+        let on_port = async |clinic| -> Result<Served, ServeError> {
+            bind(ServeOptions { clinic, port: place.port, network: network.clone() }).await
         };
-        run(clinic, place, network, &format!("The records in {}.\n", records.records.display())).await
+        let mut place = place;
+        let served = if records.records.exists() {
+            on_port(Clinic::open(&records.records, Opening::usual()).await.map_err(refused)?).await
+        } else if in_terminal || records.name.is_some() {
+            on_port(create(records).await?).await
+        } else {
+            let Some((clinic, listener)) = create_in_browser(records, place).await? else {
+                say::text("Nothing was created.\n");
+                return Ok(End::Done);
+            };
+            // The browser is at work there already.
+            place.open = false;
+            serve_on(listener, clinic, network.as_ref()).await
+        };
+        let said = format!("The records in {}.\n", records.records.display());
+        run(served.map_err(refused)?, place, &said).await
     })
+}
+
+/// Serves the page on which a file is created with its first account.
+async fn create_in_browser(
+    records: &RecordsArgs,
+    place: PlaceArgs,
+) -> Result<Option<(Arc<Clinic>, tokio::net::TcpListener)>, Failure> {
+    let path = records.records.clone();
+    let first = web::first_use(path, Opening::usual(), place.port).await.map_err(refused)?;
+    let address = first.address();
+    say::text(&format!(
+        "`{}` is not there yet. Create it, with the account of a first clinician, on this page:\n\
+         Open {address} in a browser on this machine. Ctrl+C ends it; --terminal asks here instead.\n",
+        records.records.display()
+    ));
+    if place.open {
+        open(&address);
+    }
+    first.run(asked_to_end()).await.map_err(refused)
 }
 
 /// Creates a file with its first account, and prints the recovery key once.
@@ -77,13 +116,7 @@ fn name(records: &RecordsArgs) -> Result<String, Failure> {
     records.name.clone().map_or_else(|| terminal::line("Your name"), Ok)
 }
 
-async fn run(
-    clinic: Arc<Clinic>,
-    place: PlaceArgs,
-    network: Option<NetworkOptions>,
-    said: &str,
-) -> Result<End, Failure> {
-    let served = bind(ServeOptions { clinic, port: place.port, network }).await.map_err(refused)?;
+async fn run(served: Served, place: PlaceArgs, said: &str) -> Result<End, Failure> {
     let address = served.address();
     if let Some(fingerprint) = served.fingerprint() {
         say::text(&format!(

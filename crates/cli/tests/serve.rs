@@ -57,6 +57,21 @@ fn ask(address: &str, path: &str) -> String {
     answer
 }
 
+/// Sends a form, from a page of `origin`.
+fn send(address: &str, origin: &str, path: &str, form: &str) -> String {
+    let mut stream = TcpStream::connect(address).expect("somebody listens");
+    let length = form.len();
+    write!(
+        stream,
+        "POST {path} HTTP/1.1\r\nHost: {address}\r\nOrigin: {origin}\r\nConnection: close\r\n\
+         Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {length}\r\n\r\n{form}"
+    )
+    .expect("sent");
+    let mut answer = String::new();
+    stream.read_to_string(&mut answer).expect("answered");
+    answer
+}
+
 /// Asks a process to end, as a terminal or the system does.
 fn end(child: Child) -> Output {
     let id = child.id().to_string();
@@ -91,7 +106,10 @@ fn records_are_created_served_backed_up_and_restored() {
     let place = folder("records");
     let text = |path: &Path| path.to_str().expect("a path that is text").to_owned();
     let records = text(&place.join("clinic.footrose"));
-    let mut child = start(&["serve", "--records", &records], &format!("Imre\n{PASSPHRASE}\n{PASSPHRASE}\n"));
+    let mut child = start(
+        &["serve", "--terminal", "--records", &records],
+        &format!("Imre\n{PASSPHRASE}\n{PASSPHRASE}\n"),
+    );
     let (at, said) = address(&mut child);
     let key = said.lines().find(|line| line.matches('-').count() == 7).expect("the recovery key");
     assert_eq!(key.trim().len(), 8 * 5 + 7);
@@ -125,10 +143,72 @@ fn records_are_created_served_backed_up_and_restored() {
 }
 
 #[test]
+fn records_that_are_not_there_are_begun_in_the_browser_and_the_key_stays_until_it_is_written_down() {
+    let records = folder("first-use").join("clinic.footrose");
+    let path = records.to_str().expect("a path that is text");
+    let mut child = start(&["serve", "--records", path], "");
+    let mut lines = BufReader::new(child.stdout.take().expect("piped")).lines();
+    let mut next = || lines.next().expect("a line").expect("text");
+    assert!(next().contains("is not there yet"));
+    let line = next();
+    let from = line.find("http://").expect("an address") + "http://".len();
+    let (at, path) = line[from..].split_once('/').expect("a path");
+    let page = format!("/{}", path.split_whitespace().next().expect("its end"));
+    let origin = format!("http://{at}");
+
+    // Nobody without the word, and no page of another address, comes anywhere.
+    for other in ["/", "/sign-in", "/first-use/0123456789abcdef"] {
+        let answer = ask(at, other);
+        assert!(answer.starts_with("HTTP/1.1 404") && !answer.contains("<form"), "{answer}");
+    }
+    let same = format!("name=Imre&passphrase={PASSPHRASE}&again={PASSPHRASE}").replace(' ', "+");
+    let other = page.replace(&page[page.len() - 4..], "0000");
+    assert!(send(at, &origin, &other, &same).starts_with("HTTP/1.1 404"));
+    assert!(send(at, "http://elsewhere.example", &page, &same).starts_with("HTTP/1.1 403"));
+    // What cannot be used says why, keeps the name, and creates nothing.
+    for (form, why) in [
+        ("name=Imre&passphrase=plum9&again=plum9", "passphrase"),
+        ("name=Imre&passphrase=gravel+lantern+seven+boats&again=another+one+altogether", "differ"),
+        ("name=+&passphrase=gravel+lantern+seven+boats&again=gravel+lantern+seven+boats", "Type your name"),
+    ] {
+        let answer = send(at, &origin, &page, form);
+        assert!(answer.starts_with("HTTP/1.1 422") && answer.contains(why), "{answer}");
+        assert!(form.starts_with("name=+") || answer.contains("value=\"Imre\""), "{answer}");
+        assert!(!answer.contains("plum9") && !records.exists());
+    }
+    // The key stays through a reload and a second sending; it is one key.
+    let key = |answer: &str| {
+        let from = answer.find("recovery\"><strong>").expect("the key") + "recovery\"><strong>".len();
+        answer[from..from + 8 * 5 + 7].to_owned()
+    };
+    assert!(send(at, &origin, &page, &same).starts_with("HTTP/1.1 303"));
+    assert!(records.exists());
+    let shown = key(&ask(at, &page));
+    assert!(send(at, &origin, &page, &same).starts_with("HTTP/1.1 303"));
+    assert_eq!(key(&ask(at, &page)), shown);
+    let not_ticked = send(at, &origin, &format!("{page}/written"), "");
+    assert!(not_ticked.starts_with("HTTP/1.1 422") && key(&not_ticked) == shown, "{not_ticked}");
+    assert!(send(at, &origin, &format!("{page}/written"), "written=yes").starts_with("HTTP/1.1 303"));
+    // The workbench answers at once at the same address, and the page of the first use is gone.
+    let sign_in = ask(at, "/sign-in");
+    assert!(sign_in.starts_with("HTTP/1.1 200") && sign_in.contains("Your passphrase"), "{sign_in}");
+    assert!(!ask(at, &page).contains(&shown));
+    assert_eq!(end(child).status.code(), Some(0));
+    let verified = run(
+        &["audit", "verify", "--records", records.to_str().expect("text"), "--name", "Imre"],
+        &format!("{PASSPHRASE}\n"),
+    );
+    assert_eq!(verified.status.code(), Some(0));
+}
+
+#[test]
 fn two_passphrases_that_differ_create_nothing() {
     let records = folder("differ").join("clinic.footrose");
     let path = records.to_str().expect("a path that is text");
-    let done = run(&["serve", "--records", path], &format!("Imre\n{PASSPHRASE}\nanother one altogether\n"));
+    let done = run(
+        &["serve", "--terminal", "--records", path],
+        &format!("Imre\n{PASSPHRASE}\nanother one altogether\n"),
+    );
     assert_eq!(done.status.code(), Some(16));
     assert!(!records.exists());
 }

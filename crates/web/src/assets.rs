@@ -5,8 +5,6 @@ use axum::http::header;
 use axum::response::IntoResponse;
 use axum::routing::get;
 
-use crate::Web;
-
 macro_rules! file {
     ($router:ident, $path:literal, $from:literal, $type:literal) => {
         let $router = $router.route(
@@ -21,7 +19,7 @@ macro_rules! file {
     };
 }
 
-pub(crate) fn routes() -> Router<Web> {
+pub(crate) fn routes<S: Clone + Send + Sync + 'static>() -> Router<S> {
     let router = Router::new();
     file!(router, "footrose.css", "web/footrose.css", "text/css; charset=utf-8");
     file!(router, "footrose.js", "web/footrose.js", "text/javascript; charset=utf-8");

@@ -35,11 +35,25 @@ pub(crate) enum Door {
 
 /// Refuses requests that name another host or come from another page; sets the headers.
 pub(crate) async fn guard(State((web, door)): State<(Web, Door)>, request: Request, next: Next) -> Response {
-    let mut response = match (refusal(&web, door, request.method(), request.headers()), door) {
-        (Some(why), _) => (StatusCode::FORBIDDEN, plain("Refused", why)).into_response(),
+    let (hosts, scheme) = match door {
+        Door::Here => (web.hosts.as_slice(), "http://"),
+        Door::Network => (web.network.as_ref().map_or(&[][..], |network| &network.called), "https://"),
+    };
+    let response = match (refusal(hosts, scheme, request.method(), request.headers()), door) {
+        (Some(why), _) => refused(why),
         (None, Door::Here) => here(&web, request, next).await,
         (None, Door::Network) => network::pass(&web, request, next).await,
     };
+    secured(response)
+}
+
+/// The answer to a request that is not let in.
+pub(crate) fn refused(why: &'static str) -> Response {
+    (StatusCode::FORBIDDEN, plain("Refused", why)).into_response()
+}
+
+/// An answer with the headers that every answer has.
+pub(crate) fn secured(mut response: Response) -> Response {
     let headers = response.headers_mut();
     for (name, value) in HEADERS {
         headers.insert(name, HeaderValue::from_static(value));
@@ -57,13 +71,14 @@ async fn here(web: &Web, mut request: Request, next: Next) -> Response {
 }
 
 /// A page elsewhere can make a browser ask us, under a name of its own or with a form of its own.
-fn refusal(web: &Web, door: Door, method: &Method, headers: &HeaderMap) -> Option<&'static str> {
+pub(crate) fn refusal(
+    hosts: &[String],
+    scheme: &str,
+    method: &Method,
+    headers: &HeaderMap,
+) -> Option<&'static str> {
     let text = |name: HeaderName| headers.get(name).and_then(|value| value.to_str().ok());
     let host = text(header::HOST).unwrap_or_default();
-    let (hosts, scheme) = match door {
-        Door::Here => (web.hosts.as_slice(), "http://"),
-        Door::Network => (web.network.as_ref().map_or(&[][..], |network| &network.called), "https://"),
-    };
     if !hosts.iter().any(|known| known == host) {
         return Some("This address is not the one the workbench printed when it began. Open that one.");
     }

@@ -35,6 +35,7 @@ mod clinic_pages;
 mod drafts;
 mod fault;
 mod fields;
+mod first;
 mod frame;
 mod guard;
 mod hand_over;
@@ -54,8 +55,9 @@ mod watched;
 mod words;
 mod zip;
 
+pub use first::{FirstUse, first_use};
 pub use network::NetworkOptions;
-pub use serve::{ServeError, ServeOptions, Served, router, serve};
+pub use serve::{ServeError, ServeOptions, Served, router, serve, serve_on};
 
 use std::sync::{Arc, RwLock};
 

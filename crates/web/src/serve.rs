@@ -68,11 +68,22 @@ pub async fn serve(options: ServeOptions) -> Result<Served, ServeError> {
     let port = options.port;
     let bind = |why| ServeError::Bind { port, why };
     let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port)).await.map_err(bind)?;
-    let address = listener.local_addr().map_err(bind)?;
-    let clinic = options.clinic;
+    serve_on(listener, options.clinic, options.network.as_ref()).await
+}
+
+/// The same on a port of 127.0.0.1 that is bound already.
+///
+/// # Errors
+/// The address on the network cannot be served.
+pub async fn serve_on(
+    listener: TcpListener,
+    clinic: Arc<Clinic>,
+    network: Option<&NetworkOptions>,
+) -> Result<Served, ServeError> {
+    let address = listener.local_addr().map_err(ServeError::Stopped)?;
     // Certificates go by the clock that devices go by, whatever day the clinic plans for.
     let day = clinic::day_of_moment(clinic.now()).unwrap_or_else(|| clinic.today());
-    let network = match &options.network {
+    let network = match network {
         Some(asked) => {
             let bound = network::bind(asked, clinic.path(), day).await;
             Some(bound.map_err(ServeError::Network)?)

@@ -97,7 +97,7 @@ fn door(seat: &Seat, network: &Network, decides: bool) -> Markup {
                     li { p { "On the tablet, open" } @for address in &network.addresses { p.code { strong { (address) } } } }
                     li {
                         p { "Its browser warns that it does not know the certificate. Let it show the certificate, and compare its SHA-256 fingerprint with this one. Another fingerprint is another machine: stop then." }
-                        p.code { (network.fingerprint) }
+                        p.code.fingerprint { (network.fingerprint) }
                     }
                     li {
                         p { "Type this code there." }
@@ -116,7 +116,7 @@ fn door(seat: &Seat, network: &Network, decides: bool) -> Markup {
             details {
                 summary { "So that a device warns no more" }
                 p { "Install the certificate of this clinic's own authority on it, from this file. It vouches for addresses and names inside a clinic's own network only, never for the internet. Compare the fingerprint before you trust it:" }
-                p.code { (network.authority_fingerprint) }
+                p.code.fingerprint { (network.authority_fingerprint) }
                 p { a href="/clinic/devices/footrose-clinic.crt" download { "The certificate (footrose-clinic.crt)" } }
             }
         }
