@@ -111,7 +111,6 @@ test("records that are not there yet begin in the browser: an account, a key to 
 });
 
 test("an empty file: the first account, the first person, findings, space, programme, teaching and the sheet", async () => {
-  assert.match(bench.said(), /recovery key, shown this once/);
   const { context, page, elsewhere, complaints } = await windowOf(chrome, bench.address, { width: 820, height: 1180 });
   await signIn(page, "Wren", PASSPHRASE);
   await page.getByText("Nobody is in the records yet.").waitFor();

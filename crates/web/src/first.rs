@@ -244,6 +244,7 @@ fn key(inner: &Inner, created: &Created, why: Option<&str>) -> Html<String> {
         html! {
             p { "The records are there, " (created.name) ". This is their recovery key. It sets a new passphrase when one is forgotten, and nothing else does. It is shown only here and now, and stored nowhere." }
             p.code.recovery { strong { (created.recovery) } }
+            p.quiet { "Of the records in " (inner.records.display()) }
             p { "Write it on paper, or print this page, and lock it away. Not beside the machine, and not on it." }
             (mend(why))
             form.entry method="post" action={ "/first-use/" (inner.word) "/written" } {
