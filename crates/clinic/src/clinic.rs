@@ -90,6 +90,8 @@ pub struct Clinic {
     today: Today,
     known: Mutex<Known>,
     pub(crate) keeper: Keeper,
+    /// One log that came home is looked at and stored at a time.
+    pub(crate) coming_home: tokio::sync::Mutex<()>,
     /// Removed when the clinic is dropped.
     demo: Option<TempFile>,
 }
@@ -162,7 +164,14 @@ impl Clinic {
     }
 
     fn of(store: Store, opening: Opening, demo: Option<TempFile>) -> Self {
-        Self { store, today: opening.today, known: Mutex::default(), keeper: Keeper::default(), demo }
+        Self {
+            store,
+            today: opening.today,
+            known: Mutex::default(),
+            keeper: Keeper::default(),
+            coming_home: tokio::sync::Mutex::default(),
+            demo,
+        }
     }
 
     /// Signs somebody in.

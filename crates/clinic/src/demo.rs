@@ -143,16 +143,13 @@ async fn fill_logs(
                 distance_cm: Some(30.0),
                 done: if at == 3 && *pain > 3 { Done::LeftOut } else { Done::Done },
                 pain: Some(if at == 1 { *pain } else { pain / 2 }),
+                rung: None,
                 settled: None,
             })
             .collect();
-        let log = PracticeRecord {
-            on: day.saturating_sub(ago.days()),
-            source: if place % 2 == 0 { LogSource::Paper } else { LogSource::Telephone },
-            pain_before: Some(1),
-            items,
-            remark: String::new(),
-        };
+        let source = if place % 2 == 0 { LogSource::Paper } else { LogSource::Telephone };
+        let bare = PracticeRecord::bare(day.saturating_sub(ago.days()), source);
+        let log = PracticeRecord { pain_before: Some(1), items, ..bare };
         desk.append(id, &log, &format!("{number}-{place}")).await?;
     }
     Ok(())

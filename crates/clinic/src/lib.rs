@@ -15,6 +15,7 @@
 mod attention;
 mod backups;
 mod brief;
+mod came_home;
 mod case_text;
 mod clinic;
 mod defaults;
@@ -22,10 +23,12 @@ mod demo;
 mod desk;
 mod entries;
 mod error;
+mod handed;
 mod keeping;
 mod known;
 mod measured;
 mod people;
+mod practice;
 mod reading;
 mod register;
 mod sessions;
@@ -36,6 +39,7 @@ mod waits;
 
 pub use attention::{Attention, AttentionList, Reason};
 pub use backups::{BackupState, BackupTrouble};
+pub use came_home::{Brought, CameHome, Instead};
 pub use case_text::{CaseText, CaseValue, Given};
 pub use clinic::{Admitted, Clinic, First, Opening, Today, restore};
 pub use defaults::{Defaults, defaults};
@@ -43,13 +47,15 @@ pub use demo::{DEMO_NAME, DEMO_PASSPHRASE};
 pub use desk::Desk;
 pub use entries::Entry;
 pub use error::Error;
+pub use handed::{HandedForm, HandedOut, KnownProgramme};
 pub use keeping::{Taken, day_of_moment, retain_until};
 pub use known::{FindingLine, Freshness, findings_known};
 pub use measured::Measured;
 pub use people::{Newcomer, PersonLine, PersonRecord, PersonState};
+pub use practice::{Done, LogSource, PracticeItem, PracticeRecord};
+pub use sessions::Logged;
 pub use shapes::{
-    AdverseEvent, CaseRecord, Done, LetterRecord, LogSource, MeasuresRecord, Paper, PracticeItem,
-    PracticeRecord, ProgrammeRecord, Settings, Shape,
+    AdverseEvent, CaseRecord, LetterRecord, MeasuresRecord, Paper, ProgrammeRecord, Settings, Shape,
 };
 pub use standing::Standing;
 pub use store::{

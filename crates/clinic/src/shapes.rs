@@ -3,15 +3,15 @@
 //! A shape that changes gets a new number and a function from the one before in [`registry`]; a
 //! function is never taken away, so that the oldest file can be read.
 
-use anatomy::Side;
 use jiff::civil::Date;
-use movement::{Bearing, Crossing, Family};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use store::{Kind, Registry, Role};
 
 use crate::Error;
+use crate::handed::HandedOut;
 use crate::people::PersonRecord;
+use crate::practice::PracticeRecord;
 use crate::teaching::{TapRecord, TeachRecord};
 
 /// A sort of entry.
@@ -33,6 +33,7 @@ shape!(CaseRecord = "case");
 shape!(MeasuresRecord = "measures");
 shape!(ProgrammeRecord = "programme");
 shape!(PracticeRecord = "practice");
+shape!(HandedOut = "handed-out");
 shape!(TeachRecord = "teach");
 shape!(TapRecord = "tap");
 shape!(AdverseEvent = "adverse-event");
@@ -51,6 +52,7 @@ pub(crate) fn registry() -> Result<Registry, store::Error> {
         // A student's programme awaits a clinician's countersignature and goes to nobody before it.
         Kind::new(ProgrammeRecord::KIND, FINDS),
         Kind::new(PracticeRecord::KIND, LOGS),
+        Kind::new(HandedOut::KIND, LOGS),
         Kind::new(TeachRecord::KIND, LOGS),
         Kind::new(TapRecord::KIND, LOGS),
         Kind::new(AdverseEvent::KIND, LOGS),
@@ -113,31 +115,6 @@ impl ProgrammeRecord {
     }
 }
 
-/// One log: what was done on a day and what hurt.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct PracticeRecord {
-    /// The day it was done.
-    pub on: Date,
-    /// How we know.
-    pub source: LogSource,
-    /// Pain before it began, 0 to 10; none when not asked.
-    #[serde(default)]
-    pub pain_before: Option<u8>,
-    /// What was done.
-    pub items: Vec<PracticeItem>,
-    /// A remark in the person's words.
-    #[serde(default)]
-    pub remark: String,
-}
-
-impl PracticeRecord {
-    /// The worst pain in it.
-    #[must_use]
-    pub fn worst_pain(&self) -> Option<u8> {
-        self.items.iter().filter_map(|item| item.pain).max()
-    }
-}
-
 /// A letter as it was given out.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LetterRecord {
@@ -153,106 +130,6 @@ pub struct LetterRecord {
     pub author: Option<String>,
     /// The whole text.
     pub text: String,
-}
-
-/// How we know of a log.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum LogSource {
-    /// Taught and seen in the room.
-    Taught,
-    /// The page on the person's own device.
-    Page,
-    /// The grid on paper.
-    Paper,
-    /// A telephone call.
-    Telephone,
-    /// Told at the visit.
-    Told,
-}
-
-impl LogSource {
-    /// All of them, in the order of a form.
-    pub const ALL: [Self; 5] = [Self::Told, Self::Paper, Self::Telephone, Self::Page, Self::Taught];
-
-    /// In words.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Taught => "taught in the room",
-            Self::Page => "from the practice page",
-            Self::Paper => "from paper",
-            Self::Telephone => "by telephone",
-            Self::Told => "told at the visit",
-        }
-    }
-
-    /// The word that a form sends.
-    #[must_use]
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Taught => "taught",
-            Self::Page => "page",
-            Self::Paper => "paper",
-            Self::Telephone => "telephone",
-            Self::Told => "told",
-        }
-    }
-}
-
-/// Whether one direction of an exercise was done.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Done {
-    /// Done as asked.
-    Done,
-    /// Done in part.
-    InPart,
-    /// Left out.
-    LeftOut,
-}
-
-impl Done {
-    /// In words.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Done => "done",
-            Self::InPart => "done in part",
-            Self::LeftOut => "left out",
-        }
-    }
-}
-
-/// One direction of one leg in a log.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct PracticeItem {
-    /// Place of the exercise in the programme, from 1.
-    pub exercise: u8,
-    /// The family.
-    pub family: Family,
-    /// The limb that moved.
-    pub mover: Side,
-    /// Where to.
-    pub bearing: Bearing,
-    /// How it crossed.
-    #[serde(default = "not_crossing")]
-    pub crossing: Crossing,
-    /// How far, centimetres, as it was prescribed.
-    #[serde(default)]
-    pub distance_cm: Option<f64>,
-    /// Whether it was done.
-    pub done: Done,
-    /// Worst pain while doing it, 0 to 10; none when not said.
-    #[serde(default)]
-    pub pain: Option<u8>,
-    /// Whether it was back to its level by the next morning; none when not asked.
-    #[serde(default)]
-    pub settled: Option<bool>,
-}
-
-pub(crate) fn not_crossing() -> Crossing {
-    Crossing::None
 }
 
 /// Something that went wrong.

@@ -6,7 +6,7 @@ use movement::{Bearing, Crossing, Family};
 use serde::{Deserialize, Serialize};
 use store::{PersonId, RecordId};
 
-use crate::shapes::not_crossing;
+use crate::practice::not_crossing;
 use crate::{Desk, Done, Entry, Error, LogSource, PracticeItem, PracticeRecord};
 
 /// How one direction looked when it was taught.
@@ -98,6 +98,7 @@ impl TeachRecord {
                 distance_cm: item.distance_cm,
                 done,
                 pain: item.pain,
+                rung: None,
                 settled: None,
             };
             let way = |of: &PracticeItem| (of.exercise, of.family, of.mover, of.bearing, of.crossing);
@@ -107,7 +108,7 @@ impl TeachRecord {
             }
         }
         let remark = self.remark.clone();
-        PracticeRecord { on: self.on, source: LogSource::Taught, pain_before: None, items, remark }
+        PracticeRecord { items, remark, ..PracticeRecord::bare(self.on, LogSource::Taught) }
     }
 }
 

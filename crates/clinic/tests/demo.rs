@@ -58,13 +58,8 @@ async fn an_entry_that_is_sent_twice_stands_once_and_the_standing_knows_it() {
     let (_clinic, desk) = desk().await;
     let id = desk.people().await.expect("the list")[0].id;
     let before = desk.standing(id).await.expect("a standing");
-    let log = PracticeRecord {
-        on: before.day,
-        source: clinic::LogSource::Telephone,
-        pain_before: None,
-        items: Vec::new(),
-        remark: "both days".to_owned(),
-    };
+    let bare = PracticeRecord::bare(before.day, clinic::LogSource::Telephone);
+    let log = PracticeRecord { remark: "both days".to_owned(), ..bare };
     let first = desk.append(id, &log, "form-1").await.expect("stored");
     let again = desk.append(id, &log, "form-1").await.expect("was there");
     assert_eq!(first, again);

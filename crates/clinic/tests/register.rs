@@ -47,15 +47,12 @@ fn log(chance: &mut Chance, today: Date) -> PracticeRecord {
         distance_cm: Some(30.0),
         done: clinic::Done::Done,
         pain: Some(pain),
+        rung: None,
         settled: None,
     };
-    PracticeRecord {
-        on: today.saturating_sub(i64::try_from(chance.below(20)).unwrap_or(0).days()),
-        source: LogSource::Told,
-        pain_before: None,
-        items: vec![item(u8::try_from(chance.below(8)).unwrap_or(0))],
-        remark: String::new(),
-    }
+    let on = today.saturating_sub(i64::try_from(chance.below(20)).unwrap_or(0).days());
+    let items = vec![item(u8::try_from(chance.below(8)).unwrap_or(0))];
+    PracticeRecord { items, ..PracticeRecord::bare(on, LogSource::Told) }
 }
 
 /// What the test itself knows of the logs of the people it added: in the order they were entered, each in

@@ -36,7 +36,7 @@ pub use letter::{
 };
 pub use make::{ExerciseFacts, handout, handout_of};
 pub use page::{
-    PageOrder, PageSettings, PageStore, PracticePage, PracticeSite, page, page_of, practice_site,
+    PageOrder, PageSettings, PageStore, PracticePage, PracticeSite, page, page_of, practice_site, practised,
 };
 #[cfg(feature = "pdf")]
 pub use pdf::{Paper, PdfError, PdfSettings, Tagging, floor_guide_pdf, letter_pdf, pdf, summary_pdf};

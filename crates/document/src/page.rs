@@ -101,6 +101,13 @@ pub fn page(
     )
 }
 
+/// The programme as a page of these settings would carry it, without making the page: what reads a log back.
+#[must_use]
+pub fn practised(programme: &Programme, person: &Person, settings: &PageSettings) -> Value {
+    let facts: Vec<ExerciseFacts<'_>> = programme.exercises.iter().map(ExerciseFacts::from).collect();
+    practised::of(&facts, (programme.for_day, programme.use_until), person, settings)
+}
+
 /// Makes a page of exercises that are already known, with the time of one session, the first day and the last.
 #[must_use]
 pub fn page_of(

@@ -10,6 +10,7 @@
 
 mod arithmetic;
 mod bits;
+mod came_home;
 mod check;
 pub mod fragment;
 pub mod log;
@@ -24,6 +25,7 @@ mod text;
 pub mod typed;
 mod words;
 
+pub use came_home::{came_home, came_home_bytes};
 pub use mark::Mark;
 pub use programme::Programme;
 pub use read::{

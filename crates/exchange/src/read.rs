@@ -176,12 +176,24 @@ fn read_file(text: &str, known: &[Known]) -> Result<LogPreview, Refusal> {
         let accepted = FILE_VERSION.to_string();
         return Err(Refusal::NewerVersion { given: head.version.to_string(), accepted });
     }
-    let Some(programme) = known.iter().find(|one| one.mark == head.mark) else {
+    if !known.iter().any(|one| one.mark == head.mark) {
         return Err(Refusal::WrongProgramme { given: head.mark.to_string(), known: marks(known) });
-    };
+    }
     let body: Body = serde_json::from_str(text).map_err(|error| corrupted(error.to_string()))?;
+    of_programme(head.mark, body.sessions, known)
+}
+
+/// Sessions that came without a check sum: everything in them must be as the prescription says.
+pub(crate) fn of_programme(
+    mark: Mark,
+    mut sessions: Vec<Session>,
+    known: &[Known],
+) -> Result<LogPreview, Refusal> {
+    let corrupted = |what: String| Refusal::Corrupted { what };
+    let Some(programme) = known.iter().find(|one| one.mark == mark) else {
+        return Err(Refusal::WrongProgramme { given: mark.to_string(), known: marks(known) });
+    };
     let mut seen = BTreeSet::new();
-    let mut sessions = body.sessions;
     for session in &mut sessions {
         let done =
             log::checked(&programme.prescription, session).map_err(|error| corrupted(error.to_string()))?;
@@ -246,7 +258,7 @@ impl LogPreview {
 }
 
 /// Sets sessions beside what is stored of their programme.
-pub(crate) fn preview(programme: &Known, mut sessions: Vec<Session>) -> LogPreview {
+fn preview(programme: &Known, mut sessions: Vec<Session>) -> LogPreview {
     sessions.sort_by_key(|session| (session.on, session.nth));
     let prescription = &programme.prescription;
     let outside = |on: Date| on < prescription.from || on > prescription.until;

@@ -1,5 +1,6 @@
 //! Why what came back cannot be used: what was given, what is accepted, what to do.
 
+use jiff::civil::Date;
 use serde::Serialize;
 use thiserror::Error;
 
@@ -77,6 +78,24 @@ pub enum Refusal {
         "the typed code is not right: more than one character is wrong or out of place; accepted: 16 characters as the telephone shows them; have it read again from the beginning"
     )]
     TypedWrong,
+    /// An address of the practice site: a programme, and no log.
+    #[error(
+        "this is the address of a programme from {from} to {until}, and no log; accepted: the code or the file that the practice page gives after practising; open “Code for the clinic” on the practice page and send that"
+    )]
+    Address {
+        /// The mark of the programme.
+        mark: String,
+        /// Its first day.
+        from: Date,
+        /// Its last day.
+        until: Date,
+    },
+    /// A table that cannot be read.
+    #[error("the table cannot be read: {why}")]
+    Table {
+        /// What stands where, what is accepted, what to do.
+        why: String,
+    },
     /// Of a programme that is not known here.
     #[error(
         "the code is of the programme `{given}…`; accepted here: {}; it may be another person's, or a programme that was not saved: open that person's record",

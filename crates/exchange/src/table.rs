@@ -202,6 +202,13 @@ impl Row<'_> {
     }
 }
 
+/// Whether a text looks like such a table: its first line names the columns that every one has.
+pub(crate) fn is_one(text: &str) -> bool {
+    let header = text.lines().next().unwrap_or_default();
+    let mut names = header.split([',', ';', '\t']).map(|name| name.trim().trim_matches('"'));
+    names.clone().count() > 4 && names.any(|name| name == "programme" || name == "pain_before")
+}
+
 /// Reads a table: the sessions of each programme in it, in order of their days.
 ///
 /// # Errors

@@ -12,7 +12,7 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use movement::Bearing;
 use progress::{Done, Prescription, Rung, Session};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bits::{BitReader, BitWriter};
 use crate::log::{DAYS_AT_MOST, LogError};
@@ -30,7 +30,7 @@ const DAY_AT_MOST: i32 = 63;
 const SESSIONS_AT_MOST: usize = 31;
 
 /// The worst that a leg told in a direction.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Worst {
     /// No pain was told.
@@ -57,11 +57,23 @@ impl Worst {
         }
     }
 
+    /// The lower end of its band, of 10; none where no pain was told, which is not pain 0. It hurt without a number
+    /// counts as the band that the code puts it in.
+    #[must_use]
+    pub fn from(self) -> Option<u8> {
+        match self {
+            Self::None => None,
+            Self::Mild => Some(1),
+            Self::Moderate => Some(3),
+            Self::Strong => Some(6),
+        }
+    }
+
     const ALL: [Self; 4] = [Self::None, Self::Mild, Self::Moderate, Self::Strong];
 }
 
 /// What a typed code says.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Summary {
     /// The last day on which something was logged.
     pub last: Date,

@@ -136,15 +136,15 @@ fn log(chance: &mut Chance, on: Date) -> PracticeRecord {
             distance_cm: Some(30.0),
             done: Done::Done,
             pain: Some(pain),
+            rung: None,
             settled: None,
         })
     });
     PracticeRecord {
-        on,
-        source: LogSource::ALL[chance.below(5) as usize],
         pain_before: Some(pain),
         items: items.collect(),
         remark: "all of it, as on the sheet".to_owned(),
+        ..PracticeRecord::bare(on, LogSource::ALL[chance.below(5) as usize])
     }
 }
 
