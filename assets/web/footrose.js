@@ -7,7 +7,10 @@ import { flush } from "./drafts.js";
 document.addEventListener("submit", (event) => {
   if (event.defaultPrevented) return;
   const button = /** @type {SubmitEvent} */ (event).submitter;
-  if (button instanceof HTMLButtonElement) setTimeout(() => { button.disabled = true; }, 0);
+  if (!(button instanceof HTMLButtonElement)) return;
+  setTimeout(() => { button.disabled = true; }, 0);
+  /* What is saved as a file leaves the page as it is. */
+  if (button.hasAttribute("data-file")) setTimeout(() => { button.disabled = false; }, 2000);
 });
 window.addEventListener("pageshow", () => {
   for (const button of document.querySelectorAll("button[disabled]")) button.removeAttribute("disabled");

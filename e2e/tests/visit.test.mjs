@@ -194,7 +194,7 @@ test("an empty file: the first account, the first person, findings, space, progr
     const answer = await fetch(to);
     return { type: answer.headers.get("content-type"), bytes: [...new Uint8Array(await answer.arrayBuffer())] };
   }, `/${person}/programme/sheet.pdf${query}`);
-  const sheet = await fetched("?paper=a4&type=usual");
+  const sheet = await fetched("?paper=a4&edition=standard");
   const pdf = Buffer.from(sheet.bytes);
   writeFileSync(join(out, "visit-sheet.pdf"), pdf);
   assert.equal(sheet.type, "application/pdf");
@@ -213,7 +213,7 @@ test("an empty file: the first account, the first person, findings, space, progr
   const ways = [...new Set([...plain.matchAll(/^.*?\b((?:forward|back)(?:-(?:left|right))?|left|right):? (\d+ cm)/gm)].map((way) => way[2]))];
   assert.ok(ways.length >= 2, `too few directions in: ${plain}`);
   for (const way of ways) assert.ok(said.includes(way) || said.replaceAll(" ", "").includes(way.replaceAll(" ", "")), `${way} is not on the sheet`);
-  const letter = Buffer.from((await fetched("?paper=letter&type=large")).bytes);
+  const letter = Buffer.from((await fetched("?paper=letter&edition=large")).bytes);
   assert.match(letter.toString("latin1"), /\/MediaBox\s*\[0 0 612/);
   assert.ok(Number(/\/Type\/Pages\/Count (\d+)/.exec(letter.toString("latin1"))?.[1]) > pages, "large type takes more pages");
 

@@ -27,13 +27,21 @@ pub fn read(args: &PracticeReadArgs) -> Result<End, Failure> {
     let path = Path::new(&args.code);
     let given =
         if path.is_file() { input::text(path, "name a file with a code")? } else { args.code.clone() };
-    let preview = exchange::read(&given, &known).map_err(Failure::Code)?;
+    let previews = exchange::came_home(&given, &known).map_err(Failure::Code)?;
     if args.csv {
-        say::text(&merged(&preview, &known));
+        // A table of several programmes has one header row.
+        for (place, preview) in previews.iter().enumerate() {
+            let table = merged(preview, &known);
+            let rows = if place == 0 { 0 } else { table.find('\n').map_or(0, |end| end + 1) };
+            say::text(&table[rows..]);
+        }
     } else if args.json {
-        say::json(&json!({ "preview": serde_json::to_value(&preview).unwrap_or_default() }));
+        let all: Vec<_> =
+            previews.iter().map(|preview| serde_json::to_value(preview).unwrap_or_default()).collect();
+        say::json(&json!({ "preview": all.first(), "previews": all }));
     } else {
-        say::text(&format!("{preview}Nothing was stored.\n"));
+        let shown: String = previews.iter().map(ToString::to_string).collect();
+        say::text(&format!("{shown}Nothing was stored.\n"));
     }
     Ok(End::Done)
 }

@@ -29,6 +29,13 @@ impl CameHome {
         self.programmes.iter().find(|one| one.known.mark == mark)
     }
 
+    /// How we will say that we know of it: sixteen characters are a typed code wherever they stood.
+    #[must_use]
+    pub fn source(&self, source: LogSource) -> LogSource {
+        let is_code = matches!(self.previews.as_slice(), [Preview::Typed(_)]);
+        if is_code && matches!(source, LogSource::Page | LogSource::File) { LogSource::Typed } else { source }
+    }
+
     /// How many sessions or summaries saving would add or complete.
     #[must_use]
     pub fn adds(&self) -> usize {
@@ -106,6 +113,7 @@ impl Desk {
             Ok(came) => came,
             Err(refusal) => return Ok(Err(refusal)),
         };
+        let source = came.source(source);
         let mut brought = Brought::default();
         for preview in &came.previews {
             match preview {

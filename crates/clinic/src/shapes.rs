@@ -156,6 +156,9 @@ pub struct Settings {
     /// Its telephone.
     #[serde(default)]
     pub phone: String,
+    /// The https address of the clinic's practice site; empty where there is none.
+    #[serde(default)]
+    pub practice_site: String,
     /// Minutes without a touch after which a screen locks.
     pub lock_after_minutes: u32,
     /// Days without a log before a person is named.
@@ -203,6 +206,7 @@ impl Settings {
         Self {
             clinic_name: String::new(),
             phone: String::new(),
+            practice_site: String::new(),
             lock_after_minutes: table.lock.after_minutes,
             nothing_logged_days: table.attention.nothing_logged_days,
             retest_days: table.attention.retest_days,

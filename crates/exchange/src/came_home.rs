@@ -33,20 +33,11 @@ pub fn came_home(given: &str, known: &[Known]) -> Result<Vec<Preview>, Refusal> 
     }
 }
 
-/// As [`came_home`], for the bytes of a file.
-///
-/// # Errors
-/// As [`came_home`], and when the bytes are no text.
-pub fn came_home_bytes(bytes: &[u8], known: &[Known]) -> Result<Vec<Preview>, Refusal> {
-    let text = std::str::from_utf8(bytes)
-        .map_err(|_| Refusal::Foreign { given: "bytes that are no text".to_owned() })?;
-    came_home(text, known)
-}
-
 /// The log code in a text, longest first: all that follows its beginning, its paragraph, its line, its word.
 fn candidates(text: &str) -> Vec<&str> {
-    let begins = |at: &usize| text[*at..].get(..log::PREFIX.len()).is_some_and(is_prefix);
-    let Some(at) = text.char_indices().map(|(at, _)| at).find(begins) else { return Vec::new() };
+    let Some(at) = text.char_indices().map(|(at, _)| at).find(|at| begins(&text[*at..])) else {
+        return Vec::new();
+    };
     let rest = &text[at..];
     let cut = |end: Option<usize>| &rest[..end.unwrap_or(rest.len())];
     vec![
@@ -57,8 +48,11 @@ fn candidates(text: &str) -> Vec<&str> {
     ]
 }
 
-fn is_prefix(word: &str) -> bool {
-    word.eq_ignore_ascii_case(log::PREFIX)
+/// Whether a log code begins here: its name, the number of its version, a stroke. The name alone stands in other texts.
+fn begins(text: &str) -> bool {
+    let Some((name, rest)) = text.split_at_checked(log::PREFIX.len()) else { return false };
+    let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+    name.eq_ignore_ascii_case(log::PREFIX) && digits > 0 && rest[digits..].starts_with('/')
 }
 
 /// An address of the practice site: what stands behind `#` is a programme.

@@ -25,7 +25,7 @@ mod text;
 pub mod typed;
 mod words;
 
-pub use came_home::{came_home, came_home_bytes};
+pub use came_home::came_home;
 pub use mark::Mark;
 pub use programme::Programme;
 pub use read::{

@@ -29,6 +29,7 @@ fn a_code_is_found_inside_a_message_and_broken_over_lines() {
         code.clone(),
         format!("Good morning,\n\nhere is my code: {code}\nSee you on Monday"),
         format!("my code {} thank you", code.to_lowercase()),
+        format!("My footrose code, from the Footrose page: {code}"),
         format!("{head}\r\n{tail}\r\n\r\nSent while travelling"),
     ] {
         assert_eq!(additions(&given, &all), log.len(), "{given}");

@@ -28,6 +28,14 @@ pub(crate) fn routes<S: Clone + Send + Sync + 'static>() -> Router<S> {
     file!(router, "builder.js", "web/builder.js", "text/javascript; charset=utf-8");
     file!(router, "teach.js", "web/teach.js", "text/javascript; charset=utf-8");
     file!(router, "space.js", "web/space.js", "text/javascript; charset=utf-8");
+    file!(router, "came-home.js", "web/came-home.js", "text/javascript; charset=utf-8");
+    file!(router, "camera-code.js", "web/camera-code.js", "text/javascript; charset=utf-8");
+    file!(router, "zxing/reader.js", "web/zxing/reader.js", "text/javascript; charset=utf-8");
+    file!(router, "zxing/share.js", "web/zxing/share.js", "text/javascript; charset=utf-8");
+    file!(router, "zxing/zxing_reader.wasm", "web/zxing/zxing_reader.wasm", "application/wasm");
+    file!(router, "practice/code.js", "practice/code.js", "text/javascript; charset=utf-8");
+    file!(router, "practice/qr.js", "practice/qr.js", "text/javascript; charset=utf-8");
+    file!(router, "symbol.js", "web/symbol.js", "text/javascript; charset=utf-8");
     file!(router, "findings.js", "web/findings.js", "text/javascript; charset=utf-8");
     file!(router, "icon.svg", "web/icon.svg", "image/svg+xml");
     file!(router, "regular.ttf", "fonts/AtkinsonHyperlegibleNext_400Regular.ttf", "font/ttf");

@@ -1,9 +1,11 @@
 //! What every request passes: who it says we are, where it comes from, and the headers of every answer.
 
+use std::convert::Infallible;
+
 use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
-use axum::response::{IntoResponse, Response};
+use axum::response::{IntoResponse, IntoResponseParts, Response, ResponseParts};
 
 use crate::browsers::{self, token_of};
 use crate::fault::plain;
@@ -13,6 +15,24 @@ use crate::{Web, frame, network};
 pub(crate) const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
     img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; form-action 'self'; \
     frame-ancestors 'none'; base-uri 'none'";
+
+/// As [`POLICY`], for a page that runs the decoder of codes: a program of our own in WebAssembly, and no other.
+const DECODES: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; \
+    img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; form-action 'self'; \
+    frame-ancestors 'none'; base-uri 'none'";
+
+/// Beside an answer: its page runs the decoder.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Decodes;
+
+impl IntoResponseParts for Decodes {
+    type Error = Infallible;
+
+    fn into_response_parts(self, mut parts: ResponseParts) -> Result<ResponseParts, Infallible> {
+        parts.extensions_mut().insert(self);
+        Ok(parts)
+    }
+}
 
 const HEADERS: [(HeaderName, &str); 7] = [
     (header::CONTENT_SECURITY_POLICY, POLICY),
@@ -54,9 +74,13 @@ pub(crate) fn refused(why: &'static str) -> Response {
 
 /// An answer with the headers that every answer has.
 pub(crate) fn secured(mut response: Response) -> Response {
+    let decodes = response.extensions().get::<Decodes>().is_some();
     let headers = response.headers_mut();
     for (name, value) in HEADERS {
         headers.insert(name, HeaderValue::from_static(value));
+    }
+    if decodes {
+        headers.insert(header::CONTENT_SECURITY_POLICY, HeaderValue::from_static(DECODES));
     }
     headers.entry(header::CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
     response

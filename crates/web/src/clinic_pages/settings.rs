@@ -19,6 +19,7 @@ async fn show(seat: Seat) -> Answer {
     let known = Fields::known([
         ("clinic_name", now.clinic_name),
         ("phone", now.phone),
+        ("practice_site", now.practice_site),
         ("lock_after_minutes", now.lock_after_minutes.to_string()),
         ("nothing_logged_days", now.nothing_logged_days.to_string()),
         ("retest_days", now.retest_days.to_string()),
@@ -59,6 +60,7 @@ fn parse(fields: &Fields, before: Settings) -> Result<Settings, String> {
     Ok(Settings {
         clinic_name: fields.get("clinic_name").trim().to_owned(),
         phone: fields.get("phone").trim().to_owned(),
+        practice_site: practice_site(fields.get("practice_site").trim())?,
         lock_after_minutes: whole(
             fields,
             "lock_after_minutes",
@@ -75,6 +77,21 @@ fn parse(fields: &Fields, before: Settings) -> Result<Settings, String> {
         },
         ..before
     })
+}
+
+/// The address of the practice site; it is served over https, and what stands behind `#` is the programme's.
+fn practice_site(typed: &str) -> Result<String, String> {
+    let host = typed.strip_prefix("https://").map(|rest| rest.split('/').next().unwrap_or_default());
+    let right = host.is_some_and(|host| !host.is_empty())
+        && !typed.chars().any(|letter| letter.is_whitespace() || letter.is_control() || letter == '#');
+    if typed.is_empty() || right {
+        return Ok(typed.to_owned());
+    }
+    Err(format!(
+        "The address of the practice site cannot be `{typed}`; accepted: an address such as \
+         https://practice.example/ without `#`, or nothing. Type the address at which the folder of \
+         `footrose practice-site` is served."
+    ))
 }
 
 /// The word that a form sends for a paper.
@@ -99,6 +116,7 @@ fn view(seat: &Seat, typed: &Fields, why: Option<&str>) -> Markup {
             (seat.form())
             (field("clinic_name", "Name of the clinic", "text"))
             (field("phone", "Its telephone", "tel"))
+            (field("practice_site", "Address of the practice site, if there is one", "url"))
             (field("lock_after_minutes", &format!("Lock after so many minutes without a touch, {} at most", defaults().lock.at_most_minutes), "numeric"))
             (field("nothing_logged_days", "Days without a log before Today says so", "numeric"))
             (field("retest_days", "Days after which measures are due again", "numeric"))

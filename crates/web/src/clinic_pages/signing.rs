@@ -61,6 +61,7 @@ fn page_of(what: &str) -> &'static str {
     match what.split(' ').next() {
         Some("practice" | "teach") => "home-log",
         Some("measures") => "measures",
+        Some("programme" | "handed-out") => "programme",
         _ => "findings",
     }
 }

@@ -1,10 +1,12 @@
 //! Home log: what was done and what hurt, newest first; what came home; a log that somebody tells.
 
+mod came_home;
 mod shown;
 mod told;
 
 use axum::Router;
 use axum::extract::Query;
+use axum::response::IntoResponse;
 use axum::routing::get;
 use clinic::{PracticeRecord, Standing};
 use maud::{Markup, html};
@@ -12,11 +14,12 @@ use maud::{Markup, html};
 use super::{Tab, again, page, standing};
 use crate::fault::Fault;
 use crate::fields::Fields;
+use crate::guard::Decodes;
 use crate::seat::{Seat, Whose};
 use crate::{Answer, Web};
 
 pub(super) fn routes() -> Router<Web> {
-    Router::new().route("/people/{person}/home-log", get(show).post(take))
+    Router::new().route("/people/{person}/home-log", get(show).post(take)).merge(came_home::routes())
 }
 
 async fn show(seat: Seat, whose: Whose, Query(asked): Query<Vec<(String, String)>>) -> Answer {
@@ -24,7 +27,7 @@ async fn show(seat: Seat, whose: Whose, Query(asked): Query<Vec<(String, String)
     let which = Fields::typed(asked).get("page").parse().unwrap_or(1);
     let typed = Fields::known([("on", standing.day.to_string())]);
     let body = view(&seat, &standing, which, (&typed, None)).await?;
-    page(&seat, &standing, Tab::HomeLog, body)
+    Ok((Decodes, page(&seat, &standing, Tab::HomeLog, body)?).into_response())
 }
 
 async fn take(seat: Seat, whose: Whose, fields: Fields) -> Answer {
@@ -36,7 +39,7 @@ async fn take(seat: Seat, whose: Whose, fields: Fields) -> Answer {
         }
         Err(why) => {
             let body = view(&seat, &standing, 1, (&fields, Some(&why))).await?;
-            again(&seat, &standing, Tab::HomeLog, body)
+            Ok((Decodes, again(&seat, &standing, Tab::HomeLog, body)?).into_response())
         }
     }
 }
@@ -51,6 +54,7 @@ async fn view(
     let logs = seat.desk.read::<PracticeRecord>(id).await?;
     let lessons = seat.desk.lessons(id).await?;
     Ok(html! {
+        (came_home::ways(seat, standing, None))
         (shown::list(standing, &logs, &lessons, which))
         (told::form(seat, standing, typed, why))
     })

@@ -7,7 +7,9 @@ mod dose;
 mod floor;
 mod keep;
 mod now;
+mod phone;
 mod proposals;
+mod reads;
 mod sheet;
 mod wanted;
 
@@ -25,7 +27,7 @@ use super::{Tab, alert, nothing_found, page, standing};
 use crate::fault::Fault;
 use crate::fields::Fields;
 use crate::reckon::{Bench, blocking};
-use crate::seat::{Seat, Whose, at};
+use crate::seat::{Seat, Whose, at, to};
 use crate::{Answer, Web};
 use wanted::Wanted;
 
@@ -43,6 +45,14 @@ pub(super) fn routes() -> Router<Web> {
         .route("/people/{person}/programme/dose", post(dose::take))
         .route("/people/{person}/programme/sheet.pdf", get(sheet::pdf))
         .route("/people/{person}/programme/sheet.txt", get(sheet::text))
+        .route("/people/{person}/programme/floor-guide.pdf", get(sheet::guide))
+        .route("/people/{person}/programme/page.html", post(phone::file))
+        .route("/people/{person}/programme/address", get(back).post(phone::address))
+}
+
+/// Whoever comes back to what was handed out once comes to the programme.
+async fn back(whose: Whose) -> axum::response::Response {
+    to(&whose.at("programme"))
 }
 
 /// What the page is made of, read and computed before anything is written.

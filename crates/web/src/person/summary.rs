@@ -128,6 +128,12 @@ fn log_line(log: &PracticeRecord) -> SummaryLine {
     if let Some(pain) = log.worst_pain() {
         parts.push(format!("worst pain {pain} of 10"));
     }
+    if log.stopped.is_some() || log.summary.as_ref().is_some_and(|told| told.stopped) {
+        parts.push("stopped early".to_owned());
+    }
+    if let Some(told) = &log.summary {
+        parts.push(format!("{} sessions in fourteen days", told.sessions));
+    }
     if !log.items.is_empty() {
         parts.push(format!("{} directions", log.items.len()));
     }

@@ -38,7 +38,12 @@ pub(super) fn accepted(seat: &Seat, shown: &Shown, person: &PersonToday<'_>) -> 
             div.acts {
                 @if !waits && !programme.exercises.is_empty() {
                     a.action href=(at(id, "teach")) { "Teach it now" }
-                    (super::sheet::form(seat, shown))
+                }
+            }
+            @if !waits && !programme.exercises.is_empty() {
+                section aria-labelledby="hand-out" {
+                    h2 id="hand-out" { "Hand it out" }
+                    div.both { (super::sheet::form(seat, shown)) (super::phone::form(seat, shown)) }
                 }
             }
         }

@@ -1,73 +1,58 @@
-//! The home sheet of what was accepted: on which paper, in which type, as PDF and as text.
+//! What goes home on paper of what was accepted: the home sheet and the floor guide, in the person's language.
 
 use app::{Again, Outcome};
-#[cfg(feature = "pdf")]
 use axum::extract::Query;
 use axum::http::header;
 use axum::response::IntoResponse;
-use clinic::{Action, Paper};
-#[cfg(feature = "pdf")]
-use document::Edition;
-use document::Handout;
+use clinic::Action;
+use document::{Edition, Handout, Wording};
 use maud::{Markup, html};
-#[cfg(feature = "pdf")]
-use serde::Deserialize;
 
+use super::reads::{edition, in_short, paper_fields, wording, wording_fields};
 use super::{Accepted, Shown, keep};
 use crate::Answer;
 use crate::fault::Fault;
+use crate::fields::Fields;
 use crate::seat::{Seat, Whose, at};
 
-/// What is chosen for one printing; what is left out is what the clinic and the findings say.
-#[cfg(feature = "pdf")]
-#[derive(Default, Deserialize)]
-pub(super) struct Wanted {
-    paper: Option<Paper>,
-    #[serde(rename = "type")]
-    edition: Option<TypeSize>,
-}
+/// What an address asks for.
+type Asked = Query<Vec<(String, String)>>;
 
-/// Size of type, as an address says it.
-#[cfg(feature = "pdf")]
-#[derive(Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "snake_case")]
-enum TypeSize {
-    Usual,
-    Large,
-}
-
-const PAPERS: [(Paper, &str, &str); 2] = [(Paper::A4, "a4", "A4"), (Paper::Letter, "letter", "Letter")];
-
-/// The form that opens the sheet.
+/// The form that opens sheet and floor guide.
 pub(super) fn form(seat: &Seat, shown: &Shown) -> Markup {
     let id = shown.standing.line.id;
     let large = shown.bench.case.person.sight.is_poor();
     let usual = seat.web.settings.read().map(|settings| settings.paper).unwrap_or_default();
+    let interpreter = shown.bench.case.person.interpreter.as_deref();
     html! {
-        form.sheet-choices method="get" action=(at(id, "programme/sheet.pdf")) {
-            p {
-                label for="paper" { "Paper" }
-                select id="paper" name="paper" {
-                    @for (paper, key, words) in PAPERS { option value=(key) selected[paper == usual] { (words) } }
+        section.hand-out aria-labelledby="on-paper" {
+            h3 id="on-paper" { "On paper" }
+            form.sheet-choices method="get" action=(at(id, "programme/sheet.pdf")) {
+                (wording_fields("paper"))
+                (paper_fields(large, usual))
+                div.acts {
+                    @if cfg!(feature = "pdf") {
+                        button.action type="submit" { "The home sheet (PDF)" }
+                        button.action.second type="submit" formaction=(at(id, "programme/floor-guide.pdf")) { "The floor guide (PDF)" }
+                    }
+                    button.action.second type="submit" formaction=(at(id, "programme/sheet.txt")) { "The home sheet as text" }
                 }
             }
-            p {
-                label for="type" { "Type" }
-                select id="type" name="type" {
-                    option value="usual" selected[!large] { "18 points" }
-                    option value="large" selected[large] { "24 points, for poor sight" }
-                }
+            @if !cfg!(feature = "pdf") {
+                p.hint { "This program was built without typesetting: there is no PDF and no floor guide, and the sheet is text. A build with the feature " span.code { "pdf" } " has them." }
             }
-            p { span.label { "Language" } span { "English" } }
-            button.action.second type="submit" { @if cfg!(feature = "pdf") { "The home sheet (PDF)" } @else { "The home sheet" } }
+            @if large { p.hint { "Large type is proposed because of what was found of sight." } }
+            @if let Some(language) = interpreter { p.hint { "An interpreter for " (language) " is needed: the edition of numerals and arrows has lines for the interpreter’s words." } }
         }
-        a.action.second href=(at(id, "programme/sheet.txt")) { "The home sheet as text" }
-        @if large { p.hint { "Large type is proposed because of what was found of sight." } }
     }
 }
 
-/// The sheet of what was accepted, as far as it is permitted today; before anything was, of the first proposal.
-async fn handed(seat: &Seat, whose: &Whose) -> Result<Handout, Fault> {
+/// The programme that may go home today; before anything was accepted, the one that is proposed first.
+async fn handed(
+    seat: &Seat,
+    whose: &Whose,
+    (wording, edition): (Wording, Option<Edition>),
+) -> Result<Handout, Fault> {
     const NONE: &str = "There is no programme today, so there is no sheet.";
     let (standing, bench, now) = keep::opened(seat, whose).await?;
     let outcome = seat.reckon().plan(&standing).await?;
@@ -78,35 +63,29 @@ async fn handed(seat: &Seat, whose: &Whose) -> Result<Handout, Fault> {
         }
         _ => None,
     };
-    match now {
+    let space = plan.map(|plan| &plan.space);
+    let mut settings = document::SheetSettings::of(&bench.case, space, bench.day, wording);
+    if let Some(edition) = edition {
+        settings = settings.for_edition(edition, &bench.case);
+    }
+    let clinic = clinic_of(seat, &bench.case);
+    let made = |programme| document::handout(programme, &bench.case.person, &clinic, &settings);
+    match &now {
         Some(Accepted { waits: true, .. }) => Err(Fault::NotFound(
             "The programme waits for a clinician’s countersignature; until then there is no sheet.",
         )),
         Some(Accepted { again: Again::Today { programme, .. }, .. }) if !programme.exercises.is_empty() => {
-            let space = plan.map(|plan| &plan.space);
-            let settings =
-                document::SheetSettings::of(&bench.case, space, bench.day, document::Wording::ENGLISH);
-            Ok(document::handout(&programme, &bench.case.person, &clinic_of(seat, &bench.case), &settings))
+            Ok(made(programme))
         }
         Some(_) => {
             Err(Fault::NotFound("No movement of the programme is permitted today, so there is no sheet."))
         }
-        None => {
-            let plan = plan.ok_or(Fault::NotFound(NONE))?;
-            let settings = document::SheetSettings::of(
-                &bench.case,
-                Some(&plan.space),
-                bench.day,
-                document::Wording::ENGLISH,
-            );
-            let clinic = clinic_of(seat, &bench.case);
-            Ok(document::handout(&plan.programme, &bench.case.person, &clinic, &settings))
-        }
+        None => Ok(made(&plan.ok_or(Fault::NotFound(NONE))?.programme)),
     }
 }
 
 /// The lines of the clinic: what the case says, else the clinic's settings.
-fn clinic_of(seat: &Seat, case: &person::CaseFile) -> person::Clinic {
+pub(super) fn clinic_of(seat: &Seat, case: &person::CaseFile) -> person::Clinic {
     let mut clinic = case.clinic.clone();
     if let Ok(settings) = seat.web.settings.read() {
         let said = |words: &str| Some(words.to_owned()).filter(|words| !words.is_empty());
@@ -116,51 +95,106 @@ fn clinic_of(seat: &Seat, case: &person::CaseFile) -> person::Clinic {
     clinic
 }
 
-/// The home sheet as text.
-pub(super) async fn text(seat: Seat, whose: Whose) -> Answer {
-    let handout = handed(&seat, &whose).await?;
-    seat.desk.note(Action::Printed, whose.0, "home sheet, text").await?;
-    Ok(([(header::CONTENT_TYPE, "text/plain; charset=utf-8")], document::text(&handout)).into_response())
+fn chosen(fields: &Fields) -> Result<(Wording, Option<Edition>), Fault> {
+    let wording = wording(fields).map_err(Fault::Refused)?;
+    let edition = edition(fields, wording.language).map_err(Fault::Refused)?;
+    Ok((wording, edition))
 }
 
-/// The home sheet as PDF.
-#[cfg(feature = "pdf")]
-pub(super) async fn pdf(seat: Seat, whose: Whose, Query(wanted): Query<Wanted>) -> Answer {
-    let mut handout = handed(&seat, &whose).await?;
-    match wanted.edition {
-        Some(TypeSize::Large) => handout.edition = Edition::LargeType,
-        Some(TypeSize::Usual) => handout.edition = Edition::Standard,
-        None => {}
-    }
-    let usual = seat.web.settings.read().map(|settings| settings.paper).unwrap_or_default();
-    let paper = wanted.paper.unwrap_or(usual);
-    let bytes = set(handout, paper).await?;
-    let large = if wanted.edition == Some(TypeSize::Large) { ", large type" } else { "" };
-    let words = PAPERS.iter().find(|(one, ..)| *one == paper).map_or("", |(_, _, words)| words);
-    seat.desk.note(Action::Printed, whose.0, &format!("home sheet, {words}{large}")).await?;
-    let headers = [
-        (header::CONTENT_TYPE, "application/pdf"),
-        (header::CONTENT_DISPOSITION, "inline; filename=\"home-sheet.pdf\""),
-    ];
-    Ok((headers, bytes).into_response())
+/// The home sheet as text.
+pub(super) async fn text(seat: Seat, whose: Whose, Query(asked): Asked) -> Answer {
+    let (wording, edition) = chosen(&Fields::typed(asked))?;
+    let handout = handed(&seat, &whose, (wording, edition)).await?;
+    let words = format!("home sheet, text{}", in_short(wording, edition));
+    seat.desk.note(Action::Printed, whose.0, &words).await?;
+    Ok(([(header::CONTENT_TYPE, "text/plain; charset=utf-8")], document::text(&handout)).into_response())
 }
 
 /// This build sets no type: the sheet is text.
 #[cfg(not(feature = "pdf"))]
-pub(super) async fn pdf(seat: Seat, whose: Whose) -> Answer {
-    text(seat, whose).await
+pub(super) async fn pdf(seat: Seat, whose: Whose, asked: Asked) -> Answer {
+    text(seat, whose, asked).await
+}
+
+/// This build sets no type: there is no floor guide.
+#[cfg(not(feature = "pdf"))]
+pub(super) async fn guide(_seat: Seat, _whose: Whose, _asked: Asked) -> Answer {
+    Err(Fault::Refused(
+        "The floor guide is a PDF, and this program was built without typesetting; accepted: a build with the feature \
+         `pdf`. Open the home sheet as text, or ask whoever keeps this program for the other build."
+            .to_owned(),
+    ))
 }
 
 #[cfg(feature = "pdf")]
-async fn set(handout: Handout, paper: Paper) -> Result<Vec<u8>, Fault> {
-    let paper = match paper {
-        Paper::A4 => document::Paper::A4,
-        Paper::Letter => document::Paper::Letter,
-    };
-    let settings = document::PdfSettings { paper, tagging: document::Tagging::Accessible };
-    crate::reckon::blocking(move || document::pdf(&handout, settings))
-        .await?
-        .map_err(|error| Fault::Broken(error.to_string()))
+pub(super) use set::{guide, pdf};
+
+/// What is set in type.
+#[cfg(feature = "pdf")]
+mod set {
+    use super::*;
+    use crate::person::programme::reads::{PAPERS, paper};
+    use crate::reckon::blocking;
+
+    fn settings(paper: clinic::Paper) -> document::PdfSettings {
+        let paper = match paper {
+            clinic::Paper::A4 => document::Paper::A4,
+            clinic::Paper::Letter => document::Paper::Letter,
+        };
+        document::PdfSettings { paper, tagging: document::Tagging::Accessible }
+    }
+
+    fn usual(seat: &Seat) -> clinic::Paper {
+        seat.web.settings.read().map(|settings| settings.paper).unwrap_or_default()
+    }
+
+    fn inline(name: &str, bytes: Vec<u8>) -> Answer {
+        let headers = [
+            (header::CONTENT_TYPE, "application/pdf".to_owned()),
+            (header::CONTENT_DISPOSITION, format!("inline; filename=\"{name}\"")),
+        ];
+        Ok((headers, bytes).into_response())
+    }
+
+    /// The home sheet as PDF.
+    pub(in crate::person::programme) async fn pdf(seat: Seat, whose: Whose, Query(asked): Asked) -> Answer {
+        let fields = Fields::typed(asked);
+        let (wording, edition) = chosen(&fields)?;
+        let paper = paper(&fields, usual(&seat)).map_err(Fault::Refused)?;
+        let handout = handed(&seat, &whose, (wording, edition)).await?;
+        let bytes = sheet(handout, paper).await?;
+        let words = PAPERS.iter().find(|(one, ..)| *one == paper).map_or("", |(_, _, words)| words);
+        let words = format!("home sheet, {words}{}", in_short(wording, edition));
+        seat.desk.note(Action::Printed, whose.0, &words).await?;
+        inline("home-sheet.pdf", bytes)
+    }
+
+    /// The floor guide as PDF.
+    pub(in crate::person::programme) async fn guide(seat: Seat, whose: Whose, Query(asked): Asked) -> Answer {
+        let fields = Fields::typed(asked);
+        let wording = wording(&fields).map_err(Fault::Refused)?;
+        let paper = paper(&fields, usual(&seat)).map_err(Fault::Refused)?;
+        let handout = handed(&seat, &whose, (wording, None)).await?;
+        let made = blocking(move || {
+            let guide = document::floor_guide(&handout, wording);
+            document::floor_guide_pdf(&guide, settings(paper))
+        });
+        let bytes = made.await?.map_err(|error| Fault::Broken(error.to_string()))?;
+        let words = format!("floor guide{}", in_short(wording, None));
+        seat.desk.note(Action::Printed, whose.0, &words).await?;
+        inline("floor-guide.pdf", bytes)
+    }
+
+    pub(super) async fn sheet(handout: Handout, paper: clinic::Paper) -> Result<Vec<u8>, Fault> {
+        blocking(move || document::pdf(&handout, settings(paper)))
+            .await?
+            .map_err(|error| Fault::Broken(error.to_string()))
+    }
+
+    /// The sheet on the clinic's usual paper.
+    pub(super) async fn usual_sheet(seat: &Seat, handout: Handout) -> Result<Vec<u8>, Fault> {
+        sheet(handout, usual(seat)).await
+    }
 }
 
 /// The sheet of the accepted programme for somebody who takes everything out: its name and bytes; else
@@ -174,15 +208,14 @@ pub(in crate::person) async fn of_today(
     if standing.programme.is_none() {
         return Err("no programme was accepted".to_owned());
     }
-    let handout = match handed(seat, whose).await {
+    let handout = match handed(seat, whose, (Wording::ENGLISH, None)).await {
         Ok(handout) => handout,
         Err(Fault::NotFound(why)) => return Err(why.to_owned()),
         Err(_) => return Err("it could not be computed".to_owned()),
     };
     #[cfg(feature = "pdf")]
     {
-        let usual = seat.web.settings.read().map(|settings| settings.paper).unwrap_or_default();
-        let bytes = set(handout, usual).await.map_err(|_| "it could not be set".to_owned())?;
+        let bytes = set::usual_sheet(seat, handout).await.map_err(|_| "it could not be set".to_owned())?;
         Ok(("home-sheet.pdf", bytes))
     }
     #[cfg(not(feature = "pdf"))]
