@@ -27,6 +27,9 @@ const footroseDom = (() => {
   const fill = (sentence, values = {}) =>
     sentence.replace(/\{(\w+)\}/g, (_, name) => String(values[name] ?? ""));
 
+  /* A number with the words that belong to it. */
+  const counted = (number, forms) => `${number} ${number === 1 ? forms.one : forms.many}`;
+
   /* A length as the person reads it: whole centimetres, or inches to the nearest quarter. */
   function length(cm, units, names) {
     if (units !== "imperial") return fill(names.cm, { number: Math.round(cm) });
@@ -35,10 +38,10 @@ const footroseDom = (() => {
     return fill(names.inches, { number: `${Math.floor(quarters / 4) || (part ? "" : 0)}${part}` });
   }
 
-  /* A mass: kilograms to the tenth, or pounds to the nearest half. */
+  /* A mass as the sheet writes it: halves of a kilogram, halves of a pound. */
   function mass(kg, units, names) {
-    const [form, value] = units === "imperial" ? [names.pounds, Math.round(kg * 2.20462 * 2) / 2] : [names.kg, kg];
-    return fill(form, { number: String(value).replace(".", names.decimal) });
+    const [form, value] = units === "imperial" ? [names.pounds, kg * 2.20462] : [names.kg, kg];
+    return fill(form, { number: String(Math.round(value * 2) / 2).replace(".", names.decimal) });
   }
 
   const two = (number) => String(number).padStart(2, "0");
@@ -58,5 +61,5 @@ const footroseDom = (() => {
 
   const reduced = () => matchMedia("(prefers-reduced-motion: reduce)").matches;
 
-  return { h, button, picture, fill, length, mass, today, day, reduced };
+  return { h, button, picture, fill, counted, length, mass, today, day, reduced };
 })();

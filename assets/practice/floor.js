@@ -29,6 +29,10 @@ const footroseFloor = (() => {
     return Math.max(44, front, Math.max(...furthest) + 17);
   }
 
+  /* A direction that stays closed: a bracket that opens outward, like a gate that is shut. */
+  const shut = (bearing, reach) =>
+    `<path class="shut" transform="rotate(${bearing}) translate(0 ${(-reach * 0.58).toFixed(1)})" d="M-6 -4V0H6V-4"/>`;
+
   const letter = (words, side, kind) =>
     `<text class="${kind}-word" y="3.2" text-anchor="middle">${words.names.foot_letter[side]}</text>`;
 
@@ -77,7 +81,7 @@ const footroseFloor = (() => {
      directions are shown. `note` writes at the end of a direction. */
   function draw(programme, words, e, l, { shown = null, cm = 0, note = () => "" } = {}) {
     const exercise = programme.exercises[e];
-    const { mover, cells } = exercise.limbs[l];
+    const { mover, cells, closed = [] } = exercise.limbs[l];
     const drawings = programme.drawings;
     const reach = rim(programme, e);
     const size = shown === null ? reach / 7.5 : reach / 6;
@@ -129,7 +133,7 @@ const footroseFloor = (() => {
       ? ["left", "right"].map((side) => moving(side, drawings.feet[side])).join("")
       : moving(mover, start(programme, e, l));
     return `<svg viewBox="${-reach} ${-reach} ${2 * reach} ${2 * reach}">${rings.join("")}`
-      + `${support(exercise.spot)}${shoulders}${lines.join("")}${stands.join("")}${movers}${marks.join("")}</svg>`;
+      + `${support(exercise.spot)}${shoulders}${closed.map((bearing) => shut(bearing, reach)).join("")}${lines.join("")}${stands.join("")}${movers}${marks.join("")}</svg>`;
   }
 
   /* Puts what moves at a share of its way, 0 to 1. */

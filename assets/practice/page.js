@@ -1,6 +1,6 @@
 /* The practice page: what is known of this programme and its log, and which screen comes next. */
 const footrosePage = (() => {
-  const { h, button, fill, length, picture, today, day } = footroseDom;
+  const { h, button, fill, counted, length, picture, today, day } = footroseDom;
   const views = footroseViews;
   const run = footroseRun;
 
@@ -18,7 +18,7 @@ const footrosePage = (() => {
     let resume = null;
     let erased = null;
 
-    document.title = page.title;
+    document.title = words.sheet.title;
     document.documentElement.lang = programme.lang;
 
     /* ---- keeping ---- */
@@ -39,13 +39,16 @@ const footrosePage = (() => {
 
     /* ---- what the log says ---- */
     const ended = () => log.sessions;
+    /* The pain that an order accepts on a day; the strict rule on every other. */
+    const accepted = (on) => footroseRule.accepted(programme.acceptedPain, on);
     const of = (on) => ended().filter((session) => session.on === on);
     /* Where each direction began in a session: what the sessions before it left. */
     const rungs = (session) => {
       const place = ended().indexOf(session);
-      return footroseRule.starting(cells.length, place < 0 ? ended() : ended().slice(0, place));
+      const earlier = place < 0 ? ended() : ended().slice(0, place);
+      return footroseRule.starting(cells.length, earlier, programme.acceptedPain, session.on);
     };
-    const held = () => new Set(footroseRule.starting(cells.length, ended())
+    const held = () => new Set(footroseRule.starting(cells.length, ended(), programme.acceptedPain, today())
       .flatMap((rung, cell) => (rung === "left_out" ? [cell] : [])));
     const doneOn = (e) => ended()
       .filter((session) => session.tries.some((one) => cells[one.cell].exercise === e + 1))
@@ -95,7 +98,7 @@ const footrosePage = (() => {
       const calls = now > programme.until || (why ?? []).includes(page.all_left_out);
       const due = dueToday(now);
       const count = programme.exercises.length;
-      views.show(root, "home", page.title,
+      views.show(root, "home", words.sheet.title,
         note ? h("p", { class: "note", role: "status" }, note) : null,
         programme.invented ? h("p", { class: "small" }, words.sheet.invented) : null,
         programme.person ? h("p", { class: "for" }, fill(page.for_name, { name: programme.person })) : null,
@@ -107,9 +110,11 @@ const footrosePage = (() => {
             ? [...views.lines(why, "standing"), calls ? views.contacts(programme, words) : null].flat()
             : button(page.start, () => { unlock(); start(); }, "act start"),
         !why && !log.open ? views.lines([
-          `${count === 1 ? page.exercise : fill(page.exercises, { n: count })}. ${
-            programme.minutes ? `${fill(page.minutes, { n: programme.minutes })}. ` : ""}${
-            programme.aDay === 1 ? page.once_a_day : fill(page.a_day, { n: programme.aDay })}.`,
+          [
+            counted(count, words.dose.exercises),
+            programme.minutes ? counted(programme.minutes, words.dose.minutes_in_all) : "",
+            counted(programme.aDay, words.dose.times_a_day),
+          ].filter(Boolean).map((one) => `${one}.`).join(" "),
           `${fill(words.sheet.use_until, { date: day(programme.until, words.names) })} ${words.sheet.then_call}`,
           ...all.filter((e) => !due.includes(e))
             .map((e) => fill(page.rest_day, { title: words.families[programme.exercises[e].family] })),
@@ -126,6 +131,13 @@ const footrosePage = (() => {
         h("p", { class: "small" }, programme.general ? page.general : words.sheet.estimate));
     }
 
+    /* What this person keeps to, with the pain that an order accepts as long as it does. */
+    function keepTo() {
+      const pain = accepted(today());
+      const rule = pain ? [{ title: page.pain_rule, sentences: pain.rule }] : [];
+      return [...(programme.rules ?? []), ...rule];
+    }
+
     function unlock() {
       footroseCue.unlock();
       footroseCue.stayOn(true);
@@ -135,7 +147,7 @@ const footrosePage = (() => {
       quietBar();
       const rules = programme.general
         ? [h("p", { class: "say" }, page.rules_sheet)]
-        : (programme.rules ?? []).map(({ title, sentences }) => [h("h2", {}, title), views.list(sentences)]);
+        : keepTo().map(({ title, sentences }) => [h("h2", {}, title), views.list(sentences)]);
       views.show(root, "read", words.before.title, rules.flat(), views.list(words.before.sentences),
         h("h2", {}, words.next_day.title), views.list(words.next_day.sentences),
         views.contacts(programme, words), button(page.back, () => home(), "act"));
@@ -156,13 +168,13 @@ const footrosePage = (() => {
       const now = today();
       const last = ended().filter((session) => session.tries.length > 0).at(-1);
       if (last && last.on < now && last.morning === null && !last.morningAsked) morning(last);
-      else if (!programme.general && (programme.rules ?? []).length > 0 && ended().length === 0) readRules();
+      else if (!programme.general && keepTo().length > 0 && ended().length === 0) readRules();
       else painNow();
     }
 
     function readRules() {
       views.show(root, "read", page.rules,
-        programme.rules.flatMap(({ title, sentences }) => [h("h2", {}, title), views.list(sentences)]),
+        keepTo().flatMap(({ title, sentences }) => [h("h2", {}, title), views.list(sentences)]),
         button(page.go_on, painNow, "act"));
     }
 
@@ -253,7 +265,7 @@ const footrosePage = (() => {
       } else step();
     }
 
-    const rungOf = (cell) => footroseRule.current(cell, starts[cell], log.open.session);
+    const rungOf = (cell) => footroseRule.current(cell, starts[cell], log.open.session, programme.acceptedPain);
 
     function forward() {
       leave();
@@ -264,8 +276,9 @@ const footrosePage = (() => {
 
     function whereWords(now) {
       const due = log.open.due;
+      const { rounds } = programme.exercises[now.e];
       return fill(page.number, { n: due.indexOf(now.e) + 1, all: due.length })
-        + (now.r === undefined ? "" : ` · ${fill(page.round, { n: now.r + 1, all: programme.exercises[now.e].rounds })}`);
+        + (now.r === undefined || rounds === 1 ? "" : ` · ${fill(page.round, { n: now.r + 1, all: rounds })}`);
     }
 
     /* Shows the step of now. */
@@ -313,7 +326,7 @@ const footrosePage = (() => {
         h("p", { class: "dose" },
           `${most === 1 ? (times === 1 ? page.one_way_once : fill(page.one_way, { times }))
             : fill(times === 1 ? page.ways_once : page.ways, { n: most, times })}. ${
-            exercise.rounds === 1 ? page.one_round : fill(page.rounds, { n: exercise.rounds })}.`),
+            counted(exercise.rounds, words.dose.rounds)}.`),
         figure,
         views.lines([
           ...(exercise.limbs.length > 0 ? run.hands(programme, words, now.e, exercise.limbs[0].mover) : []),
@@ -384,14 +397,25 @@ const footrosePage = (() => {
         supported: [page.supported, fill(page.supported_cm, { cm }), loaded ? page.put_down : "", page.no_hold],
         left_out: [page.left_out, page.left_out_do],
       }[rung] ?? [];
+      /* Where some pain is accepted, its number decides, and what follows is said after it. */
+      const limit = accepted(dayOf(one));
+      const which = h("p", { class: "for" },
+        fill(page.limb_way, { moves: run.moves(words, cell.family, cell.mover), way: run.way(programme, words, { e, l, c }) }));
       const answer = (pain) => {
         one.pain = pain;
         save();
-        hurt(rest, then);
+        const on = () => hurt(rest, then);
+        if (!limit) {
+          on();
+          return;
+        }
+        const within = footroseRule.within(one, limit);
+        resume = on;
+        views.show(root, "hurt", within ? page.accepted : page.noted, which,
+          views.lines(within ? [page.accepted_do] : said, "say strong"), button(page.go_on, on, "act"));
       };
-      views.show(root, "hurt", page.noted,
-        h("p", { class: "for" }, `${run.moves(words, cell.family, cell.mover)}: ${run.way(programme, words, { e, l, c })}`),
-        views.lines(said, "say strong"),
+      views.show(root, "hurt", page.noted, which,
+        views.lines(limit ? [fill(page.accepted_limit, { number: limit.upTo })] : said, "say strong"),
         h("p", { class: "say" }, page.how_much),
         views.numbers(1, [], answer),
         h("div", { class: "stack" },
@@ -401,6 +425,9 @@ const footrosePage = (() => {
 
     const rungNow = (one) => (log.open && log.open.session.tries.includes(one)
       ? rungOf(one.cell) : footroseRule.after(one));
+
+    /* The day of the session in which something was tried. */
+    const dayOf = (one) => [log.open?.session, ...ended()].find((session) => session?.tries.includes(one))?.on;
 
     function placeOf(cell) {
       for (const [e, exercise] of programme.exercises.entries()) {
@@ -434,7 +461,9 @@ const footrosePage = (() => {
     /* The directions that were said to hurt, in words. */
     function saidSo(session) {
       return [...footroseRule.hurtCells(session)].sort((a, b) => a - b).map((cell) =>
-        `${run.moves(words, cells[cell].family, cells[cell].mover)}: ${run.way(programme, words, placeOf(cell))}`);
+        fill(page.limb_way, {
+          moves: run.moves(words, cells[cell].family, cells[cell].mover), way: run.way(programme, words, placeOf(cell)),
+        }));
     }
 
     /* The floor of one limb after the other, to tap what hurt. Nothing is fine before something is marked. */
@@ -502,7 +531,7 @@ const footrosePage = (() => {
       resume = null;
       footroseCue.stayOn(false);
       quietBar();
-      const hurts = footroseRule.hurtCells(session).size;
+      const hurts = footroseRule.hurtCells(session, programme.acceptedPain).size;
       views.show(root, "finished", can ? page.finished : page.finished_unsaved,
         views.lines([
           ...(hurts >= footroseRule.BACK_OFF_FROM ? [page.two_hurt, page.two_hurt_do]
@@ -582,7 +611,7 @@ const footrosePage = (() => {
 
     /* ---- log, code, settings ---- */
     const exported = () => ended().map((session) =>
-      footroseRule.logged(session, cells, rungs(session)));
+      footroseRule.logged(session, cells, rungs(session), programme.acceptedPain));
     const prescription = () => ({
       mark: programme.mark, from: programme.from, until: programme.until, a_day: programme.aDay, cells,
     });

@@ -1,4 +1,5 @@
 /* What the page may do with an answer: the pain rule of one person, which only ever makes a direction easier.
+   Strict, unless an order accepts some pain for this person: { upTo, until, safe }, of 10, to a day.
 
    A session here is { on, nth, before, tries, stopped, effort, morning, ended }; a try is
    { cell, rung, said, pain } with `said` one of "hurt", "fine", "unknown" (asked, and not remembered) or null
@@ -24,18 +25,37 @@ const footroseRule = (() => {
     return worse(attempt.rung, "shortened");
   }
 
-  function hurtCells(session) {
-    return new Set(session.tries.filter((one) => one.said === "hurt").map((one) => one.cell));
-  }
-
   const isWorse = (session) => session.morning !== null && typeof session.morning === "object";
 
+  /* What is accepted on a day; null where the strict rule holds. */
+  const accepted = (pain, on) => (pain && on <= pain.until ? pain : null);
+
+  /* Whether a try stayed within what is accepted. Without a number nobody knows. */
+  const within = (one, limit) => Boolean(limit) && one.said === "hurt" && one.pain !== null && one.pain <= limit.upTo;
+
+  /* The directions that hurt so that it counts. */
+  function hurtCells(session, pain = null) {
+    const limit = accepted(pain, session.on);
+    return new Set(session.tries.filter((one) => one.said === "hurt" && !within(one, limit)).map((one) => one.cell));
+  }
+
+  /* Whether accepted pain has settled by the next morning. A worse morning says no; where nobody said, though the
+     next day is there, only a little pain is safe. */
+  function settled(one, session, earlier, limit, today) {
+    const mornings = earlier.filter((other) => other.on === session.on && other.morning !== null);
+    if (mornings.some(isWorse)) return false;
+    return mornings.length > 0 || one.pain <= limit.safe || session.on >= today;
+  }
+
   /* The rung on which each direction begins: nothing that an earlier session made easier is made harder here. */
-  function starting(count, earlier) {
+  function starting(count, earlier, pain = null, today = "") {
     const rungs = Array(count).fill("whole");
     for (const session of earlier) {
-      for (const one of session.tries) rungs[one.cell] = worse(rungs[one.cell], after(one));
-      if (isWorse(session) || hurtCells(session).size >= BACK_OFF_FROM) {
+      const limit = accepted(pain, session.on);
+      const kept = (one) => within(one, limit) && settled(one, session, earlier, limit, today);
+      for (const one of session.tries) rungs[one.cell] = worse(rungs[one.cell], kept(one) ? one.rung : after(one));
+      const counts = new Set(session.tries.filter((one) => one.said === "hurt" && !kept(one)).map((one) => one.cell));
+      if (isWorse(session) || counts.size >= BACK_OFF_FROM) {
         for (let cell = 0; cell < count; cell += 1) rungs[cell] = worse(rungs[cell], "shortened");
       }
     }
@@ -43,9 +63,10 @@ const footroseRule = (() => {
   }
 
   /* The rung of one direction now: an answer of this session counts at once, a question still open does not. */
-  function current(cell, start, session) {
+  function current(cell, start, session, pain = null) {
+    const limit = accepted(pain, session.on);
     return session.tries
-      .filter((one) => one.cell === cell && one.said === "hurt")
+      .filter((one) => one.cell === cell && one.said === "hurt" && !within(one, limit))
       .reduce((rung, one) => worse(rung, after(one)), start);
   }
 
@@ -63,14 +84,14 @@ const footroseRule = (() => {
   }
 
   /* One session as the clinic reads it. Pain is 0 only where every time was said to be fine. */
-  function logged(session, cells, start) {
+  function logged(session, cells, start, pain = null) {
     const done = [];
     cells.forEach((cell, at) => {
       const tries = session.tries.filter((one) => one.cell === at);
       if (tries.length === 0) return;
       const numbers = tries.map((one) => one.pain).filter((pain) => pain !== null);
       const fine = tries.every((one) => one.said === "fine");
-      const ended = current(at, start[at], session);
+      const ended = current(at, start[at], session, pain);
       const last = tries.at(-1).rung;
       done.push([cell, {
         done: {
@@ -97,6 +118,6 @@ const footroseRule = (() => {
 
   return {
     RUNGS, FACTORS, SLOWER_TIMES, BACK_OFF_FROM, STRONG,
-    next, after, starting, current, distance, pace, logged, due, hurtCells, isWorse,
+    next, after, accepted, within, starting, current, distance, pace, logged, due, hurtCells, isWorse,
   };
 })();

@@ -60,6 +60,7 @@ const footroseRun = (() => {
       bend_and_reach: words.limb.hand[mover],
     }[exercise.family];
     return {
+      arms: (exercise.limbs[l].arms ?? []).join(" "),
       stays: crossed && cell.pivot === true ? words.limb.turn_on_toes[other]
         : crossed && cell.pivot === false ? words.limb.foot_stays_flat[other] : stays(words, exercise.family, mover),
       go: fill(said, { to: words.toward[`b${cell.bearing}`] }),
@@ -71,7 +72,7 @@ const footroseRun = (() => {
   function stays(words, family, mover) {
     const { limb } = words;
     if (family === "bend_and_reach") return limb.feet_stay;
-    if (family === "two_foot_jump") return words.floor.feet_stand;
+    if (family === "two_foot_jump") return limb.land_on_both;
     if (family === "hop") return limb.stand_on[mover];
     const other = footroseFloor.other[mover];
     return family === "leap" ? limb.push_off[other] : limb.foot_stays[other];
@@ -139,7 +140,14 @@ const footroseRun = (() => {
     const ways = (c === null ? limb.cells : [limb.cells[c]])
       .map((cell) => `${words.directions[`b${cell.bearing}`]} ${note(cell)}`).join("; ");
     return picture(footroseFloor.draw(programme, words, e, l, { shown: c, cm, note }),
-      fill(words.page.floor_words, { moves: moves(words, exercise.family, limb.mover), ways }), "floor");
+      [fill(words.page.floor_words, { moves: moves(words, exercise.family, limb.mover), ways }),
+        ...doNotGo(words, limb)].join(" "), "floor");
+  }
+
+  /* What stays closed for this person, in words; nothing where nothing does. */
+  function doNotGo(words, { closed = [] }) {
+    const directions = closed.map((bearing) => words.directions[`b${bearing}`]).join(", ");
+    return directions ? [fill(words.sheet.do_not_go, { directions })] : [];
   }
 
   /* Counts down to when a step begins by itself. */
@@ -191,7 +199,7 @@ const footroseRun = (() => {
       if (!event.target.closest("button, a")) tap();
     };
     footroseViews.show(root, "move", way(programme, words, step),
-      h("p", { class: "go", id: "go" }, said.go, said.cross ? ` ${said.cross}` : ""),
+      h("p", { class: "go", id: "go" }, [said.go, said.cross, said.arms].filter(Boolean).join(" ")),
       h("p", { class: "stays" }, said.stays),
       cautions.filter(Boolean).map((one) => h("p", { class: "caution" }, one)),
       drawn, figure(programme, words, step),
@@ -246,7 +254,7 @@ const footroseRun = (() => {
       }
     };
 
-    cues.say(`${said.go} ${said.cross}`);
+    cues.say([said.go, said.cross, said.arms].filter(Boolean).join(" "));
     stopBeat = countdown(exercise.order === "called" ? LEAD_CALLED_S : LEAD_S, (left) => label("", String(left)), cues, () => once(1));
     return stop;
   }
@@ -261,10 +269,11 @@ const footroseRun = (() => {
     const stop = countdown(PLACE_S, (seconds) => { left.textContent = String(seconds); }, cues, () => go());
     footroseViews.show(root, "limb", heading,
       h("p", { class: "say" }, still),
-      footroseViews.lines(hands(programme, words, step.e, mover)),
+      footroseViews.lines([...hands(programme, words, step.e, mover), ...(exercise.limbs[step.l].arms ?? [])]),
       exercise.order === "called" ? h("p", { class: "say" }, words.page.called) : null,
       heldWays.map((one) => h("p", { class: "caution" }, fill(words.page.held, { way: one }))),
       floorOf(programme, words, { e: step.e, l: step.l }),
+      doNotGo(words, exercise.limbs[step.l]).map((one) => h("p", { class: "caution" }, one)),
       h("div", { class: "pace" }, left),
       button(words.page.ready, () => { stop(); go(); }, "act"));
     cues.say(`${heading}. ${still}`);

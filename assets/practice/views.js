@@ -17,11 +17,11 @@ const footroseViews = (() => {
   const list = (sentences) => h("ul", {}, sentences.map((one) => h("li", {}, one)));
 
   /* Eleven buttons, 0 to 10; from 1 where 0 makes no sense. */
-  function numbers(from, words, answer) {
+  function numbers(from, ends, answer) {
     return [
       h("div", { class: "numbers", role: "group" }, Array.from({ length: 11 - from }, (_, k) =>
         button(String(k + from), () => answer(k + from)))),
-      h("div", { class: "ends" }, words.map((one) => h("span", {}, one))),
+      h("div", { class: "ends" }, ends.map((one) => h("span", {}, one))),
     ];
   }
 
@@ -93,8 +93,8 @@ const footroseViews = (() => {
   function mark(root, programme, words, limb, { marked, more, done }) {
     const exercise = programme.exercises[limb.e];
     const { mover } = exercise.limbs[limb.l];
-    const asked = exercise.family === "two_foot_jump" ? "which_both"
-      : `which_${mover}${exercise.family === "bend_and_reach" ? "_hand" : ""}`;
+    const asked = exercise.family === "two_foot_jump" ? words.page.which_both
+      : (exercise.family === "bend_and_reach" ? words.limb.hand_hurt : words.limb.leg_hurt)[mover];
     const drawn = footroseDom.picture(footroseFloor.draw(programme, words, limb.e, limb.l), words.page.above, "under");
     const finish = button(words.page.that_is_all, done, "act");
     const grid = h("div", { class: "rose" }, drawn, limb.cells.map(({ c, cell, words: way }) => {
@@ -114,7 +114,7 @@ const footroseViews = (() => {
       const same = [...grid.querySelectorAll(`.way.b${bearing}`)];
       if (same.length > 1) same[0].before(h("div", { class: `pair b${bearing}` }, same));
     }
-    show(root, "mark", words.page[asked], more ?? null, grid, finish);
+    show(root, "mark", asked, more ?? null, grid, finish);
   }
 
   return { show, lines, list, numbers, contacts, signs, stopped, mark };

@@ -162,6 +162,60 @@ test("a worse answer never gives an easier way to a harder movement: every pair 
   }
 });
 
+const accepts = { upTo: 4, safe: 2, until: "2026-12-05" };
+
+test("accepted pain keeps its distance, more than it or no number does not, and after its last day the rule is strict", () => {
+  const at = (pain, on = "2026-11-30") => rule.current(0, "whole", session([attempt(0, "whole", "hurt", pain)], { on }), accepts);
+  assert.equal(at(4), "whole");
+  assert.equal(at(5), "shortened");
+  assert.equal(at(null), "shortened");
+  assert.equal(at(1, "2026-12-05"), "whole");
+  assert.equal(at(1, "2026-12-06"), "shortened");
+  assert.equal(rule.current(0, "whole", session([attempt(0, "whole", "hurt", 1)])), "shortened", "strict without an order");
+});
+
+test("accepted pain counts where the morning was worse, and where nobody said though the day is over", () => {
+  const after = (pain, morning, today) => plain(rule.starting(2,
+    [session([attempt(0, "whole", "hurt", pain), attempt(1, "whole", "fine")], { morning })], accepts, today));
+  assert.deepEqual(after(4, "same", "2026-12-01"), ["whole", "whole"]);
+  assert.deepEqual(after(4, null, "2026-11-30"), ["whole", "whole"], "nobody can have asked yet");
+  assert.deepEqual(after(4, null, "2026-12-01"), ["shortened", "whole"]);
+  assert.deepEqual(after(2, null, "2026-12-01"), ["whole", "whole"], "a little is safe");
+  assert.deepEqual(after(2, { worse: 1 }, "2026-12-01"), ["shortened", "shortened"]);
+  const shortened = session([attempt(0, "shortened", "hurt", 3)], { morning: { worse: 1 } });
+  assert.deepEqual(plain(rule.starting(1, [shortened], accepts, "2026-12-01")), ["supported"], "it hurt again");
+});
+
+test("two directions within what is accepted shorten nothing, and the log still says every number", () => {
+  const two = session([attempt(0, "whole", "hurt", 3), attempt(1, "whole", "hurt", 4)], { morning: "better" });
+  assert.deepEqual(plain(rule.starting(3, [two], accepts, "2026-12-01")), ["whole", "whole", "whole"]);
+  assert.equal(rule.hurtCells(two, accepts).size, 0);
+  const done = plain(rule.logged(two, [{}, {}, {}], ["whole", "whole", "whole"], accepts)).cells;
+  assert.deepEqual(done.map(([, one]) => one.done), [{ pain: 3, rung: "whole" }, { pain: 4, rung: "whole" }]);
+});
+
+test("an order that accepts pain never makes a direction harder than the strict rule began it", () => {
+  const rank = (rungs) => rungs.map((rung) => rule.RUNGS.indexOf(rung));
+  for (const pain of [null, 1, 2, 3, 4, 5, 9]) {
+    for (const morning of [null, "better", "same", { worse: 2 }]) {
+      for (const rung of ["whole", "shortened", "supported"]) {
+        const log = [session([attempt(0, rung, "hurt", pain)], { morning })];
+        const [strict, loose] = [rule.starting(1, log), rule.starting(1, log, accepts, "2026-12-01")].map(rank);
+        assert.ok(loose[0] <= strict[0] && loose[0] >= rule.RUNGS.indexOf(rung), `${pain} ${rung}`);
+      }
+    }
+  }
+});
+
+test("a direction that stays closed is drawn as a bracket on its bearing and none where nothing is closed", () => {
+  const drawn = (closed) => floor.draw({
+    exercises: [{ family: "step", limbs: [{ mover: "right", cells: [{ bearing: 90, crossing: "none", cm: 30 }], closed }] }],
+    drawings: { foot: { left: [[0, 0]], right: [[0, 0]] }, feet: { left: [0, -9], right: [0, 9] }, footLength: 25 },
+  }, { names: { foot_letter: { left: "L", right: "R" } } }, 0, 0);
+  assert.deepEqual([...drawn([225, 270]).matchAll(/class="shut" transform="rotate\((\d+)\)/g)].map((one) => one[1]), ["225", "270"]);
+  assert.doesNotMatch(drawn(undefined), /shut/);
+});
+
 test("jumps rest a day, strength never comes more than three times in seven days", () => {
   assert.equal(rule.due("daily", ["2026-11-29"], "2026-11-30"), true);
   assert.equal(rule.due("alternate", ["2026-11-29"], "2026-11-30"), false);

@@ -432,6 +432,70 @@ test("the keyboard alone goes through, in landscape, in the dark, with little mo
   }
 });
 
+/** The page of a case of ours with an order more. */
+function ordered(name, order) {
+  const where = mkdtempSync(join(tmpdir(), "footrose-page-"));
+  const file = join(where, `${name}.toml`);
+  writeFileSync(file, `${readFileSync(join(root, "cases", `${name}.toml`), "utf8")}\n[[orders]]\n${order}\n`);
+  const json = execFileSync(program, ["page", file, "--day", "2026-02-11", "--out", where, "--json"]);
+  const [html, programme] = JSON.parse(json.toString()).files;
+  return { html, programme: JSON.parse(readFileSync(programme, "utf8")) };
+}
+
+test("pain that an order accepts is said, keeps its distance, and counts above its figure; a patient's word accepts nothing", async () => {
+  const accepts = (known) => `limit = "pain_up_to"\npain = 4\nby = "Tarn, physiotherapist"\nknown = "${known}"\nfrom = 2026-02-01`;
+  const { html, programme } = ordered("07-fell-runner", accepts("spoken_to_team"));
+  const { context, open, complaints } = await phone({ day: "2026-02-11" });
+  const page = await open(html);
+  await button(page, "Start").click();
+  await page.getByText("Pain up to 4 of 10 is all right for you.").waitFor();
+  await sound(page, "pain-accepted-rule");
+  await button(page, "Go on").click();
+  await button(page, "1").click();
+  await until(page, "move");
+  await page.clock.runFor(5000);
+  await page.locator("[data-hurt]").click();
+  await page.getByText("Up to 4 is all right for you.").waitFor();
+  await sound(page, "pain-accepted-ask");
+  await button(page, "3").click();
+  assert.equal(await heading(page), "That is all right for you.");
+  await sound(page, "pain-accepted");
+  await button(page, "Go on").click();
+  await until(page, "move");
+  await page.locator("[data-hurt]").click();
+  await button(page, "6").click();
+  await page.getByText(/^Go less far this way now: /).waitFor();
+  await button(page, "Go on").click();
+  await button(page, "Pause").click();
+  await button(page, "End for today").click();
+  while ((await heading(page)) !== "How hard was it?") await page.getByRole("button", { name: /^Nothing (else )?hurt$/ }).click();
+  await button(page, "5").click();
+  await page.getByText("Something hurt. Tell us at your next visit.").waitFor();
+  await button(page, "Close").click();
+  const [session] = (await copied(page)).sessions;
+  const pains = session.cells.map(([, { done }]) => done.pain);
+  assert.deepEqual(pains.filter((pain) => pain > 0), [3, 6]);
+  assert.equal(session.cells.find(([, { done }]) => done.pain === 3)[1].done.rung, "whole");
+  assert.ok(!JSON.stringify(programme).includes("accepted"), "the programme of the log knows nothing of it");
+  assert.deepEqual(complaints, []);
+  await context.close();
+
+  const said = ordered("07-fell-runner", accepts("patient_says"));
+  assert.doesNotMatch(readFileSync(said.html, "utf8"), /"acceptedPain":\{/);
+});
+
+test("a direction that stays closed is drawn as a bracket and named where the leg's turn begins", async () => {
+  const { context, open } = await phone();
+  const page = await open(mechanic.html);
+  await begin(page);
+  await until(page, "limb");
+  assert.ok(await page.locator(".floor .shut").count() >= 3, "crossings are closed after a posterior approach");
+  await page.getByText(/^Do not go: /).waitFor();
+  assert.match(await page.locator(".floor").getAttribute("aria-label"), / Do not go: /);
+  await sound(page, "limb-closed");
+  await context.close();
+});
+
 test("every language from its own page, with no word of another, and the called order", async () => {
   for (const [language, start] of [["fr", "Commencer"], ["es", "Empezar"]]) {
     const { html, programme } = made("01-lighthouse-mechanic", ["--language", language, "--order", "called", "--seed", "9"],

@@ -1,14 +1,17 @@
 //! The patient's languages: every sentence a patient reads, once for each language, as data.
 //!
 //! The sentences stand in `assets/language/`, one file a language, and are read into [`Words`]:
-//! a key that one language lacks, or that nobody uses, does not load. Sentences are whole, one for
+//! a key that one language lacks, or that nobody uses, does not load; of what the script of the practice page
+//! asks for, tests say so. Sentences are whole, one for
 //! each side and gender; only numbers, dates, names and adverbs of direction are put into them.
 
+mod arms;
 mod care;
 mod frame;
 mod guide;
 mod leaf;
 mod limbs;
+mod phone;
 mod write;
 
 use std::fmt;
@@ -17,6 +20,7 @@ use std::sync::LazyLock;
 
 use serde::{Deserialize, Serialize};
 
+pub use arms::ArmWords;
 pub use care::{
     BeforeWords, CallWords, ContactWords, DuringWords, EmergencyWords, RuleWords, SectionWords,
     SeenTodayWords, StopWords,
@@ -25,6 +29,7 @@ pub use frame::{DayWords, DoseWords, LogWords, Names, SheetWords};
 pub use guide::FloorGuideWords;
 pub use leaf::{ByFurniture, BySide, BySideOrBoth, ByThing, Counted, Referred};
 pub use limbs::{Directions, FamilyWords, FloorSentences, HandWords, LimbWords, Toward};
+pub use phone::PageWords;
 pub use write::fill;
 
 /// A language of the patient.
@@ -142,6 +147,8 @@ pub struct Words {
     pub families: FamilyWords,
     /// Table `[limb]`.
     pub limb: LimbWords,
+    /// Table `[arms]`.
+    pub arms: ArmWords,
     /// Table `[hands]`.
     pub hands: HandWords,
     /// Table `[floor]`.
@@ -152,6 +159,8 @@ pub struct Words {
     pub log: LogWords,
     /// Table `[floor_guide]`.
     pub floor_guide: FloorGuideWords,
+    /// Table `[page]`.
+    pub page: PageWords,
 }
 
 /// Every sentence of a language. Read once; the files are part of the program.

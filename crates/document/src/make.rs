@@ -1,5 +1,6 @@
 //! Turns a programme into the plain data of a sheet.
 
+mod arms;
 mod exercise;
 mod frame;
 mod limb;
@@ -9,7 +10,7 @@ mod log;
 use anatomy::Side;
 use biomech::Motion;
 use jiff::civil::Date;
-use movement::{Dose, Family, HandHeight, Load, MovementSpec, Place, Support, Tempo};
+use movement::{ArmTask, Dose, Family, HandHeight, Load, MovementSpec, Place, Support, Tempo};
 use person::{Clinic, Person};
 use programme::{Days, Exercise, Programme};
 use quantity::{Length, Span};
@@ -18,7 +19,8 @@ use crate::data::{Edition, Handout, Interpreter};
 use crate::language::{Wording, fill};
 use crate::settings::SheetSettings;
 
-pub(crate) use frame::{contacts, whole_minutes};
+pub(crate) use arms::arms;
+pub(crate) use frame::{before, contacts, pain_rule, whole_minutes};
 
 /// What a sheet needs to know of one exercise.
 #[derive(Clone, Debug)]
@@ -49,6 +51,18 @@ pub struct ExerciseFacts<'a> {
     pub days: Days,
     /// Why, in the therapist's words.
     pub why: &'a str,
+}
+
+impl ExerciseFacts<'_> {
+    /// What arms and trunk do: the same in every movement of an exercise.
+    pub(crate) fn arms(&self) -> ArmTask {
+        self.limbs
+            .iter()
+            .flat_map(|(_, motions)| motions)
+            .map(|m| m.spec.arms)
+            .next()
+            .unwrap_or(ArmTask::Free)
+    }
 }
 
 impl<'a> From<&'a Exercise> for ExerciseFacts<'a> {
@@ -129,8 +143,8 @@ pub fn handout_of(
         at_a_glance: frame::at_a_glance(exercises, shared, minutes, wording),
         days: frame::days_of_all(exercises.len(), shared, wording),
         rules: settings.rules.clone(),
-        before: frame::before(settings),
-        during: frame::during(settings),
+        before: frame::before_one(settings),
+        during: frame::during(settings, use_until),
         sound_may_pace: settings.sound,
         pictures: frame::section(&words.pictures),
         log: log::grid(&sheets, exercises, use_until, settings),

@@ -6,6 +6,7 @@
 mod file;
 mod general;
 mod lean;
+mod own;
 mod pictures;
 mod practised;
 mod words;
@@ -16,8 +17,8 @@ use programme::Programme;
 use quantity::Span;
 use serde_json::{Value, json};
 
-use crate::language::{Language, Units, Wording};
-use crate::make::ExerciseFacts;
+use crate::language::{self, Language, Units, Wording};
+use crate::make::{ExerciseFacts, before};
 use crate::settings::SheetSettings;
 
 /// In which order directions come.
@@ -119,15 +120,16 @@ pub fn page_of(
 ) -> PracticePage {
     let core = practised::of(exercises, (from, until), person, settings);
     let mut carried = core.clone();
-    practised::with_person(&mut carried, minutes, clinic, sheet, settings);
+    own::with_person(&mut carried, exercises, (minutes, until), clinic, sheet, settings);
     let wording = Wording { language: settings.language, units: settings.units };
     carried["drawings"] = pictures::of(exercises, person, wording);
-    carried["words"] = words::of(settings.language);
+    let before = before(settings.language, sheet.read_out, (sheet.footwear, sheet.numb_feet));
+    carried["words"] = words::of(settings.language, &before);
     let store = json!({ "name": settings.store.name, "key": file::base64(&settings.store.key) });
     let data = [("programme", carried), ("store", store)];
     let html = file::html(&file::Parts {
         language: settings.language,
-        title: words::one(settings.language, "page", "title"),
+        title: &language::words(settings.language).sheet.title,
         data: &data,
         site: false,
     });
@@ -139,19 +141,21 @@ pub fn page_of(
 pub fn practice_site(clinic: &Clinic) -> PracticeSite {
     let languages: Value = Language::ALL
         .into_iter()
-        .map(|language| (language.code().to_owned(), words::of(language)))
+        .map(|language| {
+            (language.code().to_owned(), words::of(language, &before(language, false, (None, false))))
+        })
         .collect::<serde_json::Map<_, _>>()
         .into();
     let contacts: Value = Language::ALL
         .into_iter()
-        .map(|language| (language.code().to_owned(), practised::contacts(clinic, language, true, false)))
+        .map(|language| (language.code().to_owned(), own::contacts(clinic, language, true, false)))
         .collect::<serde_json::Map<_, _>>()
         .into();
     let clinic = json!({ "emergency": clinic.emergency_number, "contacts": contacts });
     let data = [("languages", languages), ("clinic", clinic), ("drawings", general::drawings())];
     let html = file::html(&file::Parts {
         language: Language::English,
-        title: words::one(Language::English, "page", "title"),
+        title: &language::words(Language::English).sheet.title,
         data: &data,
         site: true,
     });

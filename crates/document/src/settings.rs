@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use movement::{Bearing, Family};
 use person::{CaseFile, Comorbidity, Condition, Finding, Footwear, ShelfLife, Sight};
 use quantity::Length;
-use safety::{RayVerdict, Space};
+use safety::{AcceptedPain, RayVerdict, Space, accepted_pain};
 
 use crate::data::{Edition, RuleBlock};
 use crate::language::{Language, Wording};
@@ -55,6 +55,8 @@ pub struct SheetSettings {
     pub clear_floor: Vec<(Bearing, Length)>,
     /// Directions that stay closed; drawn as notches.
     pub closed: Vec<ClosedDirection>,
+    /// Pain that an order accepts; none where the strict rule holds.
+    pub accepted_pain: Option<AcceptedPain>,
 }
 
 impl SheetSettings {
@@ -90,11 +92,29 @@ impl SheetSettings {
             new_hip,
             clear_floor,
             closed: space.map(closed).unwrap_or_default(),
+            accepted_pain: accepted(case, today),
         }
     }
 }
 
+/// What is accepted, no more than anybody may accept; none of 10 is the strict rule.
+fn accepted(case: &CaseFile, today: Date) -> Option<AcceptedPain> {
+    let most = progress::adapt_figures().most_pain;
+    let accepted = accepted_pain(&case.findings.orders, today)?;
+    Some(AcceptedPain { up_to: accepted.up_to.min(most), ..accepted }).filter(|pain| pain.up_to > 0)
+}
+
 impl SheetSettings {
+    /// Directions of one family and limb that stay closed and are not among those that are done.
+    pub(crate) fn closed_beside(
+        &self,
+        (family, mover): (Family, Side),
+        done: impl Fn(Bearing) -> bool,
+    ) -> Vec<Bearing> {
+        let here = self.closed.iter().filter(|c| c.family == family && c.mover == mover);
+        here.map(|c| c.bearing).filter(|bearing| !done(*bearing)).collect()
+    }
+
     /// The same case for another reader.
     #[must_use]
     pub fn for_edition(self, edition: Edition, case: &CaseFile) -> Self {

@@ -101,6 +101,34 @@ fn every_sentence_has_at_most_twelve_words() {
     }
 }
 
+/// One owner: what the sheet says stands in the table of the sheet, and the page takes it from there. A label of one or
+/// two words may be the same in two places and mean two things.
+#[test]
+fn no_sentence_of_the_page_stands_in_another_table() {
+    for language in Language::ALL {
+        let all = tables(language);
+        for (key, text) in all["page"].iter().filter(|(_, text)| text.split_whitespace().count() > 2) {
+            let others = all.iter().filter(|(name, _)| *name != "page").flat_map(|(_, sentences)| sentences);
+            let twice: Vec<&String> = others.filter(|(_, other)| other == text).map(|(key, _)| key).collect();
+            assert!(twice.is_empty(), "{language}: {key} is {twice:?}");
+        }
+    }
+}
+
+#[test]
+fn nothing_sends_the_reader_to_the_other_side() {
+    for (language, forbidden) in [
+        (Language::English, ["other side", "other leg", "repeat"]),
+        (Language::French, ["autre côté", "autre jambe", "répétez"]),
+        (Language::Spanish, ["otra pierna", "otro pie", "repita"]),
+    ] {
+        for (key, text) in tables(language).values().flatten() {
+            let low = text.to_lowercase();
+            assert!(forbidden.iter().all(|word| !low.contains(word)), "{language}, {key}: {text}");
+        }
+    }
+}
+
 #[test]
 fn french_has_a_no_break_space_before_high_punctuation_and_the_others_have_none() {
     for (key, text) in tables(Language::French).values().flatten() {

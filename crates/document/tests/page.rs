@@ -2,12 +2,15 @@
 
 mod common;
 
-use common::{Plan, bench, closed_crossings, person, settings, three_exercises, with_facts};
-use document::{Language, PageOrder, PageSettings, PageStore, PracticePage, Units, page_of, practice_site};
+use common::{Plan, bench, closed_crossings, person, settings, sheet, three_exercises, with_facts};
+use document::{
+    Language, PageOrder, PageSettings, PageStore, PracticePage, SheetSettings, Units, page_of, practice_site,
+};
 use jiff::civil::date;
-use movement::{AnatomicalDirection, Family, Support};
-use person::Clinic;
+use movement::{AnatomicalDirection, ArmTask, Family, Support, TurnToward};
+use person::{Clinic, Footwear};
 use quantity::Span;
+use safety::AcceptedPain;
 use serde_json::{Value, json};
 
 fn choice(language: Language, store: u8) -> PageSettings {
@@ -20,11 +23,20 @@ fn choice(language: Language, store: u8) -> PageSettings {
 }
 
 fn page(plans: &[Plan], name: &str, clinic: &Clinic, choice: &PageSettings) -> PracticePage {
+    page_by(plans, name, clinic, &settings(closed_crossings(Family::Step)), choice)
+}
+
+fn page_by(
+    plans: &[Plan],
+    name: &str,
+    clinic: &Clinic,
+    sheet: &SheetSettings,
+    choice: &PageSettings,
+) -> PracticePage {
     let person = person(name);
-    let sheet = settings(closed_crossings(Family::Step));
     with_facts(plans, &person, |facts| {
         let when = (Span::s(250.0), date(2026, 11, 25), date(2026, 12, 9));
-        page_of(facts, when, (&person, clinic), &sheet, choice)
+        page_of(facts, when, (&person, clinic), sheet, choice)
     })
 }
 
@@ -136,4 +148,82 @@ fn the_site_knows_nobody() {
     assert!(index.contains("555 0142") && !index.contains("Calloway"));
     let figures = data(index, "drawings")["figures"].as_object().expect("figures").len();
     assert!(figures >= 40, "{figures}");
+}
+
+/// What the page says beside the programme: as the sheet says it, and neither mark nor log know of it.
+#[test]
+fn the_page_closes_what_the_sheet_closes_and_tells_the_arms_as_it_does() {
+    let mut turning = Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, 30.0)]);
+    turning.arms = ArmTask::Turn { toward: TurnToward::SameSide };
+    let plans = [turning];
+    let clinic = Clinic::default();
+    let made = page(&plans, "Tomas Quill", &clinic, &choice(Language::English, 1));
+    let carried = data(&made.html, "programme");
+    let own = settings(closed_crossings(Family::Step));
+    let paper = sheet(&plans, &person("Tomas Quill"), &clinic, &own);
+    for (limb, on_paper) in
+        [0, 1].map(|l| (&carried["exercises"][0]["limbs"][l], &paper.exercises[0].limbs[l]))
+    {
+        let closed: Vec<String> = limb["closed"]
+            .as_array()
+            .expect("a list")
+            .iter()
+            .map(|bearing| {
+                carried["words"]["directions"][format!("b{bearing}")].as_str().unwrap_or("").to_owned()
+            })
+            .collect();
+        assert_eq!((closed.len(), &closed), (3, &on_paper.closed));
+        let [side] = limb["arms"].as_array().expect("a list").as_slice() else { panic!("{limb}") };
+        assert!(on_paper.steps.iter().any(|step| step == side), "{side} in {:?}", on_paper.steps);
+    }
+    assert_eq!(carried["exercises"][0]["limbs"][0]["arms"], json!(["Turn your chest to the LEFT."]));
+    let asked = &made.programme["exercises"][0]["limbs"][0];
+    assert!(asked.get("closed").is_none() && asked.get("arms").is_none());
+    let open = page_by(&plans, "Tomas Quill", &clinic, &settings(Vec::new()), &choice(Language::English, 1));
+    assert_eq!(open.programme["mark"], made.programme["mark"]);
+}
+
+#[test]
+fn accepted_pain_is_carried_with_its_last_day_and_said_as_on_the_sheet_and_without_an_order_the_rule_is_strict()
+ {
+    let plans = [Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, 30.0)])];
+    let clinic = Clinic::default();
+    let with = |accepted_pain| SheetSettings { accepted_pain, ..settings(Vec::new()) };
+    let of = |accepted| {
+        let made = page_by(&plans, "Tomas Quill", &clinic, &with(accepted), &choice(Language::English, 1));
+        data(&made.html, "programme")["acceptedPain"].clone()
+    };
+    assert!(of(None).is_null());
+    let until_then = Some(AcceptedPain { up_to: 4, until: Some(date(2026, 12, 1)) });
+    let carried = of(until_then);
+    assert_eq!(
+        (&carried["upTo"], &carried["until"], &carried["safe"]),
+        (&json!(4), &json!("2026-12-01"), &json!(2))
+    );
+    // An order without an end holds as long as the programme.
+    assert_eq!(of(Some(AcceptedPain { up_to: 4, until: None }))["until"], "2026-12-09");
+    let paper = sheet(&plans, &person("Tomas Quill"), &clinic, &with(until_then)).during.sentences;
+    for said in carried["rule"].as_array().expect("a list") {
+        assert!(paper.iter().any(|sentence| sentence == said), "{said} in {paper:?}");
+    }
+    assert!(paper.contains(&"Pain up to 4 of 10 is all right for you.".to_owned()));
+    assert!(!paper.iter().any(|sentence| sentence.contains("It must not hurt.")), "{paper:?}");
+    // On a sheet made after its last day the strict rule stands.
+    let over = sheet(
+        &plans,
+        &person("Tomas Quill"),
+        &clinic,
+        &with(Some(AcceptedPain { up_to: 4, until: Some(date(2026, 11, 24)) })),
+    );
+    assert!(over.during.sentences.iter().any(|sentence| sentence.contains("It must not hurt.")));
+}
+
+#[test]
+fn what_is_worn_at_home_is_said_on_the_page_as_on_the_sheet() {
+    let plans = [Plan::of(Family::Step, &[(AnatomicalDirection::Lateral, 30.0)])];
+    let own = SheetSettings { footwear: Some(Footwear::Barefoot), numb_feet: true, ..settings(Vec::new()) };
+    let made = page_by(&plans, "Tomas Quill", &Clinic::default(), &own, &choice(Language::English, 1));
+    let paper = sheet(&plans, &person("Tomas Quill"), &Clinic::default(), &own).before.sentences;
+    assert_eq!(data(&made.html, "programme")["words"]["before"]["sentences"], json!(paper));
+    assert!(paper.contains(&"Never go barefoot.".to_owned()));
 }

@@ -2,6 +2,7 @@
 
 #![forbid(unsafe_code)]
 
+mod accepted;
 mod alert;
 mod bar;
 mod body_measures;
@@ -39,6 +40,7 @@ mod tables;
 mod weight;
 mod words;
 
+pub use accepted::{AcceptedPain, accepted_pain};
 pub use alert::{Alert, AlertLine, red_flag_asked};
 pub use bar::{Asked as CriterionAsked, Bar};
 pub use condition_state::table_of;

@@ -1,11 +1,11 @@
 //! Words that keep a patient safe: before, while and after, when to stop, whom to call, own rules.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::leaf::{BySide, BySideOrBoth};
 
 /// A heading with sentences under it.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SectionWords {
     /// The heading.
@@ -46,12 +46,20 @@ pub struct DuringWords {
     pub title: String,
     /// The pace for somebody who may not hear a sound.
     pub no_sound: String,
-    /// The pain rule and the pace.
-    pub sentences: Vec<String>,
+    /// `First ask: how sore am I now?`
+    pub begin: Vec<String>,
+    /// The strict pain rule.
+    pub strict: Vec<String>,
+    /// The pain rule where an order accepts `{number}` of 10.
+    pub accepted: Vec<String>,
+    /// `This holds until {date}. After that it must not hurt.`
+    pub accepted_until: String,
+    /// `Breathe. Stand still in the middle each time.`
+    pub end: Vec<String>,
 }
 
 /// Signs to stop for today.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct StopWords {
     /// `Stop for today if`
@@ -69,7 +77,7 @@ pub struct StopWords {
 }
 
 /// Signs to be seen for today.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SeenTodayWords {
     /// `Get seen today if`
@@ -81,7 +89,7 @@ pub struct SeenTodayWords {
 }
 
 /// Signs to call the emergency number for.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct EmergencyWords {
     /// `Call the emergency number now if`
@@ -97,7 +105,7 @@ pub struct EmergencyWords {
 }
 
 /// Whom to call for what.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct CallWords {
     /// `Wound, fever or calf: call the surgical team.`

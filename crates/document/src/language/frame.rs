@@ -1,11 +1,11 @@
 //! Words that frame a sheet: title, dates, dose, days, and the grid to write on.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::leaf::{BySide, Counted, Referred};
 
 /// How days, lengths and masses are written.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Names {
     /// `English`
@@ -37,7 +37,7 @@ pub struct Names {
 }
 
 /// What frames a sheet: title, dates, who comes first.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SheetWords {
     /// `Your home exercises`
@@ -81,7 +81,7 @@ pub struct DayWords {
 }
 
 /// How much and how fast.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct DoseWords {
     /// `exercise`

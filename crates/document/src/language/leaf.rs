@@ -3,10 +3,10 @@
 use anatomy::Side;
 use movement::{Place, SupportKind};
 use person::Involved;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// One whole sentence for each side; the key is the side that the sentence names.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct BySide {
     /// It names the left.
@@ -51,7 +51,7 @@ impl BySideOrBoth {
 }
 
 /// Words after a number.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Counted {
     /// After 1.
@@ -81,7 +81,7 @@ pub struct Referred {
 }
 
 /// One for each thing that hands can hold.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ByThing<T> {
     /// A kitchen bench.
@@ -108,7 +108,7 @@ impl<T> ByThing<T> {
 }
 
 /// One for each thing that is drawn on the floor.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ByFurniture {
     /// A kitchen bench.

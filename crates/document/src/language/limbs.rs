@@ -1,12 +1,12 @@
 //! Words of a movement: where to, which limb, what the hands do, what the pictures show.
 
 use movement::Bearing;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::leaf::{ByFurniture, BySide, ByThing};
 
 /// Where a direction goes, alone: at the rim of the floor, in a list of distances.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Directions {
     /// `forward`
@@ -36,7 +36,7 @@ pub struct Directions {
 }
 
 /// Where a direction goes, after a verb.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Toward {
     /// `forward`
@@ -60,7 +60,7 @@ pub struct Toward {
 }
 
 /// Plain titles of the families.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FamilyWords {
     /// `Touch out with your toes`
@@ -80,7 +80,7 @@ pub struct FamilyWords {
 }
 
 /// What one limb does.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LimbWords {
     /// `LEFT leg moves`
@@ -147,10 +147,14 @@ pub struct LimbWords {
     pub leg_does_not: BySide,
     /// `Your LEFT hand does not do this one.`
     pub hand_does_not: BySide,
+    /// `LEFT leg: tap what hurt.`
+    pub leg_hurt: BySide,
+    /// `LEFT hand: tap what hurt.`
+    pub hand_hurt: BySide,
 }
 
 /// What the hands do.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct HandWords {
     /// `Hold the bench with both hands.`
@@ -170,7 +174,7 @@ pub struct HandWords {
 }
 
 /// What the pictures show.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FloorSentences {
     /// `Rings are {length} apart.`

@@ -1,8 +1,10 @@
 //! What frames the exercises: days, dose in big numerals, sections, whom to call.
 
+use jiff::civil::Date;
 use person::{Clinic, Footwear};
 use programme::Days;
 use quantity::Span;
+use safety::AcceptedPain;
 
 use super::ExerciseFacts;
 use crate::data::{Contact, DoseNumber, Section};
@@ -77,18 +79,28 @@ pub(super) fn section(words: &SectionWords) -> Section {
     Section { title: words.title.clone(), sentences: words.sentences.clone() }
 }
 
-/// Before the exercises, for one person: where somebody reads the sheet out, that comes first. Numb feet are
-/// never bare (common practice).
-pub(super) fn before(settings: &SheetSettings) -> Section {
-    let words = &settings.wording.words().before;
-    let shoes = match settings.footwear {
-        _ if settings.numb_feet => &words.shoes_numb,
+/// Before the exercises, for one person: where somebody reads the sheet out, that comes first.
+pub(super) fn before_one(settings: &SheetSettings) -> Section {
+    let feet = (settings.footwear, settings.numb_feet);
+    before(settings.wording.language, settings.read_out, feet)
+}
+
+/// Before the exercises, by what is on the feet and whether they feel little. Numb feet are never bare (common
+/// practice).
+pub(crate) fn before(
+    language: Language,
+    read_out: bool,
+    (footwear, numb_feet): (Option<Footwear>, bool),
+) -> Section {
+    let words = &words(language).before;
+    let shoes = match footwear {
+        _ if numb_feet => &words.shoes_numb,
         None | Some(Footwear::ClosedShoes) => &words.shoes,
         Some(Footwear::OpenShoes) => &words.shoes_open,
         Some(Footwear::Socks) => &words.shoes_socks,
         Some(Footwear::Barefoot) => &words.shoes_barefoot,
     };
-    let mut sentences: Vec<String> = settings.read_out.then(|| words.read_out.clone()).into_iter().collect();
+    let mut sentences: Vec<String> = read_out.then(|| words.read_out.clone()).into_iter().collect();
     for part in [&words.floor, shoes, &words.sentences] {
         sentences.extend(part.iter().cloned());
     }
@@ -96,11 +108,30 @@ pub(super) fn before(settings: &SheetSettings) -> Section {
 }
 
 /// While doing them; who may not hear a sound counts.
-pub(super) fn during(settings: &SheetSettings) -> Section {
+pub(super) fn during(settings: &SheetSettings, use_until: Date) -> Section {
     let words = &settings.wording.words().during;
     let mut sentences: Vec<String> = if settings.sound { Vec::new() } else { vec![words.no_sound.clone()] };
-    sentences.extend(words.sentences.iter().cloned());
+    sentences.extend(words.begin.iter().cloned());
+    let accepted =
+        settings.accepted_pain.filter(|pain| pain.until.is_none_or(|until| settings.made_on <= until));
+    match accepted {
+        Some(pain) => sentences.extend(pain_rule(pain, use_until, settings.wording)),
+        None => sentences.extend(words.strict.iter().cloned()),
+    }
+    sentences.extend(words.end.iter().cloned());
     Section { title: words.title.clone(), sentences }
+}
+
+/// The rule of somebody for whom an order accepts some pain; with its last day where that comes before the last day
+/// of the programme.
+pub(crate) fn pain_rule(accepted: AcceptedPain, use_until: Date, wording: Wording) -> Vec<String> {
+    let words = wording.words();
+    let number = accepted.up_to.to_string();
+    let mut out: Vec<String> =
+        words.during.accepted.iter().map(|sentence| fill(sentence, &[("number", &number)])).collect();
+    let ends = accepted.until.filter(|until| *until < use_until);
+    out.extend(ends.map(|until| fill(&words.during.accepted_until, &[("date", &words.date(until))])));
+    out
 }
 
 pub(super) fn stop(wording: Wording) -> Section {

@@ -38,13 +38,8 @@ pub(super) fn limb_sheet(
     let hand = facts.family == Family::BendAndReach;
     let wording = settings.wording;
     let words = wording.words();
-    let closed: Vec<Bearing> = settings
-        .closed
-        .iter()
-        .filter(|c| c.family == facts.family && c.mover == mover)
-        .map(|c| c.bearing)
-        .filter(|bearing| !motions.iter().any(|m| m.spec.bearing == *bearing))
-        .collect();
+    let closed = settings
+        .closed_beside((facts.family, mover), |bearing| motions.iter().any(|m| m.spec.bearing == bearing));
     let distances: Vec<DistanceTo> = motions
         .iter()
         .map(|m| DistanceTo {

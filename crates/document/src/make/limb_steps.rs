@@ -4,7 +4,7 @@ use anatomy::Side;
 use biomech::Motion;
 use movement::{Bearing, Crossing, Family, HandHeight, MovementSpec, Place, StanceFoot, Support};
 
-use super::ExerciseFacts;
+use super::{ExerciseFacts, arms};
 use crate::language::{LimbWords, Wording, fill};
 
 /// The whole sentences of one limb.
@@ -61,11 +61,14 @@ pub(super) fn steps(
             out[0] = plain(limb.foot_stays_flat.of(stays));
         }
     }
+    // Arms work where the foot has come to, before it comes back.
+    let back = out.len() - 1;
+    out.splice(back..back, arms(facts.arms(), mover, wording));
     out.splice(1..1, one_hand(facts.support, facts.place.as_ref(), hand, stays, wording));
     out
 }
 
-fn down_to(height: HandHeight, limb: &LimbWords) -> String {
+pub(super) fn down_to(height: HandHeight, limb: &LimbWords) -> String {
     match height {
         HandHeight::Thigh => &limb.down_to_thigh,
         HandHeight::Knee => &limb.down_to_knee,

@@ -3,8 +3,7 @@
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 
-use super::words;
-use crate::language::Language;
+use crate::language::{Language, words};
 
 const TEMPLATE: &str = include_str!("../../../../assets/practice/page.html");
 const STYLE: &str = include_str!("../../../../assets/practice/page.css");
@@ -68,7 +67,7 @@ pub(super) fn html(parts: &Parts<'_>) -> String {
             ("head", head),
             ("title", &escape(parts.title)),
             ("style", &style),
-            ("noscript", &escape(words::one(parts.language, "page", "no_script"))),
+            ("noscript", &escape(words(parts.language).page.of("no_script"))),
             ("data", &data),
             ("script", &script),
         ],

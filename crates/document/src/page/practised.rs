@@ -4,16 +4,14 @@ use anatomy::Side;
 use biomech::Motion;
 use jiff::civil::Date;
 use movement::{Family, Load, Place, StanceFoot, SupportKind};
-use person::{Clinic, Person};
+use person::Person;
 use programme::Days;
-use quantity::Span;
 use serde_json::{Value, json};
 
 use super::file::mark;
-use super::{PageOrder, PageSettings, words};
-use crate::language::{Language, Units};
-use crate::make::{ExerciseFacts, whole_minutes};
-use crate::settings::SheetSettings;
+use super::{PageOrder, PageSettings};
+use crate::language::Units;
+use crate::make::ExerciseFacts;
 
 /// What is practised, without words, drawings or anything about the clinic.
 pub(super) fn of(
@@ -126,37 +124,4 @@ fn spot(place: &Place) -> Value {
         "front": [cm(place.front_from), cm(place.front_to)],
         "right": [cm(place.right_from), cm(place.right_to)],
     })
-}
-
-/// Adds what only this person's page says: minutes, signs, rules, whom to call.
-pub(super) fn with_person(
-    carried: &mut Value,
-    minutes: Span,
-    clinic: &Clinic,
-    sheet: &SheetSettings,
-    settings: &PageSettings,
-) {
-    carried["minutes"] = json!(whole_minutes(minutes));
-    carried["invented"] = json!(sheet.invented);
-    carried["operated"] = json!(sheet.operated);
-    carried["newJoint"] = json!(sheet.new_joint);
-    carried["newHip"] = json!(sheet.new_hip);
-    carried["rules"] = json!(sheet.rules);
-    carried["emergency"] = json!(clinic.emergency_number);
-    carried["contacts"] = contacts(clinic, settings.language, sheet.operated, true);
-}
-
-/// Whom to call, with `null` for what the clinic has not told us; the therapist's name only where it is asked for.
-pub(super) fn contacts(clinic: &Clinic, language: Language, operated: bool, therapist: bool) -> Value {
-    let line = |label: &str, value: &Option<String>| json!({ "label": label, "value": value });
-    let said = |name: &str| words::one(language, "contacts", name);
-    let mut out = vec![line(said("emergency"), &clinic.emergency_number)];
-    if operated {
-        out.push(line(said("surgical_team"), &clinic.surgical_team_phone));
-    }
-    out.push(line(clinic.name.as_deref().unwrap_or(said("clinic")), &clinic.phone));
-    if therapist {
-        out.push(line(said("therapist"), &clinic.therapist));
-    }
-    out.into()
 }

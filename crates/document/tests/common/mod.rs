@@ -6,8 +6,8 @@ use biomech::{Body, Capacity, Motion, motion};
 use document::{ClosedDirection, Edition, ExerciseFacts, Handout, RuleBlock, SheetSettings, handout_of};
 use jiff::civil::date;
 use movement::{
-    AnatomicalDirection, Bearing, Crossing, Dose, Family, HandHeight, Load, MovementSpec, Place, StanceFoot,
-    Support, SupportKind, Tempo,
+    AnatomicalDirection, ArmTask, Bearing, Crossing, Dose, Family, HandHeight, Load, MovementSpec, Place,
+    StanceFoot, Support, SupportKind, Tempo,
 };
 use person::{Clinic, Person};
 use programme::Days;
@@ -60,6 +60,7 @@ pub struct Plan {
     pub place: Option<Place>,
     pub rounds: u8,
     pub days: Days,
+    pub arms: ArmTask,
 }
 
 impl Plan {
@@ -72,6 +73,7 @@ impl Plan {
             place: None,
             rounds: 2,
             days: Days::Every,
+            arms: ArmTask::Free,
         }
     }
 
@@ -112,7 +114,7 @@ impl Plan {
                             support: self.support,
                             place: self.place,
                             hand_share: movement::HandShare::NotAssessed,
-                            arms: movement::ArmTask::Free,
+                            arms: self.arms,
                             landing: None,
                             rise: quantity::Length::ZERO,
                         };
@@ -152,6 +154,7 @@ pub fn settings(closed: Vec<ClosedDirection>) -> SheetSettings {
         new_hip: true,
         clear_floor: vec![(Bearing::ALL[2], Length::cm(60.0))],
         closed,
+        accepted_pain: None,
     }
 }
 
