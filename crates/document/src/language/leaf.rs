@@ -108,7 +108,7 @@ impl<T> ByThing<T> {
 }
 
 /// One for each thing that is drawn on the floor.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ByFurniture {
     /// A kitchen bench.

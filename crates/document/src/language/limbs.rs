@@ -174,7 +174,7 @@ pub struct HandWords {
 }
 
 /// What the pictures show.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FloorSentences {
     /// `Rings are {length} apart.`

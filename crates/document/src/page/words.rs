@@ -24,7 +24,6 @@ pub(super) fn of(language: Language, before: &Section) -> Value {
         "families": words.families,
         "limb": words.limb,
         "hands": words.hands,
-        "floor": words.floor,
         "page": words.page,
     })
 }
@@ -69,7 +68,7 @@ mod tests {
         for subject in asked(&scripts, "words.") {
             assert!(carried.get(&subject).is_some(), "`words.{subject}`");
         }
-        for (subject, names) in ["sheet", "floor", "before", "next_day", "names", "call"]
+        for (subject, names) in ["sheet", "before", "next_day", "names", "call"]
             .map(|subject| (subject, asked(&scripts, &format!("words.{subject}."))))
         {
             for name in names {
