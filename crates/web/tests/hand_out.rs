@@ -148,8 +148,7 @@ async fn an_address_is_given_once_the_site_is_set_and_carries_the_programme_and_
     assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.body);
     let page = send(&mut browser, &path, "address", &[("language", "es")]).await;
     assert_eq!(page.status, StatusCode::OK, "{}", page.body);
-    let (_, behind) =
-        page.body.split_once("data-text=\"https://practice.example/p/#").expect("the address");
+    let (_, behind) = page.body.split_once("data-text=\"https://practice.example/p/#").expect("the address");
     let programme: Programme =
         fragment::read(behind.split('"').next().unwrap_or_default()).expect("a programme");
     let out = workbench.desk().await.read::<HandedOut>(person).await.expect("reads");
