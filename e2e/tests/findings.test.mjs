@@ -66,6 +66,19 @@ test("pressing save on what was shown writes nothing, for anybody", async () => 
   await context.close();
 });
 
+test("a note of pain says in which movement it hurt, at three widths", async () => {
+  for (const width of widths) {
+    const { context, page } = await windowOf(chrome, bench.address, { width });
+    await signIn(page);
+    await page.goto("people?q=H-005");
+    await page.getByText("Note a direction that hurt").click();
+    await page.locator('[name="hurt[1].family"]').selectOption({ label: "Step" });
+    await page.locator('[name="hurt.new.direction"]').selectOption("forward");
+    await sound(page, "findings-hurt", width);
+    await context.close();
+  }
+});
+
 test("a change tells what it closed, and one tap brings the version before back", async () => {
   const { context, page } = await windowOf(chrome, bench.address, { width: 820 });
   await signIn(page);

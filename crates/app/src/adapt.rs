@@ -4,7 +4,9 @@
 //! today. A therapist accepts, changes or declines each; [`taken`] makes case and programme of what was accepted.
 //! What hurt is written into the findings, where the gates read it; a step back in level is an order with a date.
 
+mod again;
 mod back;
+mod lapsed;
 mod less;
 mod logged;
 mod more;
@@ -14,12 +16,13 @@ mod text;
 
 use anatomy::Side;
 use jiff::civil::Date;
-use movement::MovementSpec;
+use movement::{Bearing, Family, MovementSpec};
 use person::{Answer, CaseFile, Finding, OrderedLimit};
 use programme::{Exercise, Programme};
 use progress::{
     Adaptation, Carried, Circumstances, Cleared, Effusion, Monitored, Rung, Session, Shared, Swelling, Whole,
 };
+use quantity::Length;
 use safety::{Alert, Irritability};
 use serde::Serialize;
 
@@ -55,6 +58,10 @@ pub struct Adapted {
     pub proposals: Vec<Proposal>,
     /// What was looked for and is not possible today, with the reason.
     pub not_possible: Vec<String>,
+    /// What of the programme is closed today only because a finding grew too old, with what to look at again.
+    pub grown_old: Vec<String>,
+    /// What the therapist may offer again, but not in this programme as it is, with what it waits for.
+    pub waiting: Vec<String>,
     /// What the painful directions share.
     pub shared: Shared,
     /// Whom to call, after a stop: the lines of the clinic.
@@ -112,7 +119,7 @@ pub fn adapt_programme(
     logged::belongs(&asked, sessions)?;
     let monitored = monitored(case, today);
     let swelling = swelling(case, earlier);
-    let carried = carried(&person);
+    let carried = carried(&person, programme);
     let adaptation = progress::adapt(
         &asked,
         sessions,
@@ -127,12 +134,18 @@ pub fn adapt_programme(
             days_a_week: programme.exercises.iter().map(|one| one.days.most_a_week()).max().unwrap_or(1),
         },
     );
-    let (proposals, not_possible) = proposal::proposals(&person, programme, &asked, sessions, &adaptation);
+    let proposal::Proposed { proposals, not_possible, waiting } =
+        proposal::proposals(&person, programme, &asked, sessions, &adaptation);
     let shared = if adaptation.whole == Whole::Stop {
         let why = "Everything is stopped first.".to_owned();
         Shared::CannotSay { why, painful: 0, painless: 0 }
     } else {
         logged::shared_by(&person, programme, &adaptation)
+    };
+    let all = movements(programme).into_iter().map(|(_, _, spec)| spec).collect::<Vec<_>>();
+    let grown_old = match adaptation.whole {
+        Whole::Stop => Vec::new(),
+        _ => lapsed::told(&person, programme.for_day, &all),
     };
     let call = if adaptation.whole == Whole::Stop { call(case) } else { Vec::new() };
     Ok(Adapted {
@@ -142,6 +155,8 @@ pub fn adapt_programme(
         adaptation,
         proposals,
         not_possible,
+        grown_old,
+        waiting,
         shared,
         call,
     })
@@ -197,17 +212,35 @@ fn swelling(case: &CaseFile, earlier: &Earlier) -> Swelling {
     Swelling { episodes_before: episodes.max().unwrap_or(0), found }
 }
 
-/// Where directions stand by the findings, before this log.
-fn carried(person: &PersonToday<'_>) -> Vec<Carried> {
-    let left_out = crate::held::left_out(person);
-    let rung = |mover, bearing| match person.allowed.times_hurt(mover, bearing) {
-        _ if left_out.contains(&(mover, bearing)) => Rung::LeftOut,
+/// Where directions stand by the findings, before this log: those of the programme, each as it is done, and every
+/// direction with a note of pain, in the family that the note names.
+fn carried(person: &PersonToday<'_>, programme: &Programme) -> Vec<Carried> {
+    let rung = |spec: &MovementSpec| match person.allowed.times_hurt(spec) {
+        _ if person.allowed.left_out_for_pain(spec).is_some() => Rung::LeftOut,
         0 => Rung::Whole,
         1 => Rung::Shortened,
         _ => Rung::Supported,
     };
-    let all = person.allowed.directions_that_hurt().into_iter();
-    all.map(|(mover, bearing)| Carried { mover, bearing, rung: rung(mover, bearing) }).collect()
+    let done = movements(programme).into_iter().map(|(_, _, spec)| {
+        let family = Some(spec.family);
+        Carried { mover: spec.mover, bearing: spec.bearing, family, rung: rung(spec) }
+    });
+    let noted = person.allowed.hurt().iter().map(|note| {
+        let (mover, bearing) = (note.mover, note.bearing);
+        // Where no family is named, what is known of every one of them.
+        let families = note.family.map_or_else(|| Family::ALL.to_vec(), |family| vec![family]);
+        let rungs = families.into_iter().map(|family| rung(&plain(family, mover, bearing)));
+        Carried { mover, bearing, family: note.family, rung: rungs.min().unwrap_or(Rung::Whole) }
+    });
+    let mut all: Vec<Carried> = done.chain(noted).filter(|one| one.rung > Rung::Whole).collect();
+    all.sort();
+    all.dedup();
+    all
+}
+
+/// Any movement of a family that way: what a note of pain counts for asks for nothing else.
+fn plain(family: Family, mover: Side, bearing: Bearing) -> MovementSpec {
+    MovementSpec::bare(family, mover, bearing, family.ways(bearing, mover)[0], Length::ZERO)
 }
 
 /// Whom to call, from the lines of the clinic; a blank is said, never guessed.

@@ -1,11 +1,11 @@
 //! Directions that are left out because they hurt, and what would be a candidate had they not.
 
-use anatomy::{MuscleGroup, Side};
-use movement::{Bearing, Crossing, Family, MovementSpec};
+use anatomy::MuscleGroup;
+use movement::MovementSpec;
 use person::{CaseFile, Goal, GoalKind};
 use programme::{Held, HeldDirection, Limits};
 use quantity::Length;
-use safety::{Movements, Space, SurveyedRay};
+use safety::{Movements, Space, SurveyedRay, counts_for};
 
 use crate::PersonToday;
 use crate::candidates::candidates;
@@ -19,17 +19,20 @@ pub(crate) fn held(
     space: &Space,
     limits: &Limits,
 ) -> Held {
-    let left_out = left_out(person);
-    let hurt = person.allowed.directions_that_hurt();
+    let hurt = person.allowed.hurt().to_vec();
+    let left_out: Vec<&SurveyedRay> = space
+        .rays
+        .iter()
+        .filter(|ray| person.allowed.left_out_for_pain(&ray.ray.at(Length::ZERO)).is_some())
+        .collect();
     if left_out.is_empty() {
         return Held { directions: Vec::new(), hurt };
     }
-    let case = without(person.case, &left_out);
+    let specs: Vec<MovementSpec> = left_out.iter().map(|ray| ray.ray.at(Length::ZERO)).collect();
+    let case = without(person.case, &specs);
     let unhurt = PersonToday::of(&case, person.today);
-    let rays: Vec<SurveyedRay> = space
-        .rays
-        .iter()
-        .filter(|ray| left_out.contains(&(ray.ray.mover, ray.ray.bearing)))
+    let rays: Vec<SurveyedRay> = left_out
+        .into_iter()
         .map(|ray| {
             let leg = person.body.leg_length(ray.ray.mover);
             unhurt.allowed.survey_ray_by(leg, movements, ray.ray.clone())
@@ -53,20 +56,10 @@ pub(crate) fn because(person: &PersonToday<'_>, spec: &MovementSpec) -> Option<S
     Some(format!("{} It opens when {}.", refusal.reason, refusal.opens_when))
 }
 
-/// Directions of a limb that are left out for pain.
-pub(crate) fn left_out(person: &PersonToday<'_>) -> Vec<(Side, Bearing)> {
-    let any = |(mover, bearing)| {
-        MovementSpec::bare(Family::Step, mover, bearing, Crossing::ways(bearing, mover)[0], Length::ZERO)
-    };
-    let mut all = person.allowed.directions_that_hurt();
-    all.retain(|direction| person.allowed.left_out_for_pain(&any(*direction)).is_some());
-    all
-}
-
-/// The same case without what hurt in these directions.
-pub(crate) fn without(case: &CaseFile, directions: &[(Side, Bearing)]) -> CaseFile {
+/// The same case without the notes of pain that count for any of these movements.
+pub(crate) fn without(case: &CaseFile, movements: &[MovementSpec]) -> CaseFile {
     let mut case = case.clone();
-    case.findings.hurt.retain(|hurt| !directions.contains(&(hurt.mover, hurt.bearing)));
+    case.findings.hurt.retain(|note| !movements.iter().any(|spec| counts_for(note, spec)));
     case
 }
 

@@ -233,7 +233,7 @@ pub(crate) fn in_place(
     done: &[MovementSpec],
 ) -> Option<InPlace> {
     let because = held::because(person, spec)?;
-    let case = held::without(person.case, &held::left_out(person));
+    let case = held::without(person.case, std::slice::from_ref(spec));
     let unhurt = PersonToday::of(&case, person.today);
     let would_be = permit(&unhurt, &engine, spec, None).ok()?;
     let search = Search { person, limits, engine, hardest: None, now: &would_be };
@@ -251,8 +251,8 @@ pub(crate) fn in_place(
         })
         .collect();
     let groups = held::groups(&person.case.wishes.goals);
-    let hurt = person.allowed.directions_that_hurt();
-    Some(in_its_place(&HeldDirection { would_be, because }, &groups, &hurt, &candidates))
+    let held = HeldDirection { would_be, because };
+    Some(in_its_place(&held, &groups, person.allowed.hurt(), &candidates))
 }
 
 /// The hardest-working joint motion of a leg.

@@ -33,6 +33,7 @@ fn hurt(case: &CaseFile, spec: &MovementSpec, times: u8, today: Date) -> CaseFil
         case.findings.hurt.push(HurtAt {
             mover,
             bearing,
+            family: None,
             distance,
             pain: Some(1),
             settled: None,

@@ -93,3 +93,28 @@ fn a_case_from_nothing_is_read_once_its_essentials_are_there() {
     assert!(read(&text.text()).findings.conditions.is_empty());
     assert!(!case.invented);
 }
+
+#[test]
+fn the_movement_of_a_note_of_pain_is_written_changed_and_taken_out_and_read_back() {
+    use movement::Family;
+    let mut text = edited(app::demo_cases()[4].text);
+    assert_eq!(read(&text.text()).findings.hurt[0].family, None, "nobody said");
+    text.set("hurt[1].family", &CaseValue::Text("bend_and_reach".to_owned()));
+    let entry = [
+        ("leg", CaseValue::Text("left".to_owned())),
+        ("direction", CaseValue::Text("forward".to_owned())),
+        ("family", CaseValue::Text("step".to_owned())),
+        ("distance", CaseValue::Text("40 cm".to_owned())),
+    ];
+    assert_eq!(text.push("hurt", &entry), 2);
+    let families = |text: &CaseText| -> Vec<Option<Family>> {
+        read(&text.text()).findings.hurt.iter().map(|note| note.family).collect()
+    };
+    assert_eq!(families(&text), [Some(Family::BendAndReach), Some(Family::Step)]);
+    assert_eq!(text.given("hurt[2].family").map(|given| given.text), Some("step".to_owned()));
+    // A later visit leaves the movement where it is.
+    text.move_visit(date(2026, 1, 28));
+    assert_eq!(families(&text), [Some(Family::BendAndReach), Some(Family::Step)]);
+    text.remove("hurt[1].family");
+    assert_eq!(families(&text), [None, Some(Family::Step)]);
+}

@@ -99,17 +99,19 @@ pub struct Findings {
     pub answers: Answers,
     /// Measured joint strengths.
     pub strength: Vec<Strength>,
-    /// Directions that hurt: leg that moved, bearing (degrees), distance at which it hurt.
+    /// Directions that hurt: limb that moved, bearing (degrees), distance at which it hurt, in which movement.
     pub hurt: Vec<HurtAt>,
 }
 
 /// A direction that hurt.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct HurtAt {
-    /// The leg that moved.
+    /// The leg that moved, or the side of the hand that reached. A two-foot jump moves both.
     pub mover: Side,
     /// The floor bearing.
     pub bearing: movement::Bearing,
+    /// In which family of movements; `None` when nobody said, which counts as all of them.
+    pub family: Option<movement::Family>,
     /// The distance at which it hurt.
     pub distance: Length,
     /// How much, 0 to 10; `None` when it was not said, which counts as too much.

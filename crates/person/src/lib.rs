@@ -14,6 +14,7 @@ mod last_programme;
 mod order;
 mod presentation;
 mod red_flag;
+mod redated;
 mod senses;
 
 pub use answer::{Answer, AnswerKind, Answered, Answers};

@@ -198,6 +198,8 @@ fn an_unknown_key_or_word_is_answered_with_the_nearest() {
         ("stature =", "statrue ="),
         ("stature =", "height ="),
         ("mass =", "weight ="),
+        ("distance = \"45 cm\"", "distance = \"45 cm\"\nfamily = \"hop\""),
+        ("distance = \"45 cm\"", "distance = \"45 cm\"\nmovement = \"step\""),
         ("[weight_bearing.right]", "[weightbearing.right]"),
         ("right = \"not assessed\"", "rigth = \"not assessed\""),
         ("pain_at_rest = 1", "pain_at_reast = 1"),

@@ -112,6 +112,30 @@ fn a_direction_that_hurt_is_read_from_words_and_from_degrees() {
 }
 
 #[test]
+fn a_direction_that_hurt_may_say_in_which_movement_and_one_nobody_knows_is_refused_with_those_there_are() {
+    use movement::Family;
+    let text = |family: &str| {
+        format!("[[hurt]]\nleg = \"left\"\ndirection = \"forward\"\ndistance = \"40 cm\"\n{family}")
+    };
+    let one = |family: &str| case(&text(family)).findings.hurt[0].family;
+    assert_eq!(one(""), None, "nobody said");
+    for (word, family) in [
+        ("reach", Family::Reach),
+        ("step", Family::Step),
+        ("lunge", Family::Lunge),
+        ("leap", Family::Leap),
+        ("two_foot_jump", Family::TwoFootJump),
+        ("single_leg_hop", Family::Hop),
+        ("bend_and_reach", Family::BendAndReach),
+    ] {
+        assert_eq!(one(&format!("family = \"{word}\"\n")), Some(family));
+    }
+    // The same direction and day in two movements are two notes.
+    let two = format!("{}{}", text("family = \"step\"\n"), text("family = \"bend_and_reach\"\n"));
+    assert_eq!(case(&two).findings.hurt.len(), 2);
+}
+
+#[test]
 fn what_came_home_arrives_with_its_way_and_holds_nothing_that_was_not_said() {
     use movement::{Crossing, Family, Load, Support};
     let came_home = case(

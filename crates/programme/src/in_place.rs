@@ -6,6 +6,7 @@
 
 use anatomy::{MuscleGroup, PerSide, Side};
 use movement::{Bearing, MovementSpec};
+use person::HurtAt;
 use quantity::{Share, Span};
 use serde::Serialize;
 
@@ -17,8 +18,8 @@ use crate::{Asks, Candidate, Figures, Substitute, Substitution, substitute, word
 pub struct Held {
     /// Each direction that is left out, in each exercise in which it would else be a candidate.
     pub directions: Vec<HeldDirection>,
-    /// Every direction of a limb in which something hurt, left out or not.
-    pub hurt: Vec<(Side, Bearing)>,
+    /// Every note of pain, of what is left out or not.
+    pub hurt: Vec<HurtAt>,
 }
 
 /// A direction of a limb that is left out, in one exercise.
@@ -68,7 +69,7 @@ pub struct InPlace {
 pub fn in_its_place(
     held: &HeldDirection,
     groups: &[MuscleGroup],
-    hurt: &[(Side, Bearing)],
+    hurt: &[HurtAt],
     candidates: &[Candidate],
 ) -> InPlace {
     let all: Vec<&Candidate> = candidates.iter().collect();
@@ -176,7 +177,7 @@ impl<'a> Try<'a> {
     fn of(
         held: &'a HeldDirection,
         drafts: &[Draft],
-        (groups, hurt): (&[MuscleGroup], &[(Side, Bearing)]),
+        (groups, hurt): (&[MuscleGroup], &[HurtAt]),
         candidates: &[Candidate],
     ) -> Self {
         let spec = held.would_be.permitted.spec();
@@ -210,7 +211,7 @@ fn place(held: &HeldDirection, drafts: &[Draft], candidates: &[Candidate]) -> Op
 fn found(
     held: &HeldDirection,
     groups: &[MuscleGroup],
-    hurt: &[(Side, Bearing)],
+    hurt: &[HurtAt],
     candidates: &[&Candidate],
 ) -> Result<Substitute, String> {
     let asks: Vec<Asks> = candidates.iter().map(|c| Asks::from(*c)).collect();

@@ -15,7 +15,7 @@
 //! - the substitute is the `c` of largest `V` among those with `kept(c) ≥ κ`, `substitute_keeps_at_least`.
 //!
 //! Candidates are the permitted movements of the same limb in the same exercise (family, hold and its
-//! place, load, depth, height) whose direction has never hurt. A weighted sum, because the two wishes
+//! place, load, depth, height) for which no note of pain counts. A weighted sum, because the two wishes
 //! pull apart: the direction beside the one that hurts keeps most of the work and is most likely to
 //! hurt as well. It never takes what another as plain beats in both. Of two as good, the one whose direction
 //! comes first when named from the limb, so that the person in a mirror gets the mirror.
@@ -26,6 +26,7 @@ use std::sync::OnceLock;
 use anatomy::{JointMotion, MuscleGroup, Side};
 use biomech::Demand;
 use movement::{Bearing, MovementSpec};
+use person::HurtAt;
 use quantity::{Moment, Share};
 
 use crate::facts::ease;
@@ -100,20 +101,15 @@ pub struct Substitute {
 }
 
 /// The substitute of `held` among the candidates; see the head of this file. `groups` are the muscle
-/// groups that are goals of strength, `hurt` every direction of a limb in which something hurt.
+/// groups that are goals of strength, `hurt` every note of pain there is.
 #[must_use]
-pub fn substitute(
-    held: &Asks,
-    groups: &[MuscleGroup],
-    hurt: &[(Side, Bearing)],
-    candidates: &[Asks],
-) -> Substitution {
+pub fn substitute(held: &Asks, groups: &[MuscleGroup], hurt: &[HurtAt], candidates: &[Asks]) -> Substitution {
     let Some(targets) = Targets::of(held, groups) else { return Substitution::AsksNothing };
     let may = |spec: &MovementSpec| {
         spec.mover == held.spec.mover
             && same_exercise(spec, &held.spec)
             && spec.bearing != held.spec.bearing
-            && !hurt.contains(&(spec.mover, spec.bearing))
+            && !hurt.iter().any(|note| safety::counts_for(note, spec))
     };
     let all: Vec<Substitute> = candidates
         .iter()
@@ -216,6 +212,7 @@ impl Targets {
 
 #[cfg(test)]
 mod tests {
+    use jiff::civil::date;
     use movement::{AnatomicalDirection as D, Crossing, Family};
     use quantity::Length;
 
@@ -241,9 +238,21 @@ mod tests {
         }
     }
 
+    fn note(mover: Side, direction: D, family: Option<Family>) -> HurtAt {
+        HurtAt {
+            mover,
+            bearing: Bearing::of(direction, mover),
+            family,
+            distance: Length::cm(40.0),
+            pain: Some(2),
+            settled: None,
+            spreads: false,
+            on: date(2026, 2, 3),
+        }
+    }
+
     fn chosen(held: &Asks, groups: &[MuscleGroup], hurt: &[D], all: &[Asks]) -> Substitution {
-        let hurt: Vec<(Side, Bearing)> =
-            hurt.iter().map(|d| (held.spec.mover, Bearing::of(*d, held.spec.mover))).collect();
+        let hurt: Vec<HurtAt> = hurt.iter().map(|d| note(held.spec.mover, *d, None)).collect();
         substitute(held, groups, &hurt, all)
     }
 
@@ -289,6 +298,13 @@ mod tests {
             chosen(&held, &[], &[D::Lateral], std::slice::from_ref(&lateral)),
             Substitution::NothingPermitted
         );
+        // Unless what hurt there was a hand.
+        let of = |family| {
+            let note = note(Side::Right, D::Lateral, Some(family));
+            substitute(&held, &[], &[note], std::slice::from_ref(&lateral))
+        };
+        assert_eq!(of(Family::Reach), Substitution::NothingPermitted);
+        assert!(matches!(of(Family::BendAndReach), Substitution::Found(_)));
         let left = asks(Side::Left, D::Lateral, 20.0, 10.0);
         let mut reach = lateral.clone();
         reach.spec.family = Family::Reach;

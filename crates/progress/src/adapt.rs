@@ -109,7 +109,7 @@ pub struct CellStep {
     pub reasons: Vec<Reason>,
 }
 
-/// A direction that is left out and that the therapist may offer again, shorter.
+/// A direction that the therapist may offer again, shorter: left out, or halved and not in this programme.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct OfferAgain {
     /// Which.

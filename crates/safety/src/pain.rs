@@ -3,14 +3,14 @@
 //! The first time it is shortened; the second time it is shortened more, done slower, and both hands
 //! hold where a hand can; the third time it is left out, as it is at once where pain spreads. It stays
 //! out: no date is asked here, so only taking entries out of the case file, which is how a therapist
-//! offers it again, brings it back.
+//! offers it again, brings it back. For which movements a note counts stands in `hurts.rs`.
 
-use anatomy::Side;
 use jiff::civil::Date;
-use movement::{Bearing, Family, MovementSpec, Support};
+use movement::{Family, MovementSpec, Support};
 use person::{Findings, HurtAt, OrderedLimit, SurgeonOrder};
 use quantity::Length;
 
+use crate::hurts::counts_for;
 use crate::rules::spec_name;
 use crate::tables::margins;
 use crate::words;
@@ -68,29 +68,39 @@ pub(crate) fn back_off(findings: &Findings, today: Date) -> Option<Note> {
     })
 }
 
+/// What hurt, as the subject of a sentence: the movement itself, or the one that was noted the same way.
+fn subject(spec: &MovementSpec, notes: &[&HurtAt]) -> String {
+    let name = words::sentence(&spec_name(spec));
+    let mut others: Vec<Family> = notes.iter().filter_map(|note| note.family).collect();
+    if others.is_empty() || others.contains(&spec.family) {
+        return name;
+    }
+    others.sort_unstable();
+    others.dedup();
+    let others: Vec<String> = others.into_iter().map(|family| format!("a {family}")).collect();
+    format!("{name} goes the way in which {}", others.join(" and "))
+}
+
 /// How often a direction has hurt when it is done slower, and both hands hold.
 const SLOWER_FROM: usize = 2;
 
 impl AllowedSpace {
-    /// What was noted of one direction of a limb: what was accepted, and what counts.
-    fn hurt_in(&self, mover: Side, bearing: Bearing) -> (Vec<&HurtAt>, Vec<&HurtAt>) {
-        let here = self.hurt.iter().filter(|h| h.mover == mover && h.bearing == bearing);
+    /// The notes that count for a movement: of pain that was accepted, and of pain that was not.
+    fn hurt_in(&self, spec: &MovementSpec) -> (Vec<&HurtAt>, Vec<&HurtAt>) {
+        let here = self.hurt.iter().filter(|note| counts_for(note, spec));
         here.partition(|h| is_accepted(h, self.ordered.pain_up_to))
     }
 
-    /// Every direction of a limb in which something hurt, accepted or not; clockwise, the left limb first.
+    /// Everything that was noted to hurt, accepted or not.
     #[must_use]
-    pub fn directions_that_hurt(&self) -> Vec<(Side, Bearing)> {
-        let mut out: Vec<(Side, Bearing)> = self.hurt.iter().map(|h| (h.mover, h.bearing)).collect();
-        out.sort_unstable();
-        out.dedup();
-        out
+    pub fn hurt(&self) -> &[HurtAt] {
+        &self.hurt
     }
 
-    /// How often a direction of a limb has hurt so that it counts.
+    /// How often pain was noted that was not accepted and that counts for this movement, whatever its distance.
     #[must_use]
-    pub fn times_hurt(&self, mover: Side, bearing: Bearing) -> usize {
-        self.hurt_in(mover, bearing).1.len()
+    pub fn times_hurt(&self, spec: &MovementSpec) -> usize {
+        self.hurt_in(spec).1.len()
     }
 
     /// Why this direction is left out for pain, whatever the distance; `None` while it is not.
@@ -101,14 +111,14 @@ impl AllowedSpace {
 
     /// A direction that hurt twice is done slower.
     pub(crate) fn slower(&self, spec: &MovementSpec) -> Option<Note> {
-        let (_, hurt) = self.hurt_in(spec.mover, spec.bearing);
+        let (_, hurt) = self.hurt_in(spec);
         let last = hurt.iter().map(|h| h.on).max().filter(|_| hurt.len() >= SLOWER_FROM)?;
         Some(Note {
             kind: NoteKind::Slower,
             rule: "PAIN-2".to_owned(),
             words: format!(
                 "{} hurt twice, last on {}: it is done slower than the rest.",
-                words::sentence(&spec_name(spec)),
+                subject(spec, &hurt),
                 words::day(last)
             ),
             source: margins().pain.source.clone(),
@@ -118,8 +128,9 @@ impl AllowedSpace {
     /// A direction that hurt is shortened, then shortened more and slower with support, then left
     /// out. Pain that spreads leaves it out at once. Accepted pain holds it where it is.
     pub(crate) fn pain(&self, spec: &MovementSpec) -> Option<Refusal> {
-        let (held, hurt) = self.hurt_in(spec.mover, spec.bearing);
+        let (held, hurt) = self.hurt_in(spec);
         let name = words::sentence(&spec_name(spec));
+        let who = subject(spec, if hurt.is_empty() { &held } else { &hurt });
         let factors = &margins().pain;
         let refusal = |rule: &str, blocked, reason| {
             Some(Refusal {
@@ -152,7 +163,7 @@ impl AllowedSpace {
                 "PAIN-HOLD",
                 Blocked::Distance { at_most: furthest },
                 format!(
-                    "{name} hurt within what was accepted at {furthest}: it is held there and goes no further."
+                    "{who} hurt within what was accepted at {furthest}: it is held there and goes no further."
                 ),
             );
         }
@@ -167,7 +178,7 @@ impl AllowedSpace {
                 &rule,
                 Blocked::Distance { at_most: first },
                 format!(
-                    "{name} hurt at {shortest} on {}; {first} is the furthest until it is quiet.",
+                    "{who} hurt at {shortest} on {}; {first} is the furthest until it is quiet.",
                     words::day(last)
                 ),
             ),
@@ -175,20 +186,20 @@ impl AllowedSpace {
                 &rule,
                 Blocked::Distance { at_most: second },
                 format!(
-                    "{name} hurt twice, last on {}; {second} is the furthest, slower and with support.",
+                    "{who} hurt twice, last on {}; {second} is the furthest, slower and with support.",
                     words::day(last)
                 ),
             ),
             2 if spec.family != Family::BendAndReach && spec.support != Support::BothHands => refusal(
                 &rule,
                 Blocked::Support,
-                format!("{name} hurt twice, last on {}; it needs both hands on a support.", words::day(last)),
+                format!("{who} hurt twice, last on {}; it needs both hands on a support.", words::day(last)),
             ),
             0..=2 => None,
             times => refusal(
                 &rule,
                 Blocked::Direction,
-                format!("{name} hurt {times} times, last on {}; it is left out.", words::day(last)),
+                format!("{who} hurt {times} times, last on {}; it is left out.", words::day(last)),
             ),
         }
     }

@@ -337,7 +337,22 @@ pub(crate) struct PainFactors {
     pub(crate) first_factor: f64,
     pub(crate) second_factor: f64,
     pub(crate) back_off_from_directions: usize,
+    pub(crate) counts_for: Vec<CountsFor>,
     pub(crate) source: String,
+    #[serde(rename = "read")]
+    pub(crate) _read: HowRead,
+}
+
+/// The families for which pain in one counts.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct CountsFor {
+    pub(crate) family: Family,
+    pub(crate) counts_for: Vec<Family>,
+    #[serde(rename = "note")]
+    pub(crate) _note: String,
+    #[serde(rename = "source")]
+    pub(crate) _source: String,
     #[serde(rename = "read")]
     pub(crate) _read: HowRead,
 }

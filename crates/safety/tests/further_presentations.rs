@@ -374,6 +374,7 @@ fn hurt(pain: Option<u8>, settled: Option<bool>, spreads: bool) -> HurtAt {
     HurtAt {
         mover: Side::Right,
         bearing: Bearing::of(D::Posterior, Side::Right),
+        family: None,
         distance: Length::cm(40.0),
         on: TODAY,
         pain,

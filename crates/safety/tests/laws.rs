@@ -385,6 +385,7 @@ proptest! {
         let hurt = |pain, settled, spreads| HurtAt {
             mover: Side::Right,
             bearing: Bearing::ALL[bearing],
+            family: None,
             distance: Length::cm(30.0),
             on: TODAY,
             pain,
@@ -449,6 +450,7 @@ proptest! {
         with.hurt.push(HurtAt {
             mover: Side::Right,
             bearing: Bearing::ALL[bearing],
+            family: None,
             distance: Length::cm(30.0),
             on: TODAY,
             pain: None,

@@ -15,6 +15,7 @@ fn hurt(cm: f64, pain: Option<u8>, settled: Option<bool>, spreads: bool, days_ag
     HurtAt {
         mover: Side::Right,
         bearing: Bearing::of(D::Posterior, Side::Right),
+        family: None,
         distance: Length::cm(cm),
         pain,
         settled,

@@ -416,6 +416,7 @@ fn a_direction_that_hurt_is_shortened_then_shortened_more_then_left_out() {
     let hurt = person::HurtAt {
         mover: Side::Right,
         bearing: Bearing::of(D::Anterior, Side::Right),
+        family: None,
         distance: Length::cm(40.0),
         on: people::weeks_ago(1),
         pain: None,

@@ -127,6 +127,7 @@ fn a_stated_distance_between_two_steps_of_the_grid_is_used_to_the_full() {
     findings.hurt.push(person::HurtAt {
         mover: Side::Right,
         bearing: movement::Bearing::of(D::Lateral, Side::Right),
+        family: None,
         distance: Length::cm(55.0),
         on: TODAY,
         pain: None,

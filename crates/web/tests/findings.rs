@@ -233,3 +233,58 @@ async fn sight_hearing_footwear_and_consent_are_written_as_keys_of_the_case() {
     assert_eq!(case.home.footwear, Some(person::Footwear::Barefoot));
     assert!(matches!(case.findings.consent, Finding::Found { value: true, .. }));
 }
+
+#[tokio::test]
+async fn a_note_of_pain_is_written_with_its_movement_changed_and_taken_out() {
+    use movement::Family;
+    let workbench = Workbench::invented().await;
+    let person = workbench.person("H-001").await;
+    let mut browser = workbench.signed_in().await;
+    let path = format!("/people/{person}/findings");
+    let hidden = form_of(&mut browser, &path, &path).await;
+    let new = [
+        ("hurt.new.leg", "right"),
+        ("hurt.new.direction", "back"),
+        ("hurt.new.family", "step"),
+        ("hurt.new.distance", "26"),
+        ("hurt.new.pain", "3"),
+        ("found_on", "2026-02-04"),
+    ];
+    let page = browser.post(&path, &hidden, &new).await;
+    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.body);
+    let all = versions(&workbench, person).await;
+    let note = &all[1].1.findings.hurt[0];
+    assert_eq!(
+        (note.family, note.pain, note.on),
+        (Some(Family::Step), Some(3), jiff::civil::date(2026, 2, 4))
+    );
+    let page = browser.get(&path).await;
+    assert!(page.body.contains("Right leg going back, 26 cm, pain 3 of 10"), "{}", page.body);
+    // The movement is changed, by the same form; what nobody knows is not left out but said.
+    let hidden = form_of(&mut browser, &path, &path).await;
+    browser.post(&path, &hidden, &[("hurt[1].family", "")]).await;
+    assert_eq!(versions(&workbench, person).await[2].1.findings.hurt[0].family, None);
+    let hidden = form_of(&mut browser, &path, &path).await;
+    browser.post(&path, &hidden, &[("hurt[1].family", ""), ("gone", "hurt[1]")]).await;
+    assert!(versions(&workbench, person).await[3].1.findings.hurt.is_empty());
+}
+
+#[tokio::test]
+async fn a_note_of_pain_without_a_distance_is_answered_at_its_field_and_kept() {
+    let workbench = Workbench::invented().await;
+    let person = workbench.person("H-001").await;
+    let mut browser = workbench.signed_in().await;
+    let path = format!("/people/{person}/findings");
+    let hidden = form_of(&mut browser, &path, &path).await;
+    let new = [("hurt.new.leg", "right"), ("hurt.new.direction", "back"), ("hurt.new.family", "lunge")];
+    let page = browser.post(&path, &hidden, &new).await;
+    assert_ne!(page.status, StatusCode::SEE_OTHER);
+    assert!(page.body.contains("thing to mend"), "{}", page.body);
+    assert!(
+        page.body.contains("id=\"wrong:hurt.new.distance\"") || page.body.contains("id=\"wrong:hurt.new\""),
+        "{}",
+        page.body
+    );
+    assert!(page.body.contains("<option value=\"lunge\" selected>"), "{}", page.body);
+    assert_eq!(versions(&workbench, person).await.len(), 1);
+}

@@ -1,12 +1,12 @@
 //! Proposals that make less: shorter, halved with support, left out with a substitute, one level back.
 
 use jiff::civil::Date;
-use movement::{Family, MovementSpec, Place, Support};
+use movement::{ArmTask, Family, MovementSpec, Place, Support};
 use person::{CaseFile, HurtAt};
 use programme::{Programme, figures};
 use progress::{Adaptation, CellStep, Done, Morning, Rung, Session, Step};
 use quantity::Length;
-use safety::Engine;
+use safety::{Engine, as_much_as, counts_for};
 
 use super::movements;
 use super::proposal::{Change, Proposal};
@@ -39,7 +39,7 @@ fn entries(
     spec: &MovementSpec,
     (from, sessions): (Date, &[Session]),
 ) -> Vec<HurtAt> {
-    let known = person.allowed.times_hurt(spec.mover, spec.bearing);
+    let known = person.allowed.times_hurt(spec);
     let of_it = sessions.iter().filter(|session| from <= session.on && session.on <= person.today);
     let told = of_it.filter_map(|session| {
         let worst =
@@ -62,6 +62,8 @@ fn entries(
             HurtAt {
                 mover: spec.mover,
                 bearing: spec.bearing,
+                // With an arm task nobody knows whether leg or trunk hurt, so the note names no family.
+                family: (spec.arms == ArmTask::Free).then_some(spec.family),
                 distance: spec.distance,
                 pain,
                 settled,
@@ -70,6 +72,15 @@ fn entries(
             }
         })
         .collect()
+}
+
+/// What a movement becomes, behind a sentence that names it: only the distances where nothing else changes.
+pub(super) fn becomes(was: &MovementSpec, is: &MovementSpec) -> String {
+    if was.at(is.distance) == *is {
+        format!(" {} becomes {}.", was.distance, is.distance)
+    } else {
+        format!(" It becomes {}.", is.sentence())
+    }
 }
 
 /// The case with what hurt in it.
@@ -88,11 +99,20 @@ pub(super) fn directions(
 ) -> (Vec<Proposal>, Vec<HurtAt>) {
     let all = movements(programme);
     let lessened = || adaptation.cells.iter().zip(&all).filter(|(cell, _)| cell.step < Step::Hold);
-    // The same direction in two exercises stands in the findings once, at the longer distance.
+    // The same direction in two exercises stands in the findings once: first what asks least and counts for most,
+    // of those the shorter.
     let mut hurt: Vec<HurtAt> = Vec::new();
-    for (cell, (_, _, spec)) in lessened() {
+    let counts = |spec: &MovementSpec| match spec.arms {
+        ArmTask::Free => as_much_as(spec.family).len(),
+        _ => usize::MAX,
+    };
+    let mut noted: Vec<_> = lessened().collect();
+    noted.sort_by(|(_, (_, _, a)), (_, (_, _, b))| {
+        counts(b).cmp(&counts(a)).then(a.distance.in_m().total_cmp(&b.distance.in_m()))
+    });
+    for (cell, (_, _, spec)) in noted {
         let new = entries(person, cell, spec, (programme.for_day, sessions));
-        let there = hurt.iter().filter(|one| one.mover == spec.mover && one.bearing == spec.bearing).count();
+        let there = hurt.iter().filter(|one| counts_for(one, spec)).count();
         hurt.extend(new.into_iter().skip(there));
     }
     let case = with_hurt(person.case, &hurt);
@@ -102,7 +122,7 @@ pub(super) fn directions(
     for (cell, (exercise, _, spec)) in lessened() {
         let mut changes: Vec<Change> = hurt
             .iter()
-            .filter(|one| one.mover == spec.mover && one.bearing == spec.bearing)
+            .filter(|one| counts_for(one, spec))
             .map(|one| Change::Hurt { entry: one.clone() })
             .collect();
         let shorter = match cell.step {
@@ -112,7 +132,7 @@ pub(super) fn directions(
         let mut words = why(cell);
         match shorter {
             Some(is) => {
-                words.push_str(&format!(" {} becomes {}.", spec.sentence(), is.sentence()));
+                words.push_str(&becomes(spec, &is));
                 changes.push(Change::Movement {
                     exercise: *exercise,
                     was: Box::new((*spec).clone()),
@@ -146,12 +166,7 @@ pub(super) fn shorter(after: &PersonToday<'_>, spec: &MovementSpec) -> Option<Mo
     let rule = safety::pain_rule();
     for setup in setups {
         for factor in [rule.first, rule.second] {
-            let longest = after
-                .case
-                .findings
-                .hurt
-                .iter()
-                .filter(|one| one.mover == spec.mover && one.bearing == spec.bearing);
+            let longest = after.case.findings.hurt.iter().filter(|one| counts_for(one, spec));
             // The rule counts from where it hurt; what is shorter already is not made longer by it.
             let from = longest.map(|one| one.distance).reduce(Length::max).unwrap_or(spec.distance);
             let distance = Length::cm(from.times(factor).min(spec.distance).in_cm().floor());
@@ -243,9 +258,7 @@ pub(super) fn one_level(
         let case = with_hurt(person.case, hurt);
         let after = PersonToday::of(&case, person.today);
         let engine = Engine { body: &after.body, capacity: &after.capacity };
-        let hurts = |spec: &MovementSpec| {
-            hurt.iter().any(|one| one.mover == spec.mover && one.bearing == spec.bearing)
-        };
+        let hurts = |spec: &MovementSpec| hurt.iter().any(|one| counts_for(one, spec));
         for (exercise, _, spec) in all.iter().filter(|(_, _, spec)| !hurts(spec)) {
             let back = spec.distance.times(programme::step_ceilings().back_to_at_least);
             let is =

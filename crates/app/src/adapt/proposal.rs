@@ -1,13 +1,13 @@
 //! What is proposed: one sentence, the rules behind it, and the changes it would make.
 
 use anatomy::Side;
-use movement::{Bearing, MovementSpec, Tempo};
+use movement::{Bearing, Family, MovementSpec, Tempo};
 use person::HurtAt;
 use programme::Programme;
 use progress::{Adaptation, Cell, Prescription, Session, Step, Whole};
 use serde::Serialize;
 
-use super::{back, less, more};
+use super::{again, back, less, more};
 use crate::PersonToday;
 
 /// The one thing that a step up changes, in the order in which it is tried.
@@ -93,12 +93,14 @@ pub enum Change {
         /// As the findings keep it.
         entry: HurtAt,
     },
-    /// Of what hurt in a direction only so many entries are kept, the oldest.
+    /// Of the notes of pain that count for a direction only so many are kept, those of the shortest distances.
     Fewer {
         /// The limb.
         mover: Side,
         /// Where to.
         bearing: Bearing,
+        /// In which family; none where no note names one.
+        family: Option<Family>,
         /// How many.
         keep: usize,
     },
@@ -128,18 +130,25 @@ pub struct Proposal {
     pub changes: Vec<Change>,
 }
 
-/// Everything that is proposed today, and what was looked for in vain.
+/// Everything that is proposed today, what was looked for in vain, and what waits for room.
+pub(super) struct Proposed {
+    pub(super) proposals: Vec<Proposal>,
+    pub(super) not_possible: Vec<String>,
+    pub(super) waiting: Vec<String>,
+}
+
+/// What is proposed today.
 pub(super) fn proposals(
     person: &PersonToday<'_>,
     programme: &Programme,
     asked: &Prescription,
     sessions: &[Session],
     adaptation: &Adaptation,
-) -> (Vec<Proposal>, Vec<String>) {
+) -> Proposed {
     let mut out = Vec::new();
     let mut in_vain = Vec::new();
     if adaptation.whole == Whole::Stop {
-        return (out, in_vain);
+        return Proposed { proposals: out, not_possible: in_vain, waiting: Vec::new() };
     }
     out.extend(back::quiet(person, programme, adaptation));
     let (fewer, hurt) = less::directions(person, programme, sessions, adaptation);
@@ -155,6 +164,7 @@ pub(super) fn proposals(
             Err(why) => in_vain = why,
         }
     }
-    out.extend(back::offered_again(person, programme, adaptation));
-    (out, in_vain)
+    let (again, waiting) = again::offered_again(person, programme, adaptation);
+    out.extend(again);
+    Proposed { proposals: out, not_possible: in_vain, waiting }
 }

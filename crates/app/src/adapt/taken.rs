@@ -5,15 +5,16 @@ use std::collections::BTreeMap;
 use anatomy::Side;
 use jiff::ToSpan;
 use jiff::civil::Date;
-use movement::{Bearing, MovementSpec, Tempo};
+use movement::{Bearing, Family, MovementSpec, Tempo};
 use person::{CaseFile, HowKnown, HurtAt, OrderedLimit, SurgeonOrder};
 use programme::{Exercise, ExerciseMovement, LimbPart, Programme, figures};
 use progress::Whole;
 use quantity::Span;
-use safety::Engine;
+use safety::{Engine, Lapsed, counts_for};
 
 use super::Adapted;
 use super::back;
+use super::lapsed;
 use super::less;
 use super::proposal::{Change, Proposal};
 use crate::again::time;
@@ -71,7 +72,9 @@ pub fn taken(
                 one.like.tempo = *to;
             }),
             Change::Hurt { .. } => {}
-            Change::Fewer { mover, bearing, keep } => back::fewer(&mut case, (*mover, *bearing), *keep),
+            Change::Fewer { mover, bearing, family, keep } => {
+                back::fewer(&mut case, (*mover, *bearing, *family), *keep);
+            }
             Change::PlanUpTo { level } => {
                 plan_anew = true;
                 case.findings.orders.push(SurgeonOrder {
@@ -87,9 +90,7 @@ pub fn taken(
         }
     }
     case.findings.hurt.extend(written_down(accepted));
-    let hurts = |spec: &MovementSpec| {
-        case.findings.hurt.iter().any(|one| one.mover == spec.mover && one.bearing == spec.bearing)
-    };
+    let hurts = |spec: &MovementSpec| case.findings.hurt.iter().any(|one| counts_for(one, spec));
     let done = programme.exercises.iter().flat_map(Exercise::movements).map(|one| one.spec());
     case.last_programme.tolerated =
         done.filter(|spec| !hurts(spec)).map(|spec| MovementSpec { place: None, ..spec.clone() }).collect();
@@ -104,14 +105,19 @@ pub fn taken(
     Taken { case, programme, no_longer }
 }
 
-/// What hurt, of every direction once: two exercises that share a direction tell of the same, the longer list counts.
+/// A direction of a limb in one family of movements.
+type Way = (Side, Bearing, Option<Family>);
+
+/// What hurt, of every direction and family once: two exercises that share them tell of the same, the longer list
+/// counts.
 fn written_down(accepted: &[&Proposal]) -> Vec<HurtAt> {
-    let mut out: BTreeMap<(Side, Bearing), Vec<HurtAt>> = BTreeMap::new();
+    let mut out: BTreeMap<Way, Vec<HurtAt>> = BTreeMap::new();
     for proposal in accepted {
-        let mut told: BTreeMap<(Side, Bearing), Vec<HurtAt>> = BTreeMap::new();
+        let mut told: BTreeMap<Way, Vec<HurtAt>> = BTreeMap::new();
         for change in &proposal.changes {
             if let Change::Hurt { entry } = change {
-                told.entry((entry.mover, entry.bearing)).or_default().push(entry.clone());
+                let way = (entry.mover, entry.bearing, entry.family);
+                told.entry(way).or_default().push(entry.clone());
             }
         }
         for (way, entries) in told {
@@ -203,7 +209,7 @@ fn permitted(
         let mut limbs: Vec<LimbPart> = Vec::new();
         for spec in movements {
             // The same direction of this limb hurt in another exercise: it goes less far here as well.
-            let hurts = person.allowed.times_hurt(spec.mover, spec.bearing) > 0;
+            let hurts = person.allowed.times_hurt(&spec) > 0;
             let found = permit(&person, &engine, &spec, None).or_else(|because| {
                 let shorter =
                     less::shorter(&person, &spec).filter(|_| hurts).filter(|one| same_exercise(one, &spec));
@@ -217,7 +223,11 @@ fn permitted(
                         None => limbs.push(LimbPart { mover: spec.mover, movements: vec![one] }),
                     }
                 }
-                Err(because) => {
+                Err(mut because) => {
+                    let old = lapsed::closes(&person, programme.for_day, &spec);
+                    if !old.is_empty() {
+                        because = format!("{because} {}", Lapsed::words(&old));
+                    }
                     no_longer.push(NoLonger { exercise: at + 1, sentence: spec.sentence(), because });
                 }
             }

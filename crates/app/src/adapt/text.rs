@@ -48,11 +48,15 @@ impl Adapted {
             }
         }
         out.push_str(&self.held());
-        if !self.not_possible.is_empty() {
-            out.push_str("What stands in the way of a step up:\n");
-            for why in &self.not_possible {
-                out.push_str(&format!("  - {why}\n"));
+        for (title, lines) in [
+            ("Assess again, or it leaves the programme", &self.grown_old),
+            ("Waits, to be offered again", &self.waiting),
+            ("What stands in the way of a step up", &self.not_possible),
+        ] {
+            if !lines.is_empty() {
+                out.push_str(&format!("{title}:\n"));
             }
+            out.extend(lines.iter().map(|line| format!("  - {line}\n")));
         }
         out.push_str(&match &self.shared {
             Shared::Shares(found) => format!("{}\n", found.words),

@@ -38,6 +38,10 @@ pub(crate) struct Life {
     pub(crate) declines: fn(usize) -> Option<&'static str>,
     /// Whether the therapist offers again what was left out.
     pub(crate) offers: fn(usize) -> bool,
+    /// Whether the therapist lifts a step back in level at the end of a week, before its last day.
+    pub(crate) lifts: fn(usize) -> bool,
+    /// The exercise that the therapist takes out by hand at the end of a week.
+    pub(crate) takes_out: fn(usize) -> Option<Family>,
     /// Pain that the therapist accepts from the start.
     pub(crate) monitored: Option<u8>,
 }
@@ -56,6 +60,8 @@ fn plain(person: usize, behaves: &'static str) -> Life {
         finds: |_| &[],
         declines: |_| None,
         offers: |_| false,
+        lifts: |_| false,
+        takes_out: |_| None,
         monitored: None,
     }
 }
@@ -130,9 +136,10 @@ pub(crate) fn lives() -> Vec<Life> {
                 }
             },
             practises: |when| !(when.week == 2 && when.day == 5) && when.day != 6,
+            lifts: |week| week == 4,
             ..plain(
                 5,
-                "A flare in the second week: bending hurts (5) on three days and the mornings after are worse by 3; then quiet.",
+                "A flare in the second week: bending hurts (5) on three days and the mornings after are worse by 3; then quiet. After the fourth week the therapist lifts the step back in level.",
             )
         },
         Life {
@@ -177,7 +184,23 @@ pub(crate) fn lives() -> Vec<Life> {
         },
         Life {
             practises: |when| !(when.week == 2 && when.day > 1 || when.week == 3) && when.day != 6,
-            ..plain(10, "No log for twelve days from the second week on, then as before.")
+            finds: |week| match week {
+                1..4 => &[],
+                _ => &[
+                    (
+                        "single_leg_stance_fingertip = { left = \"9 s\"",
+                        "surgeon_review = true\nsingle_leg_stance_fingertip = { left = \"16 s\"",
+                    ),
+                    (
+                        "on = 2026-01-26 }]",
+                        "on = 2026-01-26 }, { phase = 3, by = \"Tarn, physiotherapist\", on = 2026-03-11 }]",
+                    ),
+                ],
+            },
+            ..plain(
+                10,
+                "No log for twelve days from the second week on, then as before; after the fourth the surgeon has reviewed the hip, he stands 16 s on it, and the therapist confirms the third phase.",
+            )
         },
         Life {
             pain: |when, spec, _| {
@@ -186,10 +209,11 @@ pub(crate) fn lives() -> Vec<Life> {
                 let from = [60.0, 45.0, 28.0].get(when.week - 1).copied().unwrap_or(f64::INFINITY);
                 if there && when.day == 3 && spec.distance.in_cm() > from { 3 } else { 0 }
             },
-            offers: |week| week == 5,
+            takes_out: |week| (week == 3).then_some(Family::Reach),
+            offers: |week| week == 4,
             ..plain(
                 11,
-                "One direction hurts (3) once in each of the first three weeks, beyond 60, 45 and 28 cm; offered again after the fifth.",
+                "One direction hurts (3) once in each of the first three weeks, beyond 60, 45 and 28 cm; after the third the therapist takes the reaches out by hand, after the fourth the direction is offered again.",
             )
         },
     ]

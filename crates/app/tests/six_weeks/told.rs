@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use app::{Adapted, NoLonger, Proposal};
 use jiff::civil::Date;
-use movement::MovementSpec;
+use movement::{Family, MovementSpec};
 use person::CaseFile;
 use programme::{Exercise, Programme};
 use progress::{Answer, Cell, Cleared, Done, Morning, Rung, Session, Verdict, cell_words};
@@ -13,7 +13,7 @@ use crate::lives::Life;
 
 pub(crate) fn head(life: &Life, case: &CaseFile, programme: &Programme) -> String {
     format!(
-        "{}, {}\nInvented person, simulated log. {}\nAt every visit everything is found again as in the case, unless the story says otherwise; orders are renewed in time.\n\nThe programme of {}, once or more a day, no visit later than its last day:\n{}",
+        "{}, {}\nInvented person, simulated log. {}\nAt every visit everything is found again as in the case, unless the story says otherwise; orders are renewed in time, but for a step back in level.\n\nThe programme of {}, once or more a day, no visit later than its last day:\n{}",
         case.person.name,
         case.person.about,
         life.behaves,
@@ -56,6 +56,8 @@ pub(crate) struct Week<'a> {
     pub(crate) adapted: &'a Adapted,
     pub(crate) answers: &'a [(&'a Proposal, Option<Answer>)],
     pub(crate) cleared: Option<&'a Cleared>,
+    /// The exercise that the therapist took out by hand.
+    pub(crate) by_hand: Option<Family>,
     pub(crate) next: &'a Programme,
     pub(crate) no_longer: &'a [NoLonger],
 }
@@ -90,7 +92,10 @@ pub(crate) fn week(of: &Week<'_>) -> String {
             cleared.by, cleared.on, cleared.why
         ));
     }
-    if of.answers.is_empty() && of.cleared.is_none() {
+    if let Some(family) = of.by_hand {
+        out.push_str(&format!("  the {family} was taken out by hand\n"));
+    }
+    if of.answers.is_empty() && of.cleared.is_none() && of.by_hand.is_none() {
         out.push_str("  nothing was asked\n");
     }
     out.push_str("CHANGED\n");

@@ -11,7 +11,7 @@ use movement::MovementSpec;
 use person::{CaseFile, Finding, HowKnown, OrderedLimit, SurgeonOrder};
 use programme::{Days, Exercise, Programme};
 use progress::{Answer, Cleared, Done, Effusion, Rung, Session, Verdict, Whole};
-use quantity::Length;
+use quantity::{Length, Span};
 
 use crate::lives::{Life, When};
 use crate::told::{self, Week};
@@ -188,7 +188,12 @@ pub(crate) fn six_weeks(life: &Life) -> (String, String) {
         }
         let after = taken(&case, (&programme, &adapted), &accepted, THERAPIST, &silent);
         every_step_up_is_there(&name, week, &accepted, after.programme.as_ref());
-        let next = after.programme.unwrap_or_else(|| planned(&after.case, visit));
+        let mut next = after.programme.unwrap_or_else(|| planned(&after.case, visit));
+        let by_hand = (life.takes_out)(week);
+        if let Some(family) = by_hand {
+            next.exercises.retain(|one| one.family != family);
+            next.minutes = Span::s(next.exercises.iter().map(|one| one.minutes.in_s()).sum());
+        }
         text.push_str(&told::week(&Week {
             week,
             visit,
@@ -197,6 +202,7 @@ pub(crate) fn six_weeks(life: &Life) -> (String, String) {
             adapted: &first,
             answers: &answers,
             cleared: cleared.as_ref(),
+            by_hand,
             next: &next,
             no_longer: &after.no_longer,
         }));
@@ -208,11 +214,18 @@ pub(crate) fn six_weeks(life: &Life) -> (String, String) {
 /// The visit: everything is looked at again and found as in the file, but for what the story says.
 fn found_again(life: &Life, week: usize, case: &CaseFile, visit: Date, earlier: &mut Earlier) -> CaseFile {
     let mut now = found_on(life.person, visit, (life.finds)(week));
-    now.findings.orders.clone_from(&case.findings.orders);
+    let of_the_file = std::mem::replace(&mut now.findings.orders, case.findings.orders.clone());
     now.findings.hurt.clone_from(&case.findings.hurt);
     now.last_programme.clone_from(&case.last_programme);
-    // Who ordered something with a last day is asked again in time.
-    for order in &mut now.findings.orders {
+    // Who ordered something with a last day is asked again in time; a step back in level ends when it said.
+    let asked_again = |order: &SurgeonOrder| {
+        of_the_file.iter().any(|one| (&one.limit, one.from) == (&order.limit, order.from))
+    };
+    if (life.lifts)(week) {
+        let level = |order: &SurgeonOrder| matches!(order.limit, OrderedLimit::LevelAtMost(_));
+        now.findings.orders.retain(|order| asked_again(order) || !level(order));
+    }
+    for order in now.findings.orders.iter_mut().filter(|order| asked_again(order)) {
         order.until = order.until.map(|until| until.max(visit.checked_add(21.days()).unwrap()));
     }
     if let Some((side, grade)) = (life.swelling)(week) {

@@ -93,7 +93,7 @@ impl State {
             .around
             .carried
             .iter()
-            .filter(|one| one.mover == cell.mover && one.bearing == cell.bearing)
+            .filter(|one| one.is_of(cell))
             .map(|one| one.rung)
             .max()
             .unwrap_or(Rung::Whole);
@@ -113,6 +113,8 @@ impl State {
                 state.session(felt(log, session.on, pain), rung, (session.on, pain));
             }
         }
+        // What was quiet was quiet where it stood: of a rung from before this programme one comes back, not two.
+        state.rung = state.rung.max(before(carried));
         if state.hurt_lately(log).is_some() {
             // Quiet brings it back, but not within a week of the pain.
             state.rung = state.rung.max(state.after_pain);

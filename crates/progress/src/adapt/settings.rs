@@ -2,12 +2,12 @@
 
 use anatomy::Side;
 use jiff::civil::Date;
-use movement::Bearing;
+use movement::{Bearing, Family};
 use safety::Irritability;
 use serde::{Deserialize, Serialize};
 
 use crate::adapt::adapt_figures;
-use crate::session::Rung;
+use crate::session::{Cell, Rung};
 
 /// What is known beside the log.
 #[derive(Clone, Copy, Debug)]
@@ -131,15 +131,28 @@ pub struct Swelling {
     pub episodes_before: usize,
 }
 
-/// Where a direction of a limb stood before this programme, because it had hurt.
+/// Where a direction of a limb stood before this programme, because it had hurt: in one family of movements, or
+/// in all of them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Carried {
     /// The limb that moves.
     pub mover: Side,
     /// Where to.
     pub bearing: Bearing,
+    /// In which family; none where the notes do not say, which counts for all.
+    pub family: Option<Family>,
     /// How far down the pain rule it is.
     pub rung: Rung,
+}
+
+impl Carried {
+    /// Whether this is about a direction of a programme.
+    #[must_use]
+    pub fn is_of(self, cell: Cell) -> bool {
+        self.mover == cell.mover
+            && self.bearing == cell.bearing
+            && self.family.is_none_or(|family| family == cell.family)
+    }
 }
 
 /// A clinician looked at the stop signs up to a day and lets the person go on.

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
+use movement::Family;
 use quantity::Share;
 use safety::Irritability;
 
@@ -10,7 +11,7 @@ use super::cell::State;
 use super::setback::{directions, is_quiet, setbacks};
 use super::swelling::swelling;
 use super::words::{self, reason};
-use super::{Counted, Log, OfferAgain, Whole, WholeReason, adapt_figures};
+use super::{Carried, Counted, Log, OfferAgain, Reason, Whole, WholeReason, adapt_figures};
 use crate::session::{Done, Morning, Rung, Session, StopSign};
 
 pub(super) fn means(means: Whole, rule: &'static str, words: String, source: &str) -> WholeReason {
@@ -106,7 +107,15 @@ fn practice(log: &Log<'_>, counted: &Counted) -> Vec<WholeReason> {
     }
     match counted.last {
         None => {
-            let words = "Nothing was logged: ask what was done and how it felt.".to_owned();
+            let before = log.all.iter().filter(|session| session.on < log.asked.from).count();
+            let words = match before {
+                0 => "Nothing was logged: ask what was done and how it felt.".to_owned(),
+                _ => format!(
+                    "Nothing was logged since {}; {} before that day tell of an earlier programme: ask what was done and how it felt.",
+                    log.asked.from,
+                    words::sessions(before)
+                ),
+            };
             out.push(means(Whole::Hold, "LOG-EMPTY", words, "own"));
         }
         Some(last) if !log.is_recent(last) => {
@@ -146,28 +155,31 @@ fn rising(log: &Log<'_>) -> Vec<WholeReason> {
             format!("Pain before practice was {pain} of 10 on {on}: irritability is high, nothing goes up.");
         out.push(means(Whole::Hold, "LOG-IRRITABLE", words, "kelley2013"));
     }
-    if log.around.monitored.is_some() {
-        let worst = |recent: bool| {
-            // The week before may be one of an earlier programme.
-            log.all
-                .iter()
-                .filter(|session| session.on <= log.around.today && log.is_recent(session.on) == recent)
-                .flat_map(|session| &session.cells)
-                .filter_map(|(_, done)| match done {
-                    Done::Done { pain, .. } => *pain,
-                    Done::NotDone => None,
-                })
-                .max()
-        };
-        if let (Some(before), Some(now)) = (worst(false), worst(true))
-            && now > before
-        {
-            let words =
-                format!("Pain rose from {before} to {now} of 10 from one week to the next: nothing goes up.");
-            out.push(means(Whole::Hold, "LOG-RISING", words, "silbernagel2007"));
-        }
-    }
+    out.extend(rose(log));
     out
+}
+
+/// Under monitored pain: whether the worst of this week is more than that of the last week before it in which anything
+/// was logged, also of an earlier programme. A week without a number counts as painless: it lets nothing rise unseen.
+fn rose(log: &Log<'_>) -> Option<WholeReason> {
+    log.around.monitored?;
+    let days = adapt_figures().log_counts_days;
+    // This week is 0; the day of today belongs to it beside its seven days.
+    let week = |session: &Session| (log.age(session.on) - 1).max(0) / days;
+    let past = || log.all.iter().filter(|session| session.on <= log.around.today);
+    let worst = |of: i32| past().filter(|s| week(s) == of).flat_map(|s| pains(s)).max();
+    let now = worst(0)?;
+    let before = past().map(|session| week(session)).filter(|week| *week > 0).min()?;
+    let words = match worst(before) {
+        Some(before) if now > before => {
+            format!("Pain rose from {before} to {now} of 10 from one week to the next: nothing goes up.")
+        }
+        None if now > 0 => {
+            format!("Pain was {now} of 10, and nobody said how much the week before: nothing goes up.")
+        }
+        _ => return None,
+    };
+    Some(means(Whole::Hold, "LOG-RISING", words, "silbernagel2007"))
 }
 
 /// No second step up within some days while irritability is moderate or more.
@@ -211,7 +223,8 @@ pub(super) fn one_thing_at_a_time(log: &Log<'_>, states: &[State]) -> Option<Who
     Some(means(Whole::Hold, "LOG-ONE-THING", words.to_owned(), "own"))
 }
 
-/// Directions that are left out and that the therapist may offer again, shorter.
+/// Directions that the therapist may offer again, shorter: left out, or halved and not in this programme, because
+/// what is held by both hands had no exercise to stand in.
 pub(super) fn offer_again(log: &Log<'_>) -> Vec<OfferAgain> {
     let figures = adapt_figures();
     let quiet = log
@@ -225,26 +238,39 @@ pub(super) fn offer_again(log: &Log<'_>) -> Vec<OfferAgain> {
     if quiet < figures.quiet_sessions || !recent {
         return Vec::new();
     }
-    let mut out: Vec<OfferAgain> = log
+    let absent = |one: &Carried| !log.asked.cells.iter().any(|cell| one.is_of(*cell));
+    let mut all: Vec<Carried> = log
         .around
         .carried
         .iter()
-        .filter(|one| one.rung == Rung::LeftOut)
-        .map(|one| OfferAgain {
-            direction: *one,
-            reason: reason(
-                "LOG-AGAIN",
-                format!(
-                    "The {} limb going {} was left out; the last {} sessions were free of pain: the therapist may offer it again, shorter.",
-                    one.mover,
-                    one.bearing.plain_words(),
-                    quiet
-                ),
-                safety::pain_rule().source,
-            ),
-        })
+        .filter(|one| one.rung == Rung::LeftOut || one.rung == Rung::Supported && absent(one))
+        .copied()
         .collect();
-    out.sort_by_key(|one| one.direction);
-    out.dedup_by_key(|one| one.direction);
-    out
+    // The worst that is known of a direction first; where a family is named, what is known of all says no more.
+    all.sort_by_key(|one| {
+        (one.mover, one.bearing, std::cmp::Reverse(one.family), std::cmp::Reverse(one.rung))
+    });
+    all.dedup_by(|next, first| {
+        (next.mover, next.bearing) == (first.mover, first.bearing)
+            && next.family.is_none_or(|family| first.family == Some(family))
+    });
+    all.sort();
+    all.into_iter().map(|one| OfferAgain { direction: one, reason: may_be_offered(one, quiet) }).collect()
+}
+
+fn may_be_offered(one: Carried, quiet: usize) -> Reason {
+    let (mover, to) = (one.mover, one.bearing.plain_words());
+    let who = match one.family {
+        None => format!("The {mover} limb going {to}"),
+        Some(Family::BendAndReach) => format!("The {mover} hand going {to} in bend and reach"),
+        Some(family) => format!("The {mover} leg going {to} in a {family}"),
+    };
+    let was = match one.rung {
+        Rung::LeftOut => "was left out",
+        _ => "hurt twice and is not in this programme",
+    };
+    let words = format!(
+        "{who} {was}; the last {quiet} sessions were free of pain: the therapist may offer it again, shorter."
+    );
+    reason("LOG-AGAIN", words, safety::pain_rule().source)
 }

@@ -64,7 +64,12 @@ fn three_painless_sessions_in_a_row_bring_it_back_one_rung_but_not_within_a_week
     assert_eq!(step(&twice, 9), Step::Progress);
     // Carried from an earlier programme, and told that the notes may go.
     let cell = cells()[0];
-    let carried = [Carried { mover: cell.mover, bearing: cell.bearing, rung: Rung::Shortened }];
+    let carried = [Carried {
+        mover: cell.mover,
+        bearing: cell.bearing,
+        family: Some(cell.family),
+        rung: Rung::Shortened,
+    }];
     let around = Circumstances { carried: &carried, ..around(&swelling) };
     let now = adapt(&asked(), &(0..7).map(good).collect::<Vec<_>>(), &around);
     assert!(now.cells[0].quiet_again && !now.cells[1].quiet_again);
@@ -233,11 +238,62 @@ fn twelve_days_without_a_log_hold() {
 #[test]
 fn a_left_out_direction_is_offered_after_three_quiet_sessions_and_only_then() {
     // Left out, so not in the programme: the right leg to the side.
-    let gone = Carried { mover: Side::Right, bearing: movement::Bearing::ALL[2], rung: Rung::LeftOut };
+    let right = movement::Bearing::ALL[2];
+    let gone = Carried { mover: Side::Right, bearing: right, family: None, rung: Rung::LeftOut };
     let swelling = Swelling::default();
     let around = Circumstances { carried: &[gone], ..around(&swelling) };
     let offered = |log: &[Session]| adapt(&asked(), log, &around).offer_again.len();
     assert_eq!(offered(&[good(5), good(6)]), 0);
     assert_eq!(offered(&[good(4), good(5), good(6)]), 1);
     assert_eq!(offered(&[good(4), good(5), good(6), with(good(7), 3, HURT)]), 0);
+}
+
+#[test]
+fn a_halved_direction_is_offered_again_only_while_it_is_not_in_the_programme_and_once() {
+    let step = movement::Family::Step;
+    let of = |at: usize, family, rung| Carried {
+        mover: Side::Right,
+        bearing: movement::Bearing::ALL[at],
+        family,
+        rung,
+    };
+    let offered = |carried: &[Carried]| -> Vec<(u16, Option<movement::Family>)> {
+        let swelling = Swelling::default();
+        let around = Circumstances { carried, ..around(&swelling) };
+        let now = adapt(&asked(), &[good(4), good(5), good(6)], &around);
+        let of = |one: &progress::OfferAgain| (one.direction.bearing.degrees(), one.direction.family);
+        now.offer_again.iter().map(of).collect()
+    };
+    // The right leg steps forward in this programme, and nowhere to the side.
+    assert_eq!(offered(&[of(0, Some(step), Rung::Supported)]), []);
+    assert_eq!(offered(&[of(2, Some(step), Rung::Supported)]), [(90, Some(step))]);
+    assert_eq!(offered(&[of(0, Some(movement::Family::BendAndReach), Rung::Supported)]).len(), 1);
+    assert_eq!(offered(&[of(2, Some(step), Rung::Shortened)]), []);
+    // What is known of a family is told once, and what is known of all of them not beside it.
+    let all =
+        [of(2, None, Rung::Supported), of(2, Some(step), Rung::LeftOut), of(2, Some(step), Rung::Supported)];
+    assert_eq!(offered(&all), [(90, Some(step))]);
+    let now = {
+        let swelling = Swelling::default();
+        let around = Circumstances { carried: &all[2..], ..around(&swelling) };
+        adapt(&asked(), &[good(4), good(5), good(6)], &around)
+    };
+    assert_eq!(
+        now.offer_again[0].reason.words,
+        "The right leg going right in a step hurt twice and is not in this programme; the last 3 sessions were free of pain: the therapist may offer it again, shorter."
+    );
+}
+
+#[test]
+fn pain_of_a_hand_carried_from_before_says_nothing_of_the_foot() {
+    let cell = cells()[0];
+    let carried = |family| {
+        let one = Carried { mover: cell.mover, bearing: cell.bearing, family, rung: Rung::Shortened };
+        let swelling = Swelling::default();
+        let around = Circumstances { carried: &[one], ..around(&swelling) };
+        adapt(&asked(), &[good(0), with(good(1), 0, HURT)], &around).cells[0].step
+    };
+    assert_eq!(carried(Some(movement::Family::BendAndReach)), Step::Shorten);
+    assert_eq!(carried(Some(cell.family)), Step::Halve);
+    assert_eq!(carried(None), Step::Halve, "nobody said which");
 }

@@ -11,6 +11,7 @@ mod flags;
 mod goals;
 mod history;
 mod home;
+mod hurt;
 mod orders;
 mod page;
 mod parts;
@@ -216,6 +217,7 @@ fn write(
     body::take(&mut entry);
     conditions::take(&mut entry);
     orders::take(&mut entry);
+    hurt::take(&mut entry);
     for row in fields::sections().iter().flat_map(|section| &section.rows) {
         entry.row(row);
     }

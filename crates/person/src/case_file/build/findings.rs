@@ -132,6 +132,7 @@ pub(super) fn hurt(nodes: Vec<Node>, at: &mut Dated<'_>) -> Vec<HurtAt> {
         let Some(mut fields) = node.fields() else { continue };
         let mover = fields.text("leg").and_then(|word| words::meaning(words::LEG, &word));
         let bearing = fields.take("direction").and_then(Node::bearing);
+        let family = fields.text("family").and_then(|word| words::meaning(words::FAMILY, &word));
         let distance = fields.number("distance").map(Length::m);
         let path = format!("{}on", fields.path);
         let on = match fields.date("on") {
@@ -144,14 +145,14 @@ pub(super) fn hurt(nodes: Vec<Node>, at: &mut Dated<'_>) -> Vec<HurtAt> {
         let (Some(mover), Some(bearing), Some(distance), Some(on)) = (mover, bearing, distance, on) else {
             continue;
         };
-        let one = HurtAt { mover, bearing, distance, on, pain, settled, spreads };
+        let one = HurtAt { mover, bearing, family, distance, on, pain, settled, spreads };
         if let Some((first, _)) = made.iter().find(|(_, other)| *other == one) {
             at.problems.add(
                 Wrong::Contradiction,
                 line,
                 format!("hurt[{}]", index + 1),
                 format!("{mover} leg, {}, {distance} once more", bearing.plain_words()),
-                format!("each direction, distance and day once; line {first} already gives it"),
+                format!("each direction, movement, distance and day once; line {first} already gives it"),
                 "take the second one out",
             );
         }

@@ -153,13 +153,24 @@ pub(super) fn strength() -> Vec<Key> {
 
 pub(super) fn hurt() -> Vec<Key> {
     vec![
-        essential(key("leg", Shape::Word(names(words::LEG)), "the leg that moved", "\"right\"")),
+        essential(key(
+            "leg",
+            Shape::Word(names(words::LEG)),
+            "the leg that moved, or the side of the hand that reached",
+            "\"right\"",
+        )),
         essential(key(
             "direction",
             Shape::Bearing,
             "where it went, seen from above, in floor words",
             "\"back-left\"",
         )),
+        key(
+            "family",
+            Shape::Word(names(words::FAMILY)),
+            "in which movement; it counts for that one and for what asks as much of the same limb or more; left out, it counts for every movement that way",
+            "\"step\"",
+        ),
         essential(key("distance", number(Unit::Length, "hurt.distance"), "how far out it hurt", "\"45 cm\"")),
         key("on", Shape::Date, "the day; the visit when left out", "2026-02-02"),
         key(

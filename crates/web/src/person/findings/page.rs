@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::fields::sections;
 use super::shown::{Form, mended};
-use super::{body, conditions, flags, goals, home, orders, parts, strength};
+use super::{body, conditions, flags, goals, home, hurt, orders, parts, strength};
 use crate::seat::{Seat, at};
 use crate::words;
 
@@ -87,6 +87,7 @@ fn rows(form: &Form<'_>, id: &str) -> Markup {
         @for section in sections.iter().filter(|section| section.id == id) {
             @for row in &section.rows { (parts::row(form, row)) }
         }
+        @if id == "pain" { (hurt::view(form)) }
         // What only later criteria ask for stands folded under the legs.
         @if id == "legs" {
             @for section in sections.iter().filter(|section| section.folded) {
