@@ -73,7 +73,12 @@ fn view(list: &AttentionList, after: usize, today: Date, demo: bool) -> Markup {
                     ul.attention { @for one in &list.some { (line(one)) } }
                     (turn(list, after))
                     @if list.reading.is_none() {
-                        p { (list.people - list.needing) " more need nothing today. " a href="/people" { "All people" } }
+                        @let quiet = list.people - list.needing;
+                        p {
+                            @if quiet == 1 { "One more person needs nothing today. " }
+                            @if quiet > 1 { (words::number(quiet)) " more need nothing today. " }
+                            a href="/people" { "All people" }
+                        }
                     }
                 }
             }
