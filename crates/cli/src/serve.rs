@@ -16,7 +16,7 @@ fn refused(error: impl std::fmt::Display) -> Failure {
 }
 
 fn wait<T>(work: impl Future<Output = Result<T, Failure>>) -> Result<T, Failure> {
-    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().map_err(refused)?;
+    let runtime = web::runtime().map_err(refused)?;
     runtime.block_on(work)
 }
 

@@ -22,7 +22,7 @@ use load::invented::{self, FIRST, PASSPHRASE, Size};
 const SERVE: &str = "serve";
 
 fn runtime() -> tokio::runtime::Runtime {
-    tokio::runtime::Builder::new_multi_thread().enable_all().build().expect("a runtime")
+    web::runtime().expect("a runtime")
 }
 
 /// What `footrose serve --records FILE` does.

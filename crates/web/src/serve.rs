@@ -18,6 +18,19 @@ use crate::{
 /// Devices of the network get so long for the answers that they wait for when the program ends.
 const LAST_ANSWERS: Duration = Duration::from_secs(5);
 
+/// Threads beside those of the cores for what takes long: a survey, a passphrase, a backup, and one to spare.
+const BESIDE: usize = 4;
+
+/// What serving runs on. Long work gets few threads: it waits for the cores anyway, and every thread that
+/// computed once keeps a heap of its own (measured in `docs/LOAD.md`).
+///
+/// # Errors
+/// The system gives no threads.
+pub fn runtime() -> std::io::Result<tokio::runtime::Runtime> {
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    tokio::runtime::Builder::new_multi_thread().enable_all().max_blocking_threads(cores + BESIDE).build()
+}
+
 /// What is served and where.
 pub struct ServeOptions {
     /// The records.
