@@ -15,6 +15,23 @@ fn refused(error: impl std::fmt::Display) -> Failure {
     Failure::Records(error.to_string())
 }
 
+/// Begins this program once more in its place with few heaps ([`web::HEAPS`]), unless somebody set how many. Same
+/// process, same input and output; where that is refused it goes on as it is, with more memory.
+#[cfg(target_os = "linux")]
+fn with_few_heaps() {
+    use std::os::unix::process::CommandExt;
+    let (name, most) = web::HEAPS;
+    if std::env::var_os(name).is_none()
+        && let Ok(program) = std::env::current_exe()
+    {
+        // Comes back only when it failed.
+        let _ = std::process::Command::new(program).args(std::env::args_os().skip(1)).env(name, most).exec();
+    }
+}
+
+#[cfg(not(target_os = "linux"))]
+fn with_few_heaps() {}
+
 fn wait<T>(work: impl Future<Output = Result<T, Failure>>) -> Result<T, Failure> {
     let runtime = web::runtime().map_err(refused)?;
     runtime.block_on(work)
@@ -22,6 +39,7 @@ fn wait<T>(work: impl Future<Output = Result<T, Failure>>) -> Result<T, Failure>
 
 /// The workbench with the invented clinic, which is thrown away at the end.
 pub fn invented(place: PlaceArgs) -> Result<End, Failure> {
+    with_few_heaps();
     wait(async {
         let clinic = Clinic::demo(Opening::usual().today).await.map_err(refused)?;
         let said = format!(
@@ -41,6 +59,7 @@ pub fn serve(
     of_clinic: &ClinicArgs,
     in_terminal: bool,
 ) -> Result<End, Failure> {
+    with_few_heaps();
     wait(async {
         let asked = NetworkOptions { address: of_clinic.address.clone(), names: of_clinic.names.clone() };
         let network = of_clinic.clinic.then_some(asked);

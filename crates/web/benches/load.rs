@@ -54,6 +54,7 @@ impl Server {
             None => {
                 let mut command = Command::new(std::env::current_exe().expect("this program"));
                 command.arg(SERVE).arg(path);
+                command.env(web::HEAPS.0, web::HEAPS.1);
                 command
             }
         };

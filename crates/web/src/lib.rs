@@ -57,7 +57,7 @@ mod zip;
 
 pub use first::{FirstUse, first_use};
 pub use network::NetworkOptions;
-pub use serve::{ServeError, ServeOptions, Served, router, runtime, serve, serve_on};
+pub use serve::{HEAPS, ServeError, ServeOptions, Served, router, runtime, serve, serve_on};
 
 use std::sync::{Arc, RwLock};
 

@@ -17,10 +17,10 @@ use crate::watched::{Now, Stopped, Watched, waits_for};
 const PROPOSALS: usize = 3;
 
 /// The most cases that are kept.
-const MOST: usize = 16;
+const MOST: usize = 24;
 
 /// The most bodies whose movements are kept: a survey of one is about 30 MB.
-const BODIES: usize = 2;
+const BODIES: usize = 3;
 
 /// Keeps what was computed.
 pub(crate) struct Reckoner {
