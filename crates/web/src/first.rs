@@ -7,9 +7,10 @@
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::time::Duration;
 
 use axum::extract::{Form, Path, Request, State};
-use axum::http::StatusCode;
+use axum::http::{StatusCode, Uri, header};
 use axum::middleware::Next;
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
@@ -24,6 +25,9 @@ use crate::fault::sentence;
 use crate::frame::{mend, outside};
 use crate::serve::ServeError;
 use crate::{assets, browsers, guard};
+
+/// How long the door may take to change hands.
+const CHANGE: Duration = Duration::from_millis(200);
 
 /// A page that makes the first account, bound and not yet running.
 pub struct FirstUse {
@@ -115,11 +119,21 @@ fn router(inner: &Arc<Inner>) -> Router {
 
 async fn pass(State(inner): State<Arc<Inner>>, request: Request, next: Next) -> Response {
     let why = guard::refusal(&inner.hosts, "http://", request.method(), request.headers());
+    let over = *inner.written.borrow();
     let response = match why {
         Some(why) => guard::refused(why),
+        None if over => ask_again(request.uri().clone()).await,
         None => next.run(request).await,
     };
     guard::secured(response)
+}
+
+/// A request that came in while the door changes hands: the same once more, on a connection of its own, which the
+/// workbench answers.
+async fn ask_again(asked: Uri) -> Response {
+    tokio::time::sleep(CHANGE).await;
+    let same = asked.path_and_query().map_or("/sign-in", |same| same.as_str());
+    ([(header::CONNECTION, "close")], Redirect::temporary(same)).into_response()
 }
 
 async fn not_here() -> Response {
@@ -211,6 +225,8 @@ async fn written(
         }
         Some(_) => {
             inner.written.send_replace(true);
+            // By then this door takes no more connections, and whoever is sent on comes to the workbench's.
+            tokio::time::sleep(CHANGE).await;
             Redirect::to("/sign-in").into_response()
         }
     }
