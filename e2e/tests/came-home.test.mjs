@@ -162,3 +162,31 @@ test("without permission, and without a camera, the page says so and the other w
   assert.equal(await page.getByRole("button", { name: "Open the camera" }).isVisible(), false);
   await context.close();
 });
+
+test("the address goes home as text and as a code that can be scanned, once the site is set", async () => {
+  const { context, page, elsewhere, complaints } = await windowOf(chrome, bench.address);
+  await signIn(page);
+  const person = await personOf(page, "H-001");
+  await handOut(page, person);
+  assert.equal(await page.getByRole("button", { name: "The address, with a code to scan" }).count(), 0);
+  await page.goto("clinic/settings");
+  await page.getByLabel("Address of the practice site, if there is one").fill("https://practice.example/");
+  await page.getByRole("button", { name: "Save", exact: true }).click();
+  await page.getByText("Saved.", { exact: true }).waitFor();
+  await page.goto(`${person}/programme`);
+  await settled(page);
+  await page.getByRole("button", { name: "The address, with a code to scan" }).click();
+  await page.getByRole("heading", { name: "The address for the phone" }).waitFor();
+  assert.match(await page.getByLabel("The address", { exact: true }).inputValue(), /^https:\/\/practice\.example\/#[\w-]{60,}$/);
+  await page.locator(".symbol svg").waitFor();
+  await look(page, "address");
+  // Read by the camera's decoder it is that address: a programme, which is no log.
+  const picture = join(out, "address.png");
+  writeFileSync(picture, await page.locator(".symbol").screenshot());
+  await page.goto(`${person}/home-log`);
+  await page.locator("#file").setInputFiles(picture);
+  await page.getByText("This is the address of a programme from 2026-02-04").waitFor();
+  assert.deepEqual(elsewhere, []);
+  assert.deepEqual(complaints.filter((line) => !line.includes("422")), []);
+  await context.close();
+});
