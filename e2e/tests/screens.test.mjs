@@ -27,7 +27,7 @@ const CLINIC = [
 ];
 /** Screens of one person. */
 const PERSON = [
-  "findings", "findings/text", "findings/versions", "space", "programme", "teach", "home-log", "home-log/came-home", "measures", "measures/tests",
+  "findings", "findings/text", "findings/versions", "space", "programme", "teach", "home-log", "home-log/came-home", "home-log/grid", "home-log/next-step", "measures", "measures/tests",
   "measures/take/three_reach", "measures/take/pain_0_10", "letters", "record", "adverse",
 ];
 
@@ -134,7 +134,7 @@ test("no screen of the workbench is missing from these lists", () => {
   const shown = files.flatMap((name) =>
     [...readFileSync(join(source, String(name)), "utf8").matchAll(/\.route\(\s*"([^"]+)",\s*get\(/g)].map((found) => found[1]));
   // Files, answers to a module, addresses that only lead on, and what other tests look at (a device that asks to come in).
-  const others = ["/people/{person}", "/people/{person}/programme/sheet.pdf", "/people/{person}/programme/sheet.txt", "/people/{person}/programme/floor-guide.pdf", "/people/{person}/programme/address", "/first-use/{word}", "/draft", "/clinic/devices/footrose-clinic.crt", "/pair", "/people/{person}/stopped", "/people/{person}/findings/ask", "/people/{person}/letters/letter.pdf", "/people/{person}/letters/letter.txt", "/still", "/recover", "/sign-in", "/locked", "/hand-over"];
+  const others = ["/people/{person}", "/people/{person}/programme/sheet.pdf", "/people/{person}/programme/sheet.txt", "/people/{person}/programme/floor-guide.pdf", "/people/{person}/programme/address", "/first-use/{word}", "/draft", "/clinic/devices/footrose-clinic.crt", "/pair", "/people/{person}/stopped", "/people/{person}/home-log/next-step/confirm", "/people/{person}/findings/ask", "/people/{person}/letters/letter.pdf", "/people/{person}/letters/letter.txt", "/still", "/recover", "/sign-in", "/locked", "/hand-over"];
   const listed = [...CLINIC.map(([, path]) => `/${path.split("?")[0]}`), ...PERSON.map((tab) => `/people/{person}/${tab.replace(/take\/.*/, "take/{test}")}`)];
   const missing = shown.filter((path) => !others.includes(path) && !listed.includes(path));
   assert.deepEqual(missing, []);

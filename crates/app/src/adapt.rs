@@ -6,6 +6,7 @@
 
 mod again;
 mod back;
+mod instead;
 mod lapsed;
 mod less;
 mod logged;
@@ -28,9 +29,11 @@ use serde::Serialize;
 
 use crate::{Outcome, PersonToday, Progress, plan_case};
 
+pub use instead::Instead;
 pub use logged::{LOG_FORM, LogError, prescription_of, read_log};
-pub use proposal::{Change, Proposal, Variable};
+pub use proposal::{Change, Proposal, Toward, Variable};
 pub use taken::{Taken, taken};
+pub use text::Held;
 
 /// What is known beside case, programme and log: what the records hold of earlier visits.
 #[derive(Clone, Debug, Default)]

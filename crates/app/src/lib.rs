@@ -34,8 +34,8 @@ mod tests_today;
 mod wishes;
 
 pub use adapt::{
-    AdaptError, Adapted, Change, Earlier, LOG_FORM, LogError, Proposal, Taken, Variable, adapt_case,
-    adapt_programme, prescription_of, read_log, taken,
+    AdaptError, Adapted, Change, Earlier, Held, Instead, LOG_FORM, LogError, Proposal, Taken, Toward,
+    Variable, adapt_case, adapt_programme, prescription_of, read_log, taken,
 };
 pub use again::{AcceptedProgramme, Again, NoLonger, programme_again};
 pub use agreement::{
@@ -72,7 +72,9 @@ pub use person_today::{PersonToday, day_of};
 pub use plan::{Outcome, Plan, plan_case, plan_case_again, plan_case_with_others, plan_watched};
 pub use progress::{Part, Progress, Watch, silent};
 pub use sentence::{GRAMMAR, SentenceError, SentenceReader};
-pub use sheet::{floor_guide_of_plan, handout_in, handout_of_plan, programme_json, programme_text};
+pub use sheet::{
+    floor_guide_of_plan, handout_in, handout_of_plan, programme_json, programme_kept, programme_text,
+};
 pub use space::{SpaceRow, SpaceTable, space_case, space_table};
 pub use survey::{survey, survey_again, survey_watched};
 pub use tests_today::{

@@ -153,6 +153,27 @@ pub fn programme_json(plan: &Plan, case: &CaseFile, sheet: &Handout) -> Value {
     })
 }
 
+/// A programme as it is kept when it was not chosen among proposals: the sentences of each exercise, and the JSON of
+/// which doses and words are read again (`programme_again`).
+#[must_use]
+pub fn programme_kept(programme: &programme::Programme) -> (Vec<Vec<String>>, Value) {
+    let sentences = programme
+        .exercises
+        .iter()
+        .map(|exercise| exercise.movements().map(|one| crate::amend::sentence_kept(one.spec())).collect());
+    let json = json!({
+        "format": "footrose-programme",
+        "version": 1,
+        "for_day": programme.for_day,
+        "use_until": programme.use_until,
+        "seconds": programme.minutes.in_s().round(),
+        "why": programme.why,
+        "notes": programme.notes,
+        "exercises": programme.exercises.iter().map(exercise_json).collect::<Vec<_>>(),
+    });
+    (sentences.collect(), json)
+}
+
 fn other_json(other: &Proposal) -> Value {
     let p = &other.programme;
     json!({

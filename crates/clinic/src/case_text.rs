@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
+mod came_home;
 mod place;
 mod value;
 mod visit;

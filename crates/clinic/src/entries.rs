@@ -96,6 +96,23 @@ impl Desk {
         Ok(appended.id())
     }
 
+    /// Adds several entries, all of them or none. The same `once` adds them once.
+    ///
+    /// # Errors
+    /// As [`Desk::append`].
+    pub async fn append_each<T: Shape>(
+        &self,
+        person: PersonId,
+        bodies: &[T],
+        once: &str,
+    ) -> Result<(), Error> {
+        let record = |(at, body)| self.new_record(person, body, &format!("{once}-{at}"));
+        let records = bodies.iter().enumerate().map(record).collect::<Result<_, _>>()?;
+        self.session().append_many(records).await?;
+        self.clinic().got_an_entry(person);
+        Ok(())
+    }
+
     /// An entry before it is stored.
     pub(crate) fn new_record<T: Shape>(
         &self,

@@ -12,6 +12,7 @@
 
 #![forbid(unsafe_code)]
 
+mod adaptation;
 mod attention;
 mod backups;
 mod brief;
@@ -37,6 +38,7 @@ mod standing;
 mod teaching;
 mod waits;
 
+pub use adaptation::{AdaptationRecord, AnsweredProposal, Decision};
 pub use attention::{Attention, AttentionList, Reason};
 pub use backups::{BackupState, BackupTrouble};
 pub use came_home::{Brought, CameHome, Instead};

@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 use store::{Kind, Registry, Role};
 
 use crate::Error;
+use crate::adaptation::AdaptationRecord;
 use crate::handed::HandedOut;
 use crate::people::PersonRecord;
 use crate::practice::PracticeRecord;
@@ -36,6 +37,7 @@ shape!(PracticeRecord = "practice");
 shape!(HandedOut = "handed-out");
 shape!(TeachRecord = "teach");
 shape!(TapRecord = "tap");
+shape!(AdaptationRecord = "adaptation");
 shape!(AdverseEvent = "adverse-event");
 shape!(LetterRecord = "letter");
 shape!(Settings = "settings");
@@ -55,6 +57,8 @@ pub(crate) fn registry() -> Result<Registry, store::Error> {
         Kind::new(HandedOut::KIND, LOGS),
         Kind::new(TeachRecord::KIND, LOGS),
         Kind::new(TapRecord::KIND, LOGS),
+        // What a student decides about a log awaits a clinician, as the programme that comes of it.
+        Kind::new(AdaptationRecord::KIND, FINDS),
         Kind::new(AdverseEvent::KIND, LOGS),
         // A student's letter awaits a clinician, as everything a student writes.
         Kind::new(LetterRecord::KIND, FINDS),

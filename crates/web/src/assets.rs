@@ -36,6 +36,8 @@ pub(crate) fn routes<S: Clone + Send + Sync + 'static>() -> Router<S> {
     file!(router, "practice/code.js", "practice/code.js", "text/javascript; charset=utf-8");
     file!(router, "practice/qr.js", "practice/qr.js", "text/javascript; charset=utf-8");
     file!(router, "symbol.js", "web/symbol.js", "text/javascript; charset=utf-8");
+    file!(router, "next-step.js", "web/next-step.js", "text/javascript; charset=utf-8");
+    file!(router, "paper-grid.js", "web/paper-grid.js", "text/javascript; charset=utf-8");
     file!(router, "findings.js", "web/findings.js", "text/javascript; charset=utf-8");
     file!(router, "icon.svg", "web/icon.svg", "image/svg+xml");
     file!(router, "regular.ttf", "fonts/AtkinsonHyperlegibleNext_400Regular.ttf", "font/ttf");

@@ -208,8 +208,9 @@ struct StoppedAt {
 
 async fn show_stopped(seat: Seat, whose: Whose, Query(at): Query<StoppedAt>) -> Answer {
     let name = seat.desk.person(whose.0).await?.person.name;
-    let known =
-        ["findings", "space", "programme", "teach", "measures"].into_iter().find(|tab| *tab == at.tab);
+    let known = ["findings", "space", "programme", "teach", "home-log", "measures"]
+        .into_iter()
+        .find(|tab| *tab == at.tab);
     let body = html! {
         p role="status" { "Nothing was changed, and nothing is being worked out for this page any more." }
         p { a.action href=(whose.at(known.unwrap_or("findings"))) { "Work it out after all" } }

@@ -11,6 +11,8 @@ mod space;
 mod summary;
 mod teach;
 
+pub(crate) use home_log::{NextStep, NextStepAnswers};
+
 use std::sync::Arc;
 
 use axum::Router;

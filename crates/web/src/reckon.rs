@@ -10,6 +10,7 @@ use person::CaseFile;
 use tokio::sync::{OnceCell, Semaphore};
 
 use crate::fault::Fault;
+use crate::person::{NextStep, NextStepAnswers};
 use crate::turns::Turns;
 use crate::watched::{Now, Stopped, Watched, waits_for};
 
@@ -50,12 +51,47 @@ impl<T> Default for Cell<T> {
     }
 }
 
+/// Results that depend on more than case and day, by a name for all of it; the last few.
+struct Latest<T>(Mutex<Vec<(String, Arc<T>)>>);
+
+impl<T> Default for Latest<T> {
+    fn default() -> Self {
+        Self(Mutex::default())
+    }
+}
+
+impl<T> Latest<T> {
+    /// So many are kept: a log that grows gives new names.
+    const MOST: usize = 4;
+
+    fn known(&self, name: &str) -> Option<Arc<T>> {
+        let all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        all.iter().find(|(known, _)| known == name).map(|(_, one)| one.clone())
+    }
+
+    fn or_put(&self, name: &str, new: T) -> Arc<T> {
+        let mut all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, one)) = all.iter().find(|(known, _)| known == name) {
+            return one.clone();
+        }
+        if all.len() >= Self::MOST {
+            all.remove(0);
+        }
+        let new = Arc::new(new);
+        all.push((name.to_owned(), new.clone()));
+        new
+    }
+}
+
 #[derive(Default)]
 struct Work {
     outcome: Cell<Outcome>,
     space: Cell<SpaceTable>,
     asked: Cell<Asked>,
     tests: Cell<TestsToday>,
+    next_steps: Latest<Cell<NextStep>>,
+    answers: Latest<NextStepAnswers>,
+    taken: Latest<Cell<app::Taken>>,
     movements: OnceCell<Arc<MotionCache>>,
 }
 
@@ -191,6 +227,58 @@ impl Reckons<'_> {
         let Some((work, case, day)) = self.of.of(standing) else { return Ok(None) };
         let make = |_: &Reckoner| move |watch: &Watched| app::tests_watched(&case, day, watch);
         Ok(Some(self.once("which tests may be done", &work.tests, make).await?))
+    }
+
+    /// What the rules say of a log, if it was worked out before.
+    pub(crate) fn next_step_before(self, standing: &Standing, name: &str) -> Option<Arc<NextStep>> {
+        let (work, ..) = self.of.of(standing)?;
+        work.next_steps.known(name)?.value.get().cloned()
+    }
+
+    /// What the rules say of a log; `name` is another for every log, programme and earlier visit.
+    pub(crate) async fn next_step(
+        self,
+        standing: &Standing,
+        name: &str,
+        ask: impl FnOnce() -> NextStep + Send + 'static,
+    ) -> Result<Option<Arc<NextStep>>, Fault> {
+        let Some((work, ..)) = self.of.of(standing) else { return Ok(None) };
+        let cell = work.next_steps.or_put(name, Cell::default());
+        let make = |_: &Reckoner| move |_: &Watched| Ok(ask());
+        Ok(Some(self.once("what the rules propose", &cell, make).await?))
+    }
+
+    /// Keeps answers until what comes of them is saved.
+    pub(crate) fn remember(self, standing: &Standing, name: &str, answers: NextStepAnswers) {
+        if let Some((work, ..)) = self.of.of(standing) {
+            work.answers.or_put(name, answers);
+        }
+    }
+
+    /// Answers that were kept.
+    pub(crate) fn remembered(self, standing: &Standing, name: &str) -> Option<Arc<NextStepAnswers>> {
+        let (work, ..) = self.of.of(standing)?;
+        work.answers.known(name)
+    }
+
+    /// What answers make of case and programme.
+    pub(crate) async fn taken(
+        self,
+        standing: &Standing,
+        name: &str,
+        make: impl FnOnce(app::Progress<'_>) -> app::Taken + Send + 'static,
+    ) -> Result<Option<Arc<app::Taken>>, Fault> {
+        let Some((work, ..)) = self.of.of(standing) else { return Ok(None) };
+        let cell = work.taken.or_put(name, Cell::default());
+        let make = |_: &Reckoner| {
+            move |watch: &Watched| {
+                Ok(make(&|part| {
+                    // It is finished even when nobody waits any more: the engine does not stop here.
+                    let _ = app::Watch::on(watch, part);
+                }))
+            }
+        };
+        Ok(Some(self.once("the new programme", &cell, make).await?))
     }
 
     /// What computes single movements of this person. None before anything was found.

@@ -1,7 +1,7 @@
 //! What is proposed: one sentence, the rules behind it, and the changes it would make.
 
 use anatomy::Side;
-use movement::{Bearing, Family, MovementSpec, Tempo};
+use movement::{Bearing, Crossing, Family, MovementSpec, Tempo};
 use person::HurtAt;
 use programme::Programme;
 use progress::{Adaptation, Cell, Prescription, Session, Step, Whole};
@@ -128,6 +128,63 @@ pub struct Proposal {
     pub only_offered: bool,
     /// What it would change.
     pub changes: Vec<Change>,
+}
+
+/// Which way a proposal goes. The order is the order in which a therapist reads them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Toward {
+    /// Less than now.
+    Less,
+    /// More than now, or a note of pain that goes.
+    More,
+    /// Back in after it was left out, where a therapist offers it.
+    OfferedAgain,
+}
+
+impl Proposal {
+    /// Which way it goes.
+    #[must_use]
+    pub fn toward(&self) -> Toward {
+        let notes_go = self.changes.iter().any(|one| matches!(one, Change::Fewer { .. }));
+        if self.only_offered {
+            Toward::OfferedAgain
+        } else if self.variable.is_some() || notes_go {
+            Toward::More
+        } else {
+            Toward::Less
+        }
+    }
+
+    /// Its name among the proposals of one day: the same log, case and programme give the same.
+    ///
+    /// `less-1-L-0`, `quiet-2-R-90`, `again-R-45-step`, `up-distance`, `level`.
+    #[must_use]
+    pub fn key(&self) -> String {
+        let fewer = self.changes.iter().find_map(|one| match one {
+            Change::Fewer { mover, bearing, family, .. } => Some((mover, bearing, family)),
+            _ => None,
+        });
+        match (self.variable, fewer, self.cells.first()) {
+            (Some(variable), ..) => format!("up-{}", variable.words()),
+            (None, Some((mover, bearing, family)), None) => {
+                let family =
+                    family.map_or_else(String::new, |family| format!("-{}", family.name().replace(' ', "_")));
+                format!("again-{}-{}{family}", mover.letter(), bearing.degrees())
+            }
+            (None, fewer, Some(cell)) => {
+                let crossing = match cell.crossing {
+                    Crossing::None => "",
+                    Crossing::InFront => "-in_front",
+                    Crossing::Behind => "-behind",
+                };
+                let what = if fewer.is_some() { "quiet" } else { "less" };
+                let (mover, to) = (cell.mover.letter(), cell.bearing.degrees());
+                format!("{what}-{}-{mover}-{to}{crossing}", cell.exercise)
+            }
+            (None, None, None) => "level".to_owned(),
+        }
+    }
 }
 
 /// Everything that is proposed today, what was looked for in vain, and what waits for room.

@@ -1,6 +1,6 @@
 //! What came home and what is proposed, as text for a therapist.
 
-use progress::{Shared, Step, Whole, cell_words};
+use progress::{Cell, Shared, Step, Whole, cell_words};
 
 use super::Adapted;
 
@@ -47,7 +47,7 @@ impl Adapted {
                 out.push_str(&format!("  * {} ({})\n", one.words, one.rules.join(", ")));
             }
         }
-        out.push_str(&self.held());
+        out.push_str(&self.held_text());
         for (title, lines) in [
             ("Assess again, or it leaves the programme", &self.grown_old),
             ("Waits, to be offered again", &self.waiting),
@@ -69,31 +69,47 @@ impl Adapted {
     }
 
     /// What is held, by the reason: many directions are held for the same.
-    fn held(&self) -> String {
-        let mut by_reason: Vec<(&str, Vec<String>)> = Vec::new();
+    #[must_use]
+    pub fn held(&self) -> Vec<Held> {
+        let mut out: Vec<Held> = Vec::new();
         for cell in self.adaptation.cells.iter().filter(|cell| cell.step == Step::Hold) {
             for reason in cell.reasons.iter().filter(|one| one.rule != "LOG-QUIET") {
                 // The name of the direction stands before the colon.
                 let why = reason.words.split_once(": ").map_or(reason.words.as_str(), |(_, why)| why);
-                let name = format!("{}. {}", cell.cell.exercise, cell_words(cell.cell));
-                match by_reason.iter_mut().find(|(known, _)| *known == why) {
-                    Some((_, names)) => names.push(name),
-                    None => by_reason.push((why, vec![name])),
+                match out.iter_mut().find(|known| known.why == why) {
+                    Some(known) => known.cells.push(cell.cell),
+                    None => out.push(Held { why: why.to_owned(), rule: reason.rule, cells: vec![cell.cell] }),
                 }
             }
         }
+        out
+    }
+
+    fn held_text(&self) -> String {
         let all = self.adaptation.cells.len();
-        let lines = by_reason.into_iter().map(|(why, names)| {
-            let which = match names.len() {
+        let lines = self.held().into_iter().map(|held| {
+            let name = |cell: &Cell| format!("{}. {}", cell.exercise, cell_words(*cell));
+            let which = match held.cells.len() {
                 count if count == all => "Every direction".to_owned(),
                 count if count > 3 => format!("{count} directions"),
-                _ => names.join("; "),
+                _ => held.cells.iter().map(name).collect::<Vec<_>>().join("; "),
             };
-            format!("  {which}: {why}\n")
+            format!("  {which}: {}\n", held.why)
         });
         let told: String = lines.collect();
         if told.is_empty() { told } else { format!("Held:\n{told}") }
     }
+}
+
+/// Directions that are held for one reason.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Held {
+    /// Why, without the name of a direction.
+    pub why: String,
+    /// The rule.
+    pub rule: &'static str,
+    /// Which directions.
+    pub cells: Vec<Cell>,
 }
 
 fn count(count: usize, what: &str) -> String {

@@ -3,7 +3,7 @@
 use toml_edit::{InlineTable, Item, Table, TableLike, Value};
 
 /// Tables that open a section of their own when they are written for the first time.
-const SECTIONS: [&str; 9] = [
+const SECTIONS: [&str; 10] = [
     "visit",
     "person",
     "findings",
@@ -13,6 +13,7 @@ const SECTIONS: [&str; 9] = [
     "home",
     "home.clear_floor",
     "home.equipment",
+    "last_programme",
 ];
 
 /// One part of a key.

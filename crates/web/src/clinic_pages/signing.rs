@@ -59,7 +59,7 @@ async fn take(seat: Seat, fields: Fields) -> Answer {
 /// Where an entry is read.
 fn page_of(what: &str) -> &'static str {
     match what.split(' ').next() {
-        Some("practice" | "teach") => "home-log",
+        Some("practice" | "teach" | "adaptation") => "home-log",
         Some("measures") => "measures",
         Some("programme" | "handed-out") => "programme",
         _ => "findings",

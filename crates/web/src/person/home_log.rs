@@ -1,6 +1,8 @@
-//! Home log: what was done and what hurt, newest first; what came home; a log that somebody tells.
+//! Home log: what comes next; what came home; what was done and what hurt, newest first; a log that somebody tells.
 
 mod came_home;
+mod next_step;
+mod paper_grid;
 mod shown;
 mod told;
 
@@ -18,8 +20,14 @@ use crate::guard::Decodes;
 use crate::seat::{Seat, Whose};
 use crate::{Answer, Web};
 
+pub(crate) use next_step::{NextStep, NextStepAnswers};
+
 pub(super) fn routes() -> Router<Web> {
-    Router::new().route("/people/{person}/home-log", get(show).post(take)).merge(came_home::routes())
+    Router::new()
+        .route("/people/{person}/home-log", get(show).post(take))
+        .merge(came_home::routes())
+        .merge(next_step::routes())
+        .merge(paper_grid::routes())
 }
 
 async fn show(seat: Seat, whose: Whose, Query(asked): Query<Vec<(String, String)>>) -> Answer {
@@ -53,8 +61,16 @@ async fn view(
     let id = standing.line.id;
     let logs = seat.desk.read::<PracticeRecord>(id).await?;
     let lessons = seat.desk.lessons(id).await?;
+    // What comes next stands over the newest entries only.
+    let next = if which == 1 {
+        next_step::section(seat, standing).await?
+    } else {
+        html! {}
+    };
     Ok(html! {
+        (next)
         (came_home::ways(seat, standing, None))
+        (paper_grid::links(standing))
         (shown::list(standing, &logs, &lessons, which))
         (told::form(seat, standing, typed, why))
     })

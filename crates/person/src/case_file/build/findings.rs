@@ -140,6 +140,7 @@ pub(super) fn hurt(nodes: Vec<Node>, at: &mut Dated<'_>) -> Vec<HurtAt> {
             None => at.visit,
         };
         let pain = fields.take("pain").and_then(whole);
+        let times = fields.take("times").and_then(whole).unwrap_or(1);
         let settled = fields.flag("settled");
         let spreads = fields.flag("spreads").unwrap_or(false);
         let (Some(mover), Some(bearing), Some(distance), Some(on)) = (mover, bearing, distance, on) else {
@@ -153,10 +154,10 @@ pub(super) fn hurt(nodes: Vec<Node>, at: &mut Dated<'_>) -> Vec<HurtAt> {
                 format!("hurt[{}]", index + 1),
                 format!("{mover} leg, {}, {distance} once more", bearing.plain_words()),
                 format!("each direction, movement, distance and day once; line {first} already gives it"),
-                "take the second one out",
+                "take the second one out, or say `times` in the first",
             );
         }
-        made.push((line, one));
+        made.extend(std::iter::repeat_n((line, one), usize::from(times)));
     }
     made.into_iter().map(|(_, one)| one).collect()
 }

@@ -179,6 +179,12 @@ pub(super) fn hurt() -> Vec<Key> {
             "how much it hurt, 0 to 10; left out, it counts as too much",
             "2",
         ),
+        key(
+            "times",
+            number(Unit::Whole, "hurt.times"),
+            "how often it hurt so on that day; once when left out",
+            "2",
+        ),
         key("settled", Shape::Flag, "true when it was back to its level by the next morning", "true"),
         key(
             "spreads",

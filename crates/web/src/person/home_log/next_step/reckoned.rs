@@ -1,0 +1,141 @@
+//! What the rules say of the log of the programme that was accepted last; worked out once for each log.
+
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::sync::Arc;
+
+use app::{AcceptedProgramme, AdaptError, Adapted, Again, Earlier, MotionCache, NoLonger};
+use clinic::{ProgrammeRecord, Standing};
+use jiff::civil::Date;
+use person::CaseFile;
+use programme::Programme;
+use progress::Session;
+use safety::Alert;
+
+use crate::fault::Fault;
+use crate::seat::Seat;
+
+/// What the log means today.
+pub(crate) enum NextStep {
+    /// A red flag: the alert and nothing else.
+    Alert(Alert),
+    /// It cannot be said, and why.
+    CannotSay(String),
+    /// The rules spoke.
+    Said(Arc<Said>),
+}
+
+/// What the rules said.
+pub(crate) struct Said {
+    /// The programme, as it is permitted today.
+    pub(crate) programme: Programme,
+    /// What of it is not permitted today.
+    pub(crate) gone: Vec<NoLonger>,
+    /// Directions that were told of and are not in it.
+    pub(crate) elsewhere: usize,
+    /// What is proposed.
+    pub(crate) adapted: Adapted,
+}
+
+/// What it is worked out of.
+pub(super) struct Basis {
+    pub(super) record: ProgrammeRecord,
+    sessions: Vec<Session>,
+    earlier: Earlier,
+    /// The same log, programme and earlier visits have the same.
+    pub(super) key: String,
+    /// A student's programme that nobody has countersigned.
+    pub(super) waits: bool,
+}
+
+/// Reads it. None before a programme was accepted.
+pub(super) async fn basis(seat: &Seat, standing: &Standing) -> Result<Option<Basis>, Fault> {
+    let Some(record) = standing.programme.clone() else { return Ok(None) };
+    let person = standing.line.id;
+    let sessions = seat.desk.sessions(person).await?;
+    let earlier = seat.desk.earlier(person).await?;
+    let waits = seat.desk.programme_waits(person).await?;
+    let key = key(&record, &sessions, &earlier);
+    Ok(Some(Basis { record, sessions, earlier, key, waits }))
+}
+
+/// Short, and another for anything that the rules look at; case and day are apart from it.
+fn key(record: &ProgrammeRecord, sessions: &[Session], earlier: &Earlier) -> String {
+    let mut hash = DefaultHasher::new();
+    (record.for_day.to_string(), record.use_until.to_string(), &record.exercises).hash(&mut hash);
+    record.json["exercises"].to_string().hash(&mut hash);
+    format!("{sessions:?} {earlier:?}").hash(&mut hash);
+    format!("{:016x}", hash.finish())
+}
+
+/// Asks the rules. May take seconds.
+pub(super) fn ask(case: &CaseFile, day: Date, basis: &Basis, movements: &MotionCache) -> NextStep {
+    let record = &basis.record;
+    let accepted = AcceptedProgramme {
+        for_day: record.for_day,
+        use_until: record.use_until,
+        exercises: &record.exercises,
+        json: &record.json,
+    };
+    let (programme, gone) = match app::programme_again(case, day, accepted, movements) {
+        Again::Alert(alert) => return NextStep::Alert(alert),
+        Again::Today { programme, no_longer, .. } => (*programme, no_longer),
+    };
+    if programme.exercises.is_empty() {
+        let why = "Nothing of the programme is permitted today, so there is nothing to go on from.";
+        return NextStep::CannotSay(why.to_owned());
+    }
+    let (sessions, elsewhere) = of_this(record, &gone, &programme, &basis.sessions);
+    match app::adapt_programme(case, day, &programme, &sessions, &basis.earlier) {
+        Ok(adapted) => NextStep::Said(Arc::new(Said { programme, gone, elsewhere, adapted })),
+        Err(AdaptError::Alert(alert)) => NextStep::Alert(alert),
+        Err(error) => NextStep::CannotSay(crate::fault::sentence(&error.to_string())),
+    }
+}
+
+/// The sessions with only what this programme has today, and how many directions were left away. An exercise of which
+/// nothing is permitted any more is absent, so those behind it move up one place.
+fn of_this(
+    record: &ProgrammeRecord,
+    gone: &[NoLonger],
+    programme: &Programme,
+    sessions: &[Session],
+) -> (Vec<Session>, usize) {
+    let left = |place: usize, all: usize| gone.iter().filter(|one| one.exercise == place + 1).count() < all;
+    let kept = record.exercises.iter().enumerate().filter(|(place, all)| left(*place, all.len()));
+    let places: Vec<usize> = kept.map(|(place, _)| place + 1).collect();
+    let asked = app::prescription_of(programme).cells;
+    let mut elsewhere = 0;
+    let sessions = sessions.iter().map(|session| {
+        let mut session = session.clone();
+        if session.on < record.for_day {
+            return session;
+        }
+        let before = session.cells.len();
+        session.cells = session
+            .cells
+            .into_iter()
+            .filter_map(|(mut cell, done)| {
+                let place = places.iter().position(|one| *one == usize::from(cell.exercise))?;
+                cell.exercise = u8::try_from(place + 1).ok()?;
+                asked.contains(&cell).then_some((cell, done))
+            })
+            .collect();
+        elsewhere += before - session.cells.len();
+        session
+    });
+    let sessions = sessions.collect();
+    (sessions, elsewhere)
+}
+
+/// What the rules say today. None before anything was found.
+pub(super) async fn next_step(
+    seat: &Seat,
+    standing: &Standing,
+    basis: Arc<Basis>,
+) -> Result<Option<Arc<NextStep>>, Fault> {
+    let Some(bench) = seat.reckon().bench(standing).await? else { return Ok(None) };
+    let key = basis.key.clone();
+    seat.reckon()
+        .next_step(standing, &key, move || ask(&bench.case, bench.day, &basis, &bench.movements))
+        .await
+}
