@@ -85,15 +85,15 @@ test("fourteen days on paper, what the rules propose, one accepted and one decli
   console.log(`fourteen days with four marks: ${taps} taps`);
   await page.getByRole("heading", { name: "Home log" }).waitFor();
 
+  const before = await entries(page, person);
   // The log does not wait for the rules: they speak beside it.
   await page.locator(".next-step:not([data-later])").waitFor({ timeout: 120_000 });
-  const less = page.locator(".toward", { has: page.getByRole("heading", { name: "Less" }) }).locator(".proposal");
+  const less = page.locator(".toward", { has: page.getByRole("heading", { name: "Less" }) }).locator(".one-proposal");
   assert.ok(await less.count() >= 2, `${await less.count()} go less far`);
   wrong.push(...await look(page, "next-step"));
   await less.nth(0).getByLabel("Accept").check();
   await less.nth(1).getByLabel("Decline").check();
   await less.nth(1).getByLabel("Why").fill("it was the shoe, seen in the room");
-  const before = await entries(page, person);
   await page.getByRole("button", { name: "Go on with these answers" }).click();
   await page.getByRole("heading", { name: "What will be there" }).waitFor({ timeout: 120_000 });
   wrong.push(...await look(page, "next-step-confirm"));
@@ -132,7 +132,7 @@ test("a day is copied to the next, marks and all", async () => {
   await days.nth(0).locator("summary").click();
   await days.nth(0).locator(".ring").first().click();
   await days.nth(0).locator(".pad button", { hasText: /^hurt, 2$/ }).click();
-  await days.nth(1).getByRole("button", { name: "Same as the day before" }).click();
+  await days.nth(1).getByRole("button", { name: "As the day before" }).click();
   await page.getByText("2 of 14 days").waitFor();
   assert.equal(await days.nth(1).locator("input[value=not_said]").isChecked(), true);
   assert.equal(await days.nth(1).locator("select[data-ring]").first().inputValue(), "2");

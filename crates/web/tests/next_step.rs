@@ -153,7 +153,11 @@ async fn what_hurt_is_proposed_less_accepted_confirmed_and_stored_with_its_trace
         "{}",
         shown.body
     );
-    assert!(shown.body.contains("Right right hurt at 25 cm on 29 January 2026, 3 of 10"), "{}", shown.body);
+    assert!(
+        shown.body.contains("Right leg, going right, hurt at 25 cm on 29 January 2026, 3 of 10"),
+        "{}",
+        shown.body
+    );
     assert_eq!(story.stored().await, before);
 
     // Saved: case, programme and trace together; sent twice, stored once.
@@ -256,6 +260,23 @@ async fn a_log_that_came_meanwhile_is_not_answered_unseen() {
     assert_eq!(sent.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(sent.body.contains("changed meanwhile"), "{}", sent.body);
     assert_eq!(story.stored().await, before);
+}
+
+/// What hurt on the day of a decision was answered by it: the programme that came of it is not made less for it again.
+#[tokio::test]
+async fn what_was_answered_today_does_not_count_against_the_programme_that_came_of_it() {
+    let mut logs = days(&[CLEAN, CLEAN, CLEAN]);
+    logs.push(log(date(2026, 2, 4), HURTS));
+    let story = Story::told("H-001", &logs).await;
+    let mut browser = story.workbench.signed_in().await;
+    let page = story.proposals(&mut browser).await;
+    let sent = story.answer(&mut browser, &page, &[("answer:less-1-R-90", "accept")]).await;
+    let shown = browser.get(sent.location()).await;
+    let of = value(&shown.body, "of");
+    let saved = browser.post(&story.at("home-log/next-step/save"), &shown.hidden(), &[("of", &of)]).await;
+    assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.body);
+    let page = story.proposals(&mut browser).await;
+    assert!(page.body.contains("Nothing was logged since") && asked(&page.body).is_empty(), "{}", page.body);
 }
 
 #[tokio::test]

@@ -227,7 +227,7 @@ fn written(standing: &Standing, taken: &Taken) -> Markup {
             ul {
                 @for one in new {
                     li {
-                        (words::capital(&one.mover.to_string())) " " (one.bearing.plain_words()) " hurt at " (format!("{:.0} cm", one.distance.in_cm())) " on " (words::day(one.on))
+                        (words::capital(&one.mover.to_string())) @if one.family == Some(movement::Family::BendAndReach) { " hand" } @else { " leg" } ", going " (one.bearing.plain_words()) ", hurt at " (format!("{:.0} cm", one.distance.in_cm())) " on " (words::day(one.on))
                         @match one.pain { Some(pain) => { ", " (pain) " of 10" } None => ", no number" }
                     }
                 }

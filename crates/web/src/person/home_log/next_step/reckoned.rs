@@ -4,7 +4,7 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
 use app::{AcceptedProgramme, AdaptError, Adapted, Again, Earlier, MotionCache, NoLonger};
-use clinic::{ProgrammeRecord, Standing};
+use clinic::{PracticeRecord, ProgrammeRecord, RecordId, Standing};
 use jiff::civil::Date;
 use person::CaseFile;
 use programme::Programme;
@@ -51,11 +51,34 @@ pub(super) struct Basis {
 pub(super) async fn basis(seat: &Seat, standing: &Standing) -> Result<Option<Basis>, Fault> {
     let Some(record) = standing.programme.clone() else { return Ok(None) };
     let person = standing.line.id;
-    let sessions = seat.desk.sessions(person).await?;
+    let sessions = sessions(seat, standing, record.for_day).await?;
     let earlier = seat.desk.earlier(person).await?;
     let waits = seat.desk.programme_waits(person).await?;
     let key = key(&record, &sessions, &earlier);
     Ok(Some(Basis { record, sessions, earlier, key, waits }))
+}
+
+/// What was logged. On the day the programme was made, what was written down before it was is of the one before it:
+/// what hurt then was answered, and only a stop sign of it still counts.
+async fn sessions(seat: &Seat, standing: &Standing, made: Date) -> Result<Vec<Session>, Fault> {
+    let person = standing.line.id;
+    let programme = seat.desk.newest::<ProgrammeRecord>(person).await?.map(|entry| entry.at);
+    let logs = seat.desk.read::<PracticeRecord>(person).await?;
+    let before = |record: RecordId| {
+        let written = logs.iter().find(|entry| entry.record == record).map(|entry| entry.at);
+        written.zip(programme).is_some_and(|(log, programme)| log < programme)
+    };
+    let mut out = Vec::new();
+    for one in seat.desk.logged(person).await? {
+        let Session { on, nth, stopped, .. } = one.session;
+        if on != made || !before(one.record) {
+            out.push(one.session);
+        } else if stopped.is_some() {
+            let cells = Vec::new();
+            out.push(Session { on, nth, pain_before: None, cells, stopped, effort: None, morning: None });
+        }
+    }
+    Ok(out)
 }
 
 /// Short, and another for anything that the rules look at; case and day are apart from it.

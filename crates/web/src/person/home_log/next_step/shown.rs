@@ -210,7 +210,7 @@ fn one(proposal: &Proposal, role: Role, typed: &Fields) -> Markup {
         }
     };
     html! {
-        fieldset.proposal {
+        fieldset.one-proposal {
             legend { (name(proposal)) }
             p { (proposal.words) " " span.quiet { "(" (proposal.rules.join(", ")) ")" } }
             @if may_decide(role) {
@@ -248,8 +248,8 @@ fn same(adapted: &Adapted) -> Markup {
             section.toward {
                 h3 { "The same" }
                 ul {
-                    @for one in &held { li { (which(&one.cells, all)) ": " (one.why) " " span.quiet { "(" (one.rule) ")" } } }
-                    @if !clean.is_empty() { li { (which(&clean, all)) ": clean, and nothing of it goes up today." } }
+                    @for one in &held { li { (words::capital(&one.why)) " " span.quiet { "(" (one.rule) ")" } (which(&one.cells, all)) } }
+                    @if !clean.is_empty() { li { "Clean, and nothing of it goes up today." (which(&clean, all)) } }
                 }
             }
         }
@@ -259,10 +259,10 @@ fn same(adapted: &Adapted) -> Markup {
 /// Directions in words: all of them, or each with its exercise.
 fn which(cells: &[Cell], all: usize) -> Markup {
     html! {
-        @if cells.len() == all { "Every direction" }
+        @if cells.len() == all { " Every direction." }
         @else if cells.len() > 3 {
-            details.which { summary { (cells.len()) " directions" } ul { @for cell in cells { li { (numbered(cell)) } } } }
-        } @else { (cells.iter().map(numbered).collect::<Vec<_>>().join("; ")) }
+            details { summary { (cells.len()) " directions" } ul { @for cell in cells { li { (numbered(cell)) } } } }
+        } @else { " " (cells.iter().map(numbered).collect::<Vec<_>>().join("; ")) "." }
     }
 }
 

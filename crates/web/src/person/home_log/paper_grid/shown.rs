@@ -44,7 +44,7 @@ pub(super) fn view(
             }
             div.save {
                 button.action type="submit" { "Save these days" }
-                p.hint id="grid-count" role="status" {}
+                p.said-days id="grid-count" role="status" {}
             }
         }
         template id="grid-floors" { (floors(paper)) }
@@ -81,7 +81,7 @@ fn one(paper: &Paper, day: Date, place: usize, typed: &Fields) -> Markup {
                 @for (_, key, words) in Whole::ALL {
                     label.chip { input type="radio" name=(name) value=(key) checked[given == key]; span { (words) } }
                 }
-                @if place > 0 { button.same type="button" hidden { "Same as the day before" } }
+                @if place > 0 { button.same type="button" hidden { "As the day before" } }
             }
             @if !stored.is_empty() {
                 p.hint { "In the log already: " (stored.iter().map(|source| source.words()).collect::<Vec<_>>().join(", ")) ". What you enter is one more." }
