@@ -38,10 +38,10 @@ const footroseDom = (() => {
     return fill(names.inches, { number: `${Math.floor(quarters / 4) || (part ? "" : 0)}${part}` });
   }
 
-  /* A mass as the sheet writes it: halves of a kilogram, halves of a pound. */
+  /* A mass as the sheet writes it: tenths of a kilogram, halves of a pound, rounded down. */
   function mass(kg, units, names) {
-    const [form, value] = units === "imperial" ? [names.pounds, kg * 2.20462] : [names.kg, kg];
-    return fill(form, { number: String(Math.round(value * 2) / 2).replace(".", names.decimal) });
+    const [form, value, parts] = units === "imperial" ? [names.pounds, kg / 0.45359237, 2] : [names.kg, kg, 10];
+    return fill(form, { number: String(Math.floor(value * parts + 1e-6) / parts).replace(".", names.decimal) });
   }
 
   const two = (number) => String(number).padStart(2, "0");

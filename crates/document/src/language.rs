@@ -91,7 +91,7 @@ impl FromStr for Language {
 pub enum Units {
     /// Whole centimetres, kilograms.
     Metric,
-    /// Inches to the nearest quarter, pounds to the nearest half.
+    /// Inches to the nearest quarter, pounds in halves, rounded down.
     Imperial,
 }
 

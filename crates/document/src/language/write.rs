@@ -41,16 +41,19 @@ impl Wording {
         }
     }
 
-    /// A mass as the patient reads it: halves of a kilogram, halves of a pound.
+    /// A mass as the patient reads it: tenths of a kilogram, halves of a pound. Rounded down, so that nobody is
+    /// told to carry more than both gates passed.
     #[must_use]
     pub fn mass(self, mass: Mass) -> String {
         let names = &self.words().names;
-        let (value, pattern) = match self.units {
-            Units::Metric => (mass.in_kg(), &names.kg),
-            Units::Imperial => (mass.in_kg() * POUNDS_A_KILOGRAM, &names.pounds),
+        let (value, parts, pattern) = match self.units {
+            Units::Metric => (mass.in_kg(), 10.0, &names.kg),
+            Units::Imperial => (mass.in_kg() * POUNDS_A_KILOGRAM, 2.0, &names.pounds),
         };
-        let halves = (value * 2.0).round() / 2.0;
-        let number = if halves.fract() == 0.0 { format!("{halves:.0}") } else { format!("{halves:.1}") };
+        // A millionth up first: 2.3 kg is not 2.29 because of how numbers are held.
+        let down = (value.mul_add(parts, 1e-6)).floor() / parts;
+        let number = format!("{down:.1}");
+        let number = number.trim_end_matches(".0");
         fill(pattern, &[("number", &number.replace('.', &names.decimal))])
     }
 
@@ -129,5 +132,36 @@ impl Words {
             Family::Hop => &families.hop,
             Family::BendAndReach => &families.bend_and_reach,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::language::Language;
+
+    #[test]
+    fn a_mass_is_never_told_heavier_than_it_is() {
+        let said = |kg: f64, units: Units| {
+            let wording = Wording { units, ..Wording::ENGLISH };
+            wording.mass(Mass::kg(kg)).replace(['\u{a0}', '\u{202f}'], " ")
+        };
+        for (kg, metric, imperial) in [
+            (0.5, "0.5 kg", "1"),
+            (1.0, "1 kg", "2"),
+            (1.25, "1.2 kg", "2.5"),
+            (2.3, "2.3 kg", "5"),
+            (4.5, "4.5 kg", "9.5"),
+            (10.0, "10 kg", "22"),
+        ] {
+            assert_eq!(said(kg, Units::Metric), metric);
+            assert!(
+                said(kg, Units::Imperial).starts_with(&format!("{imperial} ")),
+                "{kg}: {}",
+                said(kg, Units::Imperial)
+            );
+        }
+        let french = Wording { language: Language::French, ..Wording::ENGLISH };
+        assert!(french.mass(Mass::kg(1.25)).starts_with("1,2"));
     }
 }

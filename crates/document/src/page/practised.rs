@@ -103,12 +103,13 @@ fn whole(cm: f64) -> f64 {
 }
 
 fn load(load: Load) -> Value {
-    let tenths = |kg: f64| (kg * 10.0).round() / 10.0;
+    // Rounded down, as on the sheet: what is told is never more than what both gates passed.
+    let kg = |mass: f64| mass.mul_add(10.0, 1e-6).floor() / 10.0;
     match load {
         Load::None => json!({ "kind": "none", "kg": 0.0 }),
-        Load::HandWeights { each } => json!({ "kind": "hand_weights", "kg": tenths(each.in_kg()) }),
-        Load::InBothHands { mass } => json!({ "kind": "in_both_hands", "kg": tenths(mass.in_kg()) }),
-        Load::OnTrunk { mass } => json!({ "kind": "on_trunk", "kg": tenths(mass.in_kg()) }),
+        Load::HandWeights { each } => json!({ "kind": "hand_weights", "kg": kg(each.in_kg()) }),
+        Load::InBothHands { mass } => json!({ "kind": "in_both_hands", "kg": kg(mass.in_kg()) }),
+        Load::OnTrunk { mass } => json!({ "kind": "on_trunk", "kg": kg(mass.in_kg()) }),
     }
 }
 
