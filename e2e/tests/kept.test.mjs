@@ -37,9 +37,9 @@ const HALF = [
     await text.fill(`${await text.inputValue()}\n# half a line`);
   }, async (page) => (await page.locator("textarea").first().inputValue()).endsWith("# half a line"), true],
   ["PERSON/home-log", async (page) => {
-    await page.getByLabel("by telephone").check();
+    await page.getByLabel("by telephone", { exact: true }).check();
     await page.getByLabel("What was done, and what hurt").fill("Rang to say that");
-  }, async (page) => `${await page.getByLabel("by telephone").isChecked()} ${await page.getByLabel("What was done, and what hurt").inputValue()}`, "true Rang to say that"],
+  }, async (page) => `${await page.getByLabel("by telephone", { exact: true }).isChecked()} ${await page.getByLabel("What was done, and what hurt").inputValue()}`, "true Rang to say that"],
   ["PERSON/adverse", (page) => page.locator("textarea, input[name=what]").first().fill("Slipped on the"), (page) => page.locator("textarea, input[name=what]").first().inputValue(), "Slipped on the"],
   ["PERSON/record", (page) => page.locator("#reason").fill("Spelt wro"), (page) => page.locator("#reason").inputValue(), "Spelt wro"],
   ["PERSON/measures/take/pain_0_10", (page) => page.locator("input.big").first().fill("3"), (page) => page.locator("input.big").first().inputValue(), "3"],
