@@ -26,7 +26,7 @@ function say() {
   }
   const said = days.filter((day) => radios(day).some((one) => one.checked)).length;
   const count = document.getElementById("grid-count");
-  if (count) count.textContent = `${said} of ${days.length} days`;
+  if (count) count.textContent = `${said} of ${days.length} days answered`;
 }
 form?.addEventListener("change", say);
 

@@ -65,7 +65,7 @@ test("fourteen days on paper, what the rules propose, one accepted and one decli
   await tap(page.locator("label.chip", { hasText: "from the paper grid" }));
   for (let day = 0; day < 14; day += 1) {
     if (day === 5) await tap(chip(day, "Not done"));
-    else await tap(chip(day, "Done, nothing hurt"));
+    else await tap(chip(day, "Done, no pain unless marked"));
   }
   // The first ring of the last exercise hurt twice, the last ring of it once; once a direction was left out.
   const mark = async (day, ring, words) => {
@@ -132,7 +132,7 @@ test("a day is copied to the next, marks and all", async () => {
   await days.nth(0).locator("summary").click();
   await days.nth(0).locator(".ring").first().click();
   await days.nth(0).locator(".pad button", { hasText: /^hurt, 2$/ }).click();
-  await days.nth(1).getByRole("button", { name: "As the day before" }).click();
+  await days.nth(1).getByRole("button", { name: "As the day before, marks too" }).click();
   await page.getByText("2 of 14 days").waitFor();
   assert.equal(await days.nth(1).locator("input[value=not_said]").isChecked(), true);
   assert.equal(await days.nth(1).locator("select[data-ring]").first().inputValue(), "2");

@@ -51,7 +51,8 @@ fn address(child: &mut Child) -> (String, String) {
 /// Asks for a page.
 fn ask(address: &str, path: &str) -> String {
     let mut stream = TcpStream::connect(address).expect("somebody listens");
-    write!(stream, "GET {path} HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n").expect("sent");
+    let question = format!("GET {path} HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n");
+    stream.write_all(question.as_bytes()).expect("sent");
     let mut answer = String::new();
     stream.read_to_string(&mut answer).expect("answered");
     answer

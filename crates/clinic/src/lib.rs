@@ -34,6 +34,7 @@ mod reading;
 mod register;
 mod sessions;
 mod shapes;
+mod since;
 mod standing;
 mod teaching;
 mod waits;
@@ -59,6 +60,7 @@ pub use sessions::Logged;
 pub use shapes::{
     AdverseEvent, CaseRecord, LetterRecord, MeasuresRecord, Paper, ProgrammeRecord, Settings, Shape,
 };
+pub use since::Since;
 pub use standing::Standing;
 pub use store::{
     Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Clock, Destroyed, Device, DeviceId,

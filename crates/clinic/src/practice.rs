@@ -86,7 +86,8 @@ impl PracticeRecord {
         Self { programme: Some(programme), summary: Some(summary), ..bare }
     }
 
-    /// The session it holds; none in a remark or a summary, which tell no single session.
+    /// The session it holds; none in a remark or a summary, which tell no single session. Pain
+    /// before it began is one: the rules look at it.
     ///
     /// Where nobody counted the sessions of that day it is called the first. A direction of which neither pain
     /// nor a rung was said is left away: it counts neither as painless nor as painful.
@@ -94,6 +95,7 @@ impl PracticeRecord {
     pub fn session(&self) -> Option<Session> {
         let tells = !self.items.is_empty()
             || self.nth.is_some()
+            || self.pain_before.is_some()
             || self.stopped.is_some()
             || self.effort.is_some()
             || self.morning.is_some();

@@ -104,6 +104,9 @@ pub struct ProgrammeRecord {
     /// Why it was chosen, changed or accepted.
     #[serde(default)]
     pub why: String,
+    /// A change of the one before it, by hand: it is no answer to what hurt, and it is counted anew what is clean.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub by_hand: bool,
 }
 
 impl ProgrammeRecord {

@@ -169,6 +169,7 @@ fn programme(sentence: &str) -> ProgrammeRecord {
         exercises: vec![vec![sentence.to_owned()]],
         json: serde_json::json!({ "exercises": [] }),
         why: String::new(),
+        by_hand: false,
     }
 }
 

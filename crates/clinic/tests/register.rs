@@ -108,6 +108,7 @@ async fn step(desk: &Desk, chance: &mut Chance, days: &AtomicI64, people: &mut V
                 exercises: Vec::new(),
                 json: serde_json::Value::Null,
                 why: String::new(),
+                by_hand: false,
             };
             desk.append(person.id, &record, &once).await.expect("accepted");
         }

@@ -30,6 +30,11 @@ pub(crate) fn number(of: usize) -> String {
     out
 }
 
+/// `1 session`, `4 sessions`.
+pub(crate) fn counted(n: usize, what: &str) -> String {
+    if n == 1 { format!("1 {what}") } else { format!("{} {what}s", number(n)) }
+}
+
 /// With a capital at its beginning.
 pub(crate) fn capital(text: &str) -> String {
     let mut letters = text.chars();

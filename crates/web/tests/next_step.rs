@@ -6,7 +6,8 @@ mod common;
 use anatomy::Side;
 use axum::http::StatusCode;
 use clinic::{
-    CaseRecord, Desk, Done, LogSource, PersonId, PracticeItem, PracticeRecord, ProgrammeRecord, Role,
+    CaseRecord, Desk, Done, LogSource, Newcomer, PersonId, PracticeItem, PracticeRecord, ProgrammeRecord,
+    Role,
 };
 use common::{Browser, Page, Workbench};
 use jiff::civil::{Date, date};
@@ -57,12 +58,36 @@ impl Story {
         let workbench = Workbench::invented().await;
         let person = workbench.person(number).await;
         let desk = workbench.desk().await;
+        Self::with(workbench, desk, person, logs).await
+    }
+
+    /// As [`Story::told`], of somebody of whom nothing else was ever logged.
+    async fn of_a_newcomer(like: &str, logs: &[PracticeRecord]) -> Self {
+        let workbench = Workbench::invented().await;
+        let desk = workbench.desk().await;
+        let like = workbench.person(like).await;
+        let case = desk.newest::<CaseRecord>(like).await.expect("reads").expect("found").body.text;
+        let person = desk.person(like).await.expect("somebody").person;
+        let newcomer = Newcomer {
+            person: clinic::PersonRecord { number: "H-901".to_owned(), ..person },
+            case: Some(case),
+            measures: None,
+            programme: None,
+            logs: Vec::new(),
+            once: "a newcomer".to_owned(),
+        };
+        let [person] = desk.bring_in(&[newcomer]).await.expect("kept").try_into().expect("one");
+        Self::with(workbench, desk, person, logs).await
+    }
+
+    async fn with(workbench: Workbench, desk: Desk, person: PersonId, logs: &[PracticeRecord]) -> Self {
         let record = ProgrammeRecord {
             for_day: date(2026, 1, 25),
             use_until: date(2026, 2, 22),
             exercises: vec![SENTENCES.map(str::to_owned).to_vec()],
             json: serde_json::json!({ "exercises": [{ "why": "invented" }] }),
             why: String::new(),
+            by_hand: false,
         };
         desk.append(person, &record, "the programme of this story").await.expect("kept");
         for (at, log) in logs.iter().enumerate() {
@@ -277,6 +302,76 @@ async fn what_was_answered_today_does_not_count_against_the_programme_that_came_
     assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.body);
     let page = story.proposals(&mut browser).await;
     assert!(page.body.contains("Nothing was logged since") && asked(&page.body).is_empty(), "{}", page.body);
+}
+
+/// Storing the programme once more, as taking a decision back does, answers nothing of what hurt.
+#[tokio::test]
+async fn the_same_programme_stored_again_answers_nothing() {
+    let story = Story::of_a_newcomer("H-001", &[log(date(2026, 1, 25), HURTS)]).await;
+    let mut browser = story.workbench.signed_in().await;
+    let page = story.proposals(&mut browser).await;
+    assert!(asked(&page.body).contains(&"less-1-R-90".to_owned()), "{}", page.body);
+    let again = story.desk.newest::<ProgrammeRecord>(story.person).await.expect("reads").expect("kept").body;
+    story.desk.append(story.person, &again, "the same again").await.expect("kept");
+    let page = story.proposals(&mut browser).await;
+    assert!(asked(&page.body).contains(&"less-1-R-90".to_owned()), "{}", page.body);
+}
+
+/// A movement put in by hand is no answer to what hurt before, and what was clean before does not count for it.
+#[tokio::test]
+async fn a_change_by_hand_keeps_what_hurt_and_counts_what_is_clean_anew() {
+    let story = Story::of_a_newcomer("H-001", &days(&[CLEAN, CLEAN, CLEAN, CLEAN, HURTS])).await;
+    let mut browser = story.workbench.signed_in().await;
+    let kept = story.desk.newest::<ProgrammeRecord>(story.person).await.expect("reads").expect("kept").body;
+    let out = ("sentence", SENTENCES[0]);
+    let changed = browser.send(&story.at("programme"), &story.at("programme/take-out"), &[out]).await;
+    assert_eq!(changed.status, StatusCode::SEE_OTHER, "{}", changed.body);
+    let now = story.desk.newest::<ProgrammeRecord>(story.person).await.expect("reads").expect("kept").body;
+    assert!(now.by_hand && now.for_day == kept.for_day && now.exercises != kept.exercises, "{now:?}");
+    let since = story.desk.since(story.person, now.for_day).await.expect("reads");
+    let cells: Vec<_> = since.sessions.iter().flat_map(|one| &one.cells).collect();
+    assert!(cells.iter().all(|(_, done)| done.hurt() == Some(true)) && cells.len() == 1, "{cells:?}");
+    let page = story.proposals(&mut browser).await;
+    assert!(asked(&page.body).contains(&"less-1-R-90".to_owned()), "{}", page.body);
+    assert!(!page.body.contains("<h3>More</h3>"), "{}", page.body);
+}
+
+/// The pain of a typed code names no day and no exercise: it is asked about before anything goes up.
+#[tokio::test]
+async fn pain_in_a_typed_code_holds_every_step_up_until_somebody_asked() {
+    let easy = |log: PracticeRecord| PracticeRecord {
+        effort: Some(3),
+        morning: Some(progress::Morning::Same),
+        ..log
+    };
+    let logs: Vec<_> = days(&[CLEAN; 8]).into_iter().map(easy).collect();
+    let story = Story::of_a_newcomer("H-001", &logs).await;
+    let mut browser = story.workbench.signed_in().await;
+    let page = story.proposals(&mut browser).await;
+    assert!(page.body.contains("<h3>More</h3>"), "{}", page.body);
+    let summary = exchange::typed::Summary {
+        last: date(2026, 2, 3),
+        or_later: false,
+        sessions: 9,
+        or_more: false,
+        stopped: false,
+        worst: vec![(
+            Side::Right,
+            Bearing::try_from(90).expect("a bearing"),
+            exchange::typed::Worst::Moderate,
+        )],
+    };
+    let mark = exchange::Mark::parse("0123456789abcdef").expect("a mark");
+    let told = PracticeRecord::of_summary(summary, LogSource::Typed, mark);
+    story.desk.append(story.person, &told, "a typed code").await.expect("kept");
+    let page = story.proposals(&mut browser).await;
+    assert!(page.body.contains("Nothing goes up before you asked"), "{}", page.body);
+    assert!(!page.body.contains("<h3>More</h3>"), "{}", page.body);
+    // Asked, and entered: what hurt is less, and the line is gone.
+    story.desk.append(story.person, &log(date(2026, 2, 3), HURTS), "what was asked").await.expect("kept");
+    let page = story.proposals(&mut browser).await;
+    assert!(!page.body.contains("Nothing goes up before you asked"), "{}", page.body);
+    assert!(asked(&page.body).contains(&"less-1-R-90".to_owned()), "{}", page.body);
 }
 
 #[tokio::test]

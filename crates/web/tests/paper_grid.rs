@@ -22,15 +22,21 @@ struct Story {
 impl Story {
     /// A programme of ten days ago with two directions, twice a day or once.
     async fn told(per_day: u8) -> Self {
+        Self::of(vec![vec![FORWARD.to_owned(), ASIDE.to_owned()]], [per_day, 1]).await
+    }
+
+    /// These exercises, each so often a day.
+    async fn of(exercises: Vec<Vec<String>>, per_day: [u8; 2]) -> Self {
         let workbench = Workbench::invented().await;
         let person = workbench.person("H-001").await;
         let desk = workbench.desk().await;
         let record = ProgrammeRecord {
             for_day: date(2026, 1, 25),
             use_until: date(2026, 2, 22),
-            exercises: vec![vec![FORWARD.to_owned(), ASIDE.to_owned()]],
-            json: serde_json::json!({ "exercises": [{ "dose": { "per_day": per_day } }] }),
+            exercises,
+            json: serde_json::json!({ "exercises": per_day.map(|times| serde_json::json!({ "dose": { "per_day": times } })) }),
             why: String::new(),
+            by_hand: false,
         };
         desk.append(person, &record, "the programme of this story").await.expect("kept");
         Self { workbench, desk, person }
@@ -114,17 +120,52 @@ async fn what_was_done_but_not_said_to_be_painless_is_in_the_log_and_counts_neit
     assert_eq!(told.cells.len(), 1);
 }
 
-/// Twice a day: the ring that was crossed counts in the second session; of the first nobody said.
+/// In which of two sessions it hurt nobody said, so it counts in both: neither is a clean one.
 #[tokio::test]
-async fn twice_a_day_is_two_sessions_and_what_hurt_is_not_painless_in_the_other() {
+async fn twice_a_day_is_two_sessions_and_what_hurt_is_painless_in_neither() {
     let story = Story::told(2).await;
     let mut browser = story.workbench.signed_in().await;
-    let fields = [("source", "paper"), ("day:2026-01-27", "painless"), ("ring:2026-01-27:1-R-90", "5")];
+    let fields = [
+        ("source", "paper"),
+        ("times", "2"),
+        ("day:2026-01-27", "painless"),
+        ("ring:2026-01-27:1-R-90", "5"),
+        ("day:2026-01-28", "painless"),
+        ("times:2026-01-28", "1"),
+    ];
+    let saved = story.sent(&mut browser, &fields).await;
+    assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.body);
+    let hurt = |one: &Session| one.cells.iter().filter(|(_, done)| done.hurt() == Some(true)).count();
+    let told = |all: Vec<Session>| -> Vec<(u8, usize, usize)> {
+        all.iter().map(|one| (one.nth, one.cells.len(), hurt(one))).collect()
+    };
+    assert_eq!(told(story.sessions(date(2026, 1, 27)).await), [(1, 2, 1), (2, 2, 1)]);
+    assert_eq!(told(story.sessions(date(2026, 1, 28)).await), [(1, 2, 0)], "the day says otherwise");
+}
+
+/// A session that nobody told of is none, however often a day was asked for.
+#[tokio::test]
+async fn where_nobody_said_how_often_it_counts_as_once() {
+    let story = Story::told(2).await;
+    let mut browser = story.workbench.signed_in().await;
+    let fields = [("source", "paper"), ("day:2026-01-27", "painless")];
+    let saved = story.sent(&mut browser, &fields).await;
+    assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.body);
+    assert_eq!(story.sessions(date(2026, 1, 27)).await.len(), 1);
+}
+
+#[tokio::test]
+async fn an_exercise_of_once_a_day_is_not_in_the_second_session() {
+    let two = vec![vec![FORWARD.to_owned()], vec![ASIDE.to_owned()]];
+    let story = Story::of(two, [2, 1]).await;
+    let mut browser = story.workbench.signed_in().await;
+    let fields = [("source", "paper"), ("times", "2"), ("day:2026-01-27", "painless")];
     let saved = story.sent(&mut browser, &fields).await;
     assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.body);
     let sessions = story.sessions(date(2026, 1, 27)).await;
-    let told: Vec<(u8, usize)> = sessions.iter().map(|one| (one.nth, one.cells.len())).collect();
-    assert_eq!(told, [(1, 1), (2, 2)]);
+    let told: Vec<Vec<u8>> =
+        sessions.iter().map(|one| one.cells.iter().map(|(cell, _)| cell.exercise).collect()).collect();
+    assert_eq!(told, [vec![1, 2], vec![1]]);
 }
 
 #[tokio::test]

@@ -153,6 +153,7 @@ async fn what_is_no_longer_permitted_is_named_and_neither_taught_nor_printed() {
         exercises: vec![vec![aside.to_owned()], vec![across.to_owned()]],
         json: serde_json::json!({}),
         why: String::new(),
+        by_hand: false,
     };
     desk.append(person, &record, "a-key-of-sixteen-letters").await.expect("kept");
     let mut browser = workbench.signed_in().await;

@@ -23,6 +23,8 @@ const MOST: usize = 256;
 const GREETING: Duration = Duration::from_secs(10);
 /// A connection on which nothing came for so long is closed; browsers open a new one.
 const IDLE: Duration = Duration::from_secs(90);
+/// Of a question without TLS no more is read.
+const QUESTION: usize = 16 * 1024;
 /// The first byte of every TLS greeting (RFC 8446, section 5.1: content type handshake).
 const HANDSHAKE: u8 = 22;
 
@@ -116,9 +118,7 @@ async fn greet(
     if first[0] == HANDSHAKE {
         return acceptor.accept(stream).await.map(Some);
     }
-    // What was asked is read and not looked at: closing before would take the answer away.
-    let mut asked = [0; 4096];
-    let _ = stream.read(&mut asked).await?;
+    past_the_question(&mut stream).await?;
     let page = maud::html! {
         (maud::DOCTYPE)
         html lang="en" {
@@ -135,6 +135,20 @@ async fn greet(
     stream.write_all(answer.as_bytes()).await?;
     stream.shutdown().await?;
     Ok(None)
+}
+
+/// Reads what was asked to its blank line and looks at nothing: a connection closed with bytes
+/// unread is reset, and the reset takes the answer away from whoever asked.
+async fn past_the_question(stream: &mut TcpStream) -> io::Result<()> {
+    let mut asked = Vec::new();
+    let mut some = [0; 1024];
+    while asked.len() < QUESTION && !asked.windows(4).any(|end| end == b"\r\n\r\n") {
+        match stream.read(&mut some).await? {
+            0 => break,
+            more => asked.extend_from_slice(&some[..more]),
+        }
+    }
+    Ok(())
 }
 
 /// A connection that ends when nothing comes for a while.

@@ -21,6 +21,7 @@ use crate::seat::{Seat, Whose};
 use crate::{Answer, Web};
 
 pub(crate) use next_step::{NextStep, NextStepAnswers};
+pub(super) use shown::band;
 
 pub(super) fn routes() -> Router<Web> {
     Router::new()

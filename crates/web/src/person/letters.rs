@@ -118,7 +118,7 @@ fn acts(seat: &Seat, whose: &Whose, chosen: Chosen, role: Role) -> Markup {
                 input type="hidden" name="kind" value=(chosen.kind.key());
                 input type="hidden" name="language" value=(chosen.language.code());
                 input type="hidden" name="activity" value=(chosen.activity.key());
-                button type="submit" { "Keep it: this letter is given out" }
+                button type="submit" { "Record that this letter was given out" }
             }
         }
         @if role == Role::Student {

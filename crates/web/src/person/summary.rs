@@ -2,6 +2,7 @@
 
 use clinic::{CaseText, FindingLine, Freshness, Lesson, PracticeRecord, Standing};
 use document::{Summary, SummaryLine, SummarySection};
+use exchange::typed::Worst;
 
 use crate::words;
 
@@ -125,17 +126,24 @@ fn log_lines(all: &[PracticeRecord]) -> Vec<SummaryLine> {
 
 fn log_line(log: &PracticeRecord) -> SummaryLine {
     let mut parts = vec![log.source.words().to_owned()];
-    if let Some(pain) = log.worst_pain() {
-        parts.push(format!("worst pain {pain} of 10"));
+    match (&log.summary, log.worst_pain()) {
+        (Some(told), _) => {
+            let worst = told.worst.iter().map(|(_, _, worst)| *worst).max();
+            parts.push(super::home_log::band(worst.unwrap_or(Worst::None)).to_owned());
+        }
+        (None, Some(pain)) => parts.push(format!("worst pain {pain} of 10")),
+        (None, None) => {}
     }
     if log.stopped.is_some() || log.summary.as_ref().is_some_and(|told| told.stopped) {
         parts.push("stopped early".to_owned());
     }
     if let Some(told) = &log.summary {
-        parts.push(format!("{} sessions in fourteen days", told.sessions));
+        let more = if told.or_more { " or more" } else { "" };
+        let sessions = words::counted(told.sessions, "session");
+        parts.push(format!("{sessions}{more} in fourteen days"));
     }
     if !log.items.is_empty() {
-        parts.push(format!("{} directions", log.items.len()));
+        parts.push(words::counted(log.items.len(), "direction"));
     }
     if !log.remark.is_empty() {
         parts.push(log.remark.clone());

@@ -193,7 +193,11 @@ impl Device {
 pub async fn plain(at: &str) -> String {
     let mut stream =
         TcpStream::connect(at.parse::<SocketAddr>().expect("an address")).await.expect("it listens");
-    stream.write_all(format!("GET / HTTP/1.1\r\nHost: {at}\r\n\r\n").as_bytes()).await.expect("sent");
+    // In pieces, as a slow network brings it: the answer comes when the question is whole.
+    for piece in ["GET / HT", "TP/1.1\r\nHost: ", at, "\r\n\r", "\n"] {
+        stream.write_all(piece.as_bytes()).await.expect("sent");
+        tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+    }
     let mut answer = String::new();
     stream.read_to_string(&mut answer).await.expect("answered");
     answer

@@ -120,6 +120,7 @@ fn programme(case: &person::CaseFile, day: Date) -> Option<ProgrammeRecord> {
             .collect(),
         json: app::programme_json(&plan, case, &app::handout_of_plan(&plan, case, day)),
         why: plan.programme.why.join(" "),
+        by_hand: false,
     })
 }
 

@@ -55,7 +55,7 @@ pub(super) fn view(form: &Form<'_>) -> Markup {
     let count = form.text.as_ref().map_or(0, |text| text.entries("hurt"));
     html! {
         h3 id="at:hurt" { "Directions that hurt" }
-        p.hint { "A note holds the movement it hurt in, that way, and whatever asks as much of the same limb or more: shorter, then half and held, then left out. Which movement is not said: it holds them all." }
+        p.hint { "A note holds the movement it hurt in, that way, and whatever asks as much of the same limb or more: first shorter, then half as far and held, then left out. Where nobody said in which movement it hurt, it holds them all." }
         @if count == 0 { p { "None is written down." } }
         ul.entries {
             @for at in 1..=count {

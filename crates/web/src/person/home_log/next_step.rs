@@ -15,7 +15,7 @@ use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use clinic::{AdaptationRecord, CaseRecord, Decision, Role, Standing};
 use maud::{Markup, html};
-use progress::{Cleared, Verdict};
+use progress::{Cleared, Verdict, Whole};
 
 use super::super::{Tab, again, alert, page, standing};
 use crate::fault::Fault;
@@ -284,17 +284,21 @@ async fn clear(seat: Seat, whose: Whose, fields: Fields) -> Answer {
     let Now::Ask(basis) = now(&seat, &standing).await? else {
         return mended(&seat, &standing, &Fields::default(), CHANGED).await;
     };
+    let stopped = match next_step(&seat, &standing, basis.clone()).await?.as_deref() {
+        Some(NextStep::Said(said)) if said.adapted.adaptation.whole == Whole::Stop => {
+            Some(said.adapted.adaptation.reasons.iter().map(|one| one.reason.words.clone()).collect())
+        }
+        _ => None,
+    };
+    // Looked at is what was on the screen, not what came home meanwhile.
+    let Some(said) = stopped.filter(|_| basis.key == fields.get("key")) else {
+        return mended(&seat, &standing, &Fields::default(), CHANGED).await;
+    };
     let why = fields.get("why").trim().to_owned();
     if why.is_empty() {
         let why = "Nobody said what was found. Write it in a few words; then the rules are asked again.";
         return mended(&seat, &standing, &fields, why).await;
     }
-    let said = match next_step(&seat, &standing, basis.clone()).await?.as_deref() {
-        Some(NextStep::Said(said)) => {
-            said.adapted.adaptation.reasons.iter().map(|one| one.reason.words.clone()).collect()
-        }
-        _ => Vec::new(),
-    };
     let cleared = Cleared { by: seat.desk.name().to_owned(), on: standing.day, why };
     let adaptation = AdaptationRecord {
         on: standing.day,

@@ -172,7 +172,7 @@ pub(super) fn summary(told: &Summary) -> Markup {
     }
 }
 
-fn band(worst: Worst) -> &'static str {
+pub(in crate::person) fn band(worst: Worst) -> &'static str {
     match worst {
         Worst::None => "no pain told",
         Worst::Mild => "worst pain 1 or 2 of 10",

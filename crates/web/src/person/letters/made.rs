@@ -47,8 +47,9 @@ pub(super) async fn made(
     let author = author(seat)?;
     let day = standing.day;
     let letter = blocking(move || {
+        let prescription = programme.as_ref().map(app::prescription_of);
         let base = LetterBase::known(programme, space.as_deref());
-        let log = (!sessions.is_empty()).then_some(PracticeLog { prescription: None, sessions });
+        let log = (!sessions.is_empty()).then_some(PracticeLog { prescription, sessions });
         let from = LetterSources {
             case: &case,
             today: day,

@@ -67,6 +67,7 @@ pub(super) async fn accept(seat: Seat, whose: Whose, fields: Fields) -> Answer {
             .collect(),
         json: app::programme_json(&plan, case, &handout),
         why: plan.programme.why.join(" "),
+        by_hand: false,
     };
     seat.desk.append(whose.0, &record, fields.once()).await?;
     seat.saved(&whose.at("programme"))
@@ -128,7 +129,8 @@ pub(super) async fn write(
 ) -> Answer {
     let days = i64::from(programme::figures().use_for_days);
     let record = ProgrammeRecord {
-        for_day: standing.day,
+        // A change by hand answers nothing of what hurt, so what came home since still counts.
+        for_day: now.map_or(standing.day, |now| now.record.for_day),
         // A change does not make it last longer.
         use_until: now.map_or_else(
             || standing.day.saturating_add(days.days()),
@@ -137,6 +139,7 @@ pub(super) async fn write(
         exercises: amended.exercises,
         json: amended.json,
         why: amended.what,
+        by_hand: now.is_some(),
     };
     seat.desk.append(whose.0, &record, fields.once()).await?;
     seat.saved(&whose.at("programme"))

@@ -91,6 +91,8 @@ async fn made(
         "The programme waits for a clinician’s countersignature; until then nothing goes home.";
     const NONE: &str = "No programme was accepted, so nothing goes home. Accept one first.";
     const NOTHING: &str = "No movement of the programme is permitted today, so nothing goes home.";
+    const ARMS: &str = "An address carries directions, distances and doses, and nothing that the arms do; this \
+                        programme has something for the arms. Hand out the practice page as a file: it says all of it.";
     let (standing, bench, now) = keep::opened(seat, whose).await?;
     let Some(now) = now else { return Err(Fault::NotFound(NONE)) };
     if now.record.use_until < standing.day {
@@ -109,6 +111,9 @@ async fn made(
         }
         Accepted { again: Again::Today { programme, .. }, .. } => programme,
     };
+    if form == HandedForm::Address && !app::fits_an_address(&programme) {
+        return Err(Fault::Refused(ARMS.to_owned()));
+    }
     let Chosen { wording, order } = parse(fields, u32::from_le_bytes(chance()?)).map_err(Fault::Refused)?;
     let settings = PageSettings {
         language: wording.language,
@@ -142,11 +147,10 @@ async fn made(
 /// The practice page, as a file to send or to put on the phone.
 pub(super) async fn file(seat: Seat, whose: Whose, fields: Fields) -> Answer {
     let (page, programme) = made(&seat, &whose, &fields, HandedForm::Page).await?;
+    let name = format!("attachment; filename=\"practice-{}.html\"", programme.mark);
     seat.desk.note(clinic::Action::Printed, whose.0, &format!("practice page, {}", programme.mark)).await?;
-    let headers = [
-        (header::CONTENT_TYPE, "text/html; charset=utf-8".to_owned()),
-        (header::CONTENT_DISPOSITION, "attachment; filename=\"practice.html\"".to_owned()),
-    ];
+    let headers =
+        [(header::CONTENT_TYPE, "text/html; charset=utf-8".to_owned()), (header::CONTENT_DISPOSITION, name)];
     Ok((headers, page.html).into_response())
 }
 

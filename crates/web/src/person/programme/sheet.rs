@@ -14,6 +14,7 @@ use crate::Answer;
 use crate::fault::Fault;
 use crate::fields::Fields;
 use crate::seat::{Seat, Whose, at};
+use crate::words;
 
 /// What an address asks for.
 type Asked = Query<Vec<(String, String)>>;
@@ -47,14 +48,21 @@ pub(super) fn form(seat: &Seat, shown: &Shown) -> Markup {
     }
 }
 
-/// The programme that may go home today; before anything was accepted, the one that is proposed first.
+/// The programme that may go home today: what was accepted, within its days.
 async fn handed(
     seat: &Seat,
     whose: &Whose,
     (wording, edition): (Wording, Option<Edition>),
 ) -> Result<Handout, Fault> {
-    const NONE: &str = "There is no programme today, so there is no sheet.";
+    const NONE: &str = "No programme was accepted, so there is no sheet. Accept one first.";
     let (standing, bench, now) = keep::opened(seat, whose).await?;
+    let now = now.ok_or(Fault::NotFound(NONE))?;
+    if now.record.use_until < standing.day {
+        return Err(Fault::Refused(format!(
+            "The programme was to be used until {}, so there is no sheet of it. Accept a programme of today first.",
+            words::day(now.record.use_until)
+        )));
+    }
     let outcome = seat.reckon().plan(&standing).await?;
     let plan = match outcome.as_deref() {
         Some(Outcome::Programme(plan)) => Some(plan.as_ref()),
@@ -71,16 +79,13 @@ async fn handed(
     let clinic = clinic_of(seat, &bench.case);
     let made = |programme| document::handout(programme, &bench.case.person, &clinic, &settings);
     match &now {
-        Some(Accepted { waits: true, .. }) => Err(Fault::NotFound(
+        Accepted { waits: true, .. } => Err(Fault::NotFound(
             "The programme waits for a clinician’s countersignature; until then there is no sheet.",
         )),
-        Some(Accepted { again: Again::Today { programme, .. }, .. }) if !programme.exercises.is_empty() => {
+        Accepted { again: Again::Today { programme, .. }, .. } if !programme.exercises.is_empty() => {
             Ok(made(programme))
         }
-        Some(_) => {
-            Err(Fault::NotFound("No movement of the programme is permitted today, so there is no sheet."))
-        }
-        None => Ok(made(&plan.ok_or(Fault::NotFound(NONE))?.programme)),
+        _ => Err(Fault::NotFound("No movement of the programme is permitted today, so there is no sheet.")),
     }
 }
 
@@ -211,6 +216,7 @@ pub(in crate::person) async fn of_today(
     let handout = match handed(seat, whose, (Wording::ENGLISH, None)).await {
         Ok(handout) => handout,
         Err(Fault::NotFound(why)) => return Err(why.to_owned()),
+        Err(Fault::Refused(why)) => return Err(why),
         Err(_) => return Err("it could not be computed".to_owned()),
     };
     #[cfg(feature = "pdf")]

@@ -82,7 +82,7 @@ fn of_whom(standing: &Standing, known: Option<&KnownProgramme>, ours: Ours, mark
             ul { @for (place, exercise) in known.programme.exercises.iter().enumerate() {
                 li { "Exercise " (place + 1) ": " (exercise.family) ", "
                     @for (at, limb) in exercise.limbs.iter().enumerate() {
-                        @if at > 0 { "; " } (limb.mover) " leg " (counted(limb.cells.len(), "direction"))
+                        @if at > 0 { "; " } (limb.mover) " leg " (words::counted(limb.cells.len(), "direction"))
                     }
                 }
             } }
@@ -126,15 +126,11 @@ fn told(log: &LogPreview) -> String {
         (count(Seen::New), "new"),
         (count(Seen::Completes), "stored, now with the morning after"),
         (count(Seen::Stored) + count(Seen::StoredRicher), "in the records already"),
-        (count(Seen::Differs), "stored otherwise: you decide"),
+        (count(Seen::Differs), "stored otherwise: you choose below"),
     ];
     let said: Vec<String> =
         parts.iter().filter(|(n, _)| *n > 0).map(|(n, words)| format!("{n} {words}")).collect();
-    format!("{}: {}.", words::capital(&counted(log.sessions.len(), "session")), said.join(", "))
-}
-
-fn counted(n: usize, what: &str) -> String {
-    if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
+    format!("{}: {}.", words::capital(&words::counted(log.sessions.len(), "session")), said.join(", "))
 }
 
 fn row(one: &SeenSession) -> Markup {
@@ -146,12 +142,12 @@ fn row(one: &SeenSession) -> Markup {
             td data-of="Done" { (done) " of " (session.cells.len()) }
             td data-of="Worst pain" { (worst(session)) }
             td data-of="Effort" { @match session.effort { Some(effort) => { (effort) " of 10" } None => "not said" } }
-            td data-of="Morning after" { @match session.morning { Some(morning) => { (morning_after(morning)) } None => "not asked yet" } }
+            td data-of="Morning after" { @match session.morning { Some(morning) => { (morning_after(morning)) } None => "not said" } }
             td data-of="In the records" { @match one.seen {
                 Seen::New => strong { "new" },
                 Seen::Completes => strong { "gets its morning after" },
                 Seen::Stored | Seen::StoredRicher => "already",
-                Seen::Differs => strong { "otherwise" },
+                Seen::Differs => strong { "differs" },
             } }
         }
     }
@@ -159,6 +155,9 @@ fn row(one: &SeenSession) -> Markup {
 
 /// The worst pain of a session in words; what hurt without a number is not called painless.
 fn worst(session: &Session) -> String {
+    if session.cells.iter().all(|(_, done)| *done == Done::NotDone) {
+        return "nothing done".to_owned();
+    }
     let hurt: Vec<Option<u8>> = session
         .cells
         .iter()
@@ -190,7 +189,7 @@ fn which(mark: Mark, known: Option<&KnownProgramme>, one: &SeenSession) -> Marku
     let name = format!("{mark} {on} {nth}");
     html! {
         div.mend role="note" {
-            h3 { "Session " (nth) " of " (words::day(on)) " is stored otherwise" }
+            h3 { (words::day(on)) ", session " (nth) ", is stored otherwise" }
             @if let Some(stored) = stored {
                 p { "Stored: " (in_short(stored)) "." }
                 p { "Came home: " (in_short(&one.session)) "." }
@@ -207,7 +206,7 @@ fn in_short(session: &Session) -> String {
         |value: Option<u8>| value.map_or_else(|| "not said".to_owned(), |value| format!("{value} of 10"));
     format!(
         "{} done, worst pain {}, pain before {}, effort {}",
-        counted(done, "direction"),
+        words::counted(done, "direction"),
         worst(session),
         score(session.pain_before),
         score(session.effort)
@@ -244,6 +243,6 @@ fn of_code(standing: &Standing, came: &CameHome, typed: &TypedPreview) -> Markup
     html! {
         (of_whom(standing, came.programme(typed.mark), typed.standing, typed.mark))
         (summary(&typed.summary))
-        p { "In the records for the same days: " (counted(typed.stored, "session")) "." }
+        p { "In the records for the same days: " (words::counted(typed.stored, "session")) "." }
     }
 }

@@ -113,7 +113,7 @@ pub(super) fn decision(
         Some(programme) => {
             let (exercises, json) = app::programme_kept(programme);
             let (for_day, use_until) = (programme.for_day, programme.use_until);
-            ProgrammeRecord { for_day, use_until, exercises, json, why }
+            ProgrammeRecord { for_day, use_until, exercises, json, why, by_hand: false }
         }
         None => ProgrammeRecord {
             for_day: day,
@@ -121,6 +121,7 @@ pub(super) fn decision(
             exercises: Vec::new(),
             json: serde_json::json!({ "exercises": [] }),
             why,
+            by_hand: false,
         },
     };
     Ok(Decision { adaptation, after: Some((case, programme)) })
@@ -199,7 +200,7 @@ pub(super) fn view(
         form.acts method="post" action=(at(id, "home-log/next-step/save")) {
             (seat.form())
             input type="hidden" name="of" value=(answers.name());
-            button.action type="submit" { "Save the new programme" }
+            button.action type="submit" { @if taken.programme.is_some() { "Save the new programme" } @else { "Save this decision" } }
             a.button href=(back) { "Answer otherwise" }
         }
     }

@@ -3,12 +3,12 @@
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
-use app::{AcceptedProgramme, AdaptError, Adapted, Again, Earlier, MotionCache, NoLonger};
-use clinic::{PracticeRecord, ProgrammeRecord, RecordId, Standing};
+use app::{AcceptedProgramme, AdaptError, Adapted, Again, Earlier, MotionCache, NoLonger, Toward};
+use clinic::{PracticeRecord, ProgrammeRecord, Since, Standing};
 use jiff::civil::Date;
 use person::CaseFile;
 use programme::Programme;
-use progress::Session;
+use progress::{Cell, Session};
 use safety::Alert;
 
 use crate::fault::Fault;
@@ -32,6 +32,10 @@ pub(crate) struct Said {
     pub(crate) gone: Vec<NoLonger>,
     /// Directions that were told of and are not in it.
     pub(crate) elsewhere: usize,
+    /// What tells of harm and of no session: it is asked about before anything goes up.
+    pub(crate) told: Vec<PracticeRecord>,
+    /// What was told in words, which no rule reads.
+    pub(crate) remarks: Vec<PracticeRecord>,
     /// What is proposed.
     pub(crate) adapted: Adapted,
 }
@@ -39,7 +43,7 @@ pub(crate) struct Said {
 /// What it is worked out of.
 pub(super) struct Basis {
     pub(super) record: ProgrammeRecord,
-    sessions: Vec<Session>,
+    since: Since,
     earlier: Earlier,
     /// The same log, programme and earlier visits have the same.
     pub(super) key: String,
@@ -51,42 +55,19 @@ pub(super) struct Basis {
 pub(super) async fn basis(seat: &Seat, standing: &Standing) -> Result<Option<Basis>, Fault> {
     let Some(record) = standing.programme.clone() else { return Ok(None) };
     let person = standing.line.id;
-    let sessions = sessions(seat, standing, record.for_day).await?;
+    let since = seat.desk.since(person, record.for_day).await?;
     let earlier = seat.desk.earlier(person).await?;
     let waits = seat.desk.programme_waits(person).await?;
-    let key = key(&record, &sessions, &earlier);
-    Ok(Some(Basis { record, sessions, earlier, key, waits }))
-}
-
-/// What was logged. On the day the programme was made, what was written down before it was is of the one before it:
-/// what hurt then was answered, and only a stop sign of it still counts.
-async fn sessions(seat: &Seat, standing: &Standing, made: Date) -> Result<Vec<Session>, Fault> {
-    let person = standing.line.id;
-    let programme = seat.desk.newest::<ProgrammeRecord>(person).await?.map(|entry| entry.at);
-    let logs = seat.desk.read::<PracticeRecord>(person).await?;
-    let before = |record: RecordId| {
-        let written = logs.iter().find(|entry| entry.record == record).map(|entry| entry.at);
-        written.zip(programme).is_some_and(|(log, programme)| log < programme)
-    };
-    let mut out = Vec::new();
-    for one in seat.desk.logged(person).await? {
-        let Session { on, nth, stopped, .. } = one.session;
-        if on != made || !before(one.record) {
-            out.push(one.session);
-        } else if stopped.is_some() {
-            let cells = Vec::new();
-            out.push(Session { on, nth, pain_before: None, cells, stopped, effort: None, morning: None });
-        }
-    }
-    Ok(out)
+    let key = key(&record, &since, &earlier);
+    Ok(Some(Basis { record, since, earlier, key, waits }))
 }
 
 /// Short, and another for anything that the rules look at; case and day are apart from it.
-fn key(record: &ProgrammeRecord, sessions: &[Session], earlier: &Earlier) -> String {
+fn key(record: &ProgrammeRecord, since: &Since, earlier: &Earlier) -> String {
     let mut hash = DefaultHasher::new();
     (record.for_day.to_string(), record.use_until.to_string(), &record.exercises).hash(&mut hash);
     record.json["exercises"].to_string().hash(&mut hash);
-    format!("{sessions:?} {earlier:?}").hash(&mut hash);
+    format!("{since:?} {earlier:?}").hash(&mut hash);
     format!("{:016x}", hash.finish())
 }
 
@@ -107,9 +88,16 @@ pub(super) fn ask(case: &CaseFile, day: Date, basis: &Basis, movements: &MotionC
         let why = "Nothing of the programme is permitted today, so there is nothing to go on from.";
         return NextStep::CannotSay(why.to_owned());
     }
-    let (sessions, elsewhere) = of_this(record, &gone, &programme, &basis.sessions);
+    let (sessions, elsewhere) = of_this(record, &gone, &programme, &basis.since.sessions);
     match app::adapt_programme(case, day, &programme, &sessions, &basis.earlier) {
-        Ok(adapted) => NextStep::Said(Arc::new(Said { programme, gone, elsewhere, adapted })),
+        Ok(mut adapted) => {
+            let Since { told, remarks, .. } = basis.since.clone();
+            if basis.since.tells_of_harm() {
+                // What hurt, and where, nobody has said yet: nothing goes up and nothing comes back before.
+                adapted.proposals.retain(|one| one.toward() == Toward::Less);
+            }
+            NextStep::Said(Arc::new(Said { programme, gone, elsewhere, told, remarks, adapted }))
+        }
         Err(AdaptError::Alert(alert)) => NextStep::Alert(alert),
         Err(error) => NextStep::CannotSay(crate::fault::sentence(&error.to_string())),
     }
@@ -138,9 +126,12 @@ fn of_this(
             .cells
             .into_iter()
             .filter_map(|(mut cell, done)| {
-                let place = places.iter().position(|one| *one == usize::from(cell.exercise))?;
-                cell.exercise = u8::try_from(place + 1).ok()?;
-                asked.contains(&cell).then_some((cell, done))
+                let place = places.iter().position(|one| *one == usize::from(cell.exercise));
+                cell.exercise = place.and_then(|place| u8::try_from(place + 1).ok()).unwrap_or_default();
+                // After a change by hand the same direction may stand in another exercise.
+                let moved = |one: &&Cell| Cell { exercise: cell.exercise, ..**one } == cell;
+                let cell = asked.iter().find(|one| **one == cell).or_else(|| asked.iter().find(moved))?;
+                Some((*cell, done))
             })
             .collect();
         elsewhere += before - session.cells.len();

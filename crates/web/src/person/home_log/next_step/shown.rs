@@ -44,12 +44,13 @@ pub(super) fn view(
 ) -> Markup {
     let adapted = &said.adapted;
     if adapted.adaptation.whole == Whole::Stop {
-        return stop(seat, standing, role, adapted, typed);
+        return stop(seat, standing, (role, key), adapted, typed);
     }
     let id = standing.line.id;
     let some = !adapted.proposals.is_empty();
     html! {
         (mend(typed.why))
+        (told(said))
         p.summary { (summary(adapted)) }
         p.quiet { (logged(standing, said)) }
         @for one in &adapted.adaptation.reasons {
@@ -78,15 +79,41 @@ pub(super) fn view(
     }
 }
 
+/// What somebody has to ask about: harm that was told of no single direction, and words that no rule reads.
+fn told(said: &Said) -> Markup {
+    html! {
+        @if !said.told.is_empty() {
+            section.alert aria-label="Ask first" {
+                h3 { "Nothing goes up before you asked" }
+                @for one in &said.told {
+                    p { (words::capital(one.source.words())) ", " (words::day(one.on)) ": it tells of "
+                        @if one.summary.as_ref().is_some_and(|told| told.stopped) { "a stop sign" } @else { "pain" }
+                        " and not of the day, nor of the exercise." }
+                }
+                p { "Ask what hurt and when, and tap it in below as a log; then the rules are asked again." }
+            }
+        }
+        @if !said.remarks.is_empty() {
+            details open {
+                summary { "Read this too: no rule reads what was written in words" }
+                ul { @for one in &said.remarks { li { (words::day(one.on)) ", " (one.source.words()) ": " (one.remark) } } }
+            }
+        }
+    }
+}
+
 /// One line that says how much of what there is.
 fn summary(adapted: &Adapted) -> String {
     let count = |toward| adapted.proposals.iter().filter(|one| one.toward() == toward).count();
+    let steps = adapted.proposals.iter().filter(|one| one.variable.is_some()).count();
+    let notes = count(Toward::More).saturating_sub(steps);
     let held = adapted.adaptation.cells.iter().filter(|cell| cell.step == Step::Hold).count();
     let mut parts: Vec<String> = Vec::new();
     for (count, one, many) in [
         (count(Toward::Less), "1 goes less far or is left out", "go less far or are left out"),
         (held, "1 direction stays as it is", "directions stay as they are"),
-        (count(Toward::More), "1 step up", "steps up"),
+        (steps, "1 step up", "steps up"),
+        (notes, "1 note of pain may go", "notes of pain may go"),
         (count(Toward::OfferedAgain), "1 may be offered again", "may be offered again"),
     ] {
         match count {
@@ -104,8 +131,8 @@ fn logged(standing: &Standing, said: &Said) -> String {
     let mut out = match counted.last {
         Some(last) => format!(
             "Programme of {of}. {} on {}, the last on {}",
-            plural(counted.sessions, "session"),
-            plural(counted.days, "day"),
+            words::counted(counted.sessions, "session"),
+            words::counted(counted.days, "day"),
             words::day(last)
         ),
         None => format!("Programme of {of}. Nothing was logged since"),
@@ -121,7 +148,7 @@ fn logged(standing: &Standing, said: &Said) -> String {
     if said.elsewhere > 0 {
         out.push_str(&format!(
             " {} of these days the programme does not have today and {} not counted.",
-            plural(said.elsewhere, "direction"),
+            words::counted(said.elsewhere, "direction"),
             if said.elsewhere == 1 { "is" } else { "are" }
         ));
     }
@@ -129,10 +156,6 @@ fn logged(standing: &Standing, said: &Said) -> String {
         out.push_str(&format!(" It was to be used until {}.", words::day(said.programme.use_until)));
     }
     out
-}
-
-fn plural(count: usize, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }
 
 fn whole(whole: Whole) -> &'static str {
@@ -146,7 +169,13 @@ fn whole(whole: Whole) -> &'static str {
 }
 
 /// A stop: why, whom to call, and what a clinician found; no proposal.
-fn stop(seat: &Seat, standing: &Standing, role: Role, adapted: &Adapted, typed: &Typed<'_>) -> Markup {
+fn stop(
+    seat: &Seat,
+    standing: &Standing,
+    (role, key): (Role, &str),
+    adapted: &Adapted,
+    typed: &Typed<'_>,
+) -> Markup {
     html! {
         section.alert aria-label="Stop" {
             h3 { "Stop: nothing is done until a clinician has looked" }
@@ -158,6 +187,7 @@ fn stop(seat: &Seat, standing: &Standing, role: Role, adapted: &Adapted, typed: 
         @if role == Role::Clinician {
             form.entry method="post" action=(at(standing.line.id, "home-log/next-step/cleared")) {
                 (seat.form())
+                input type="hidden" name="key" value=(key);
                 label for="cleared" { "You have looked and the person may go on. What was found?" }
                 input.wide id="cleared" name="why" autocomplete="off" required value=(typed.fields.get("why"));
                 button type="submit" { "Write it down and ask the rules again" }
@@ -170,7 +200,8 @@ fn group(adapted: &Adapted, toward: Toward, role: Role, typed: &Fields) -> Marku
     let all: Vec<&Proposal> = adapted.proposals.iter().filter(|one| one.toward() == toward).collect();
     let (title, hint) = match toward {
         Toward::Less => ("Less", ""),
-        Toward::More => ("More", "One thing at a time."),
+        Toward::More if all.iter().any(|one| one.variable.is_some()) => ("More", "One thing at a time."),
+        Toward::More => ("More", ""),
         Toward::OfferedAgain => (
             "Offered again, or not",
             "You know the person: nothing here comes back by itself, and it is no part of accepting the rest.",

@@ -21,8 +21,21 @@ pub(super) struct Paper {
     /// The day the programme was made for.
     pub(super) from: Date,
     pub(super) today: Date,
-    /// Sessions a day that were asked for.
-    pub(super) a_day: u8,
+    /// Sessions a day that were asked for, of each exercise.
+    pub(super) a_day: Vec<u8>,
+}
+
+impl Paper {
+    /// Sessions a day of the exercise that is done most often.
+    pub(super) fn most_a_day(&self) -> u8 {
+        self.a_day.iter().copied().max().unwrap_or(1)
+    }
+
+    /// Whether an exercise belongs to a session of its day: what was asked for once a day stands in the first.
+    fn is_asked_in(&self, ring: &Ring, nth: u8) -> bool {
+        let asked = self.a_day.get(usize::from(ring.exercise).saturating_sub(1)).copied().unwrap_or(1);
+        nth <= asked || asked == self.most_a_day()
+    }
 }
 
 /// One ring on the paper: a direction of a limb in an exercise, in front and behind together.
@@ -72,11 +85,11 @@ pub(super) fn rings(record: &ProgrammeRecord, person: &PersonToday<'_>) -> Vec<R
     out
 }
 
-/// Sessions a day of the exercise that is done most often.
-pub(super) fn times_a_day(record: &ProgrammeRecord) -> u8 {
+/// Sessions a day that were asked for, of each exercise.
+pub(super) fn times_a_day(record: &ProgrammeRecord) -> Vec<u8> {
     let all = record.json["exercises"].as_array().into_iter().flatten();
-    let times = all.filter_map(|one| u8::try_from(one["dose"]["per_day"].as_u64()?).ok());
-    times.max().unwrap_or(1).clamp(1, 4)
+    let times = |one: &serde_json::Value| u8::try_from(one["dose"]["per_day"].as_u64()?).ok();
+    all.map(|one| times(one).unwrap_or(1).clamp(1, 4)).collect()
 }
 
 /// How a whole day went.
@@ -93,7 +106,7 @@ pub(super) enum Whole {
 impl Whole {
     /// With the word of a form and what is read.
     pub(super) const ALL: [(Self, &str, &str); 3] = [
-        (Self::Painless, "painless", "Done, nothing hurt"),
+        (Self::Painless, "painless", "Done, no pain unless marked"),
         (Self::PainNotSaid, "not_said", "Done, pain not said"),
         (Self::NotDone, "not_done", "Not done"),
     ];
@@ -175,10 +188,14 @@ fn of_day(
             words::day(day)
         ));
     }
-    let times = times(fields.get(&beside("times", day)), paper.a_day, day)?;
+    let times = match times(fields.get(&beside("times", day)), day)? {
+        Some(times) => times,
+        // Where nobody said how often, once: a session that nobody told of is not counted.
+        None => times(fields.get("times"), day)?.unwrap_or(1),
+    };
     let times = if whole == Whole::NotDone { 1 } else { times };
     let one = |nth: u8| {
-        let (cells, not_said) = cells(paper, whole, &marks, nth == times);
+        let (cells, not_said) = cells(paper, whole, &marks, nth);
         let session = Session {
             on: day,
             nth,
@@ -194,21 +211,16 @@ fn of_day(
 }
 
 /// What became of each direction in one session of a day, and the directions that were done and of which nobody said
-/// whether they hurt. What was marked counts in the last session of the day; of the others nobody said.
-fn cells(
-    paper: &Paper,
-    whole: Whole,
-    marks: &[(&Ring, Mark)],
-    is_last: bool,
-) -> (Vec<(Cell, Done)>, Vec<Cell>) {
+/// whether they hurt. What was marked counts in every session of the day: in which one it hurt nobody said.
+fn cells(paper: &Paper, whole: Whole, marks: &[(&Ring, Mark)], nth: u8) -> (Vec<(Cell, Done)>, Vec<Cell>) {
     let (mut cells, mut not_said) = (Vec::new(), Vec::new());
-    for ring in &paper.rings {
+    for ring in paper.rings.iter().filter(|ring| paper.is_asked_in(ring, nth)) {
         let mark = marks.iter().find(|(of, _)| std::ptr::eq(*of, ring)).map(|(_, mark)| *mark);
         let done = match (mark, whole) {
             (Some(Mark::LeftOut), _) | (None, Whole::NotDone) => Some(Done::NotDone),
-            (Some(Mark::Hurt(pain)), _) if is_last => Some(Done::Done { pain, rung: Rung::Whole }),
+            (Some(Mark::Hurt(pain)), _) => Some(Done::Done { pain, rung: Rung::Whole }),
             (None, Whole::Painless) => Some(Done::Done { pain: Some(0), rung: Rung::Whole }),
-            (Some(Mark::Hurt(_)), _) | (None, Whole::PainNotSaid) => None,
+            (None, Whole::PainNotSaid) => None,
         };
         for (cell, _) in &ring.cells {
             match done {
@@ -267,10 +279,10 @@ fn pain(given: &str, day: Date) -> Result<Option<u8>, String> {
     }
 }
 
-fn times(given: &str, asked: u8, day: Date) -> Result<u8, String> {
+fn times(given: &str, day: Date) -> Result<Option<u8>, String> {
     match given {
-        "" => Ok(asked),
-        typed => typed.parse().ok().filter(|times| (1..=4).contains(times)).ok_or_else(|| {
+        "" => Ok(None),
+        typed => typed.parse().ok().filter(|times| (1..=4).contains(times)).map(Some).ok_or_else(|| {
             format!("Times on {} cannot be `{typed}`; accepted: 1 to 4. Choose one.", words::day(day))
         }),
     }

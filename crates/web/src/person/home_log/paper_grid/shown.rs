@@ -28,7 +28,7 @@ pub(super) fn view(
         p { a href=(at(standing.line.id, "home-log")) { "The home log" } }
         h2 { "The paper grid of the programme of " (words::day(paper.from)) }
         (mend(why))
-        p.hint { "Tap one answer for each day you know of; a day without a tap is not written down. Where a ring is crossed, open the day and tap it on the floor. No tap ever means that nothing hurt." }
+        p.hint { "Tap one answer for each day you know of; a day without a tap is not written down. Where a ring on the paper is marked, open the day and tap that ring on the floor. “Done, no pain unless marked” says that nothing else hurt; where nobody asked, tap “Done, pain not said”." }
         (turn(&here, paper))
         form id="paper-grid" method="post" action=(here) data-keeps {
             (seat.form())
@@ -38,6 +38,10 @@ pub(super) fn view(
                 @for (source, words) in SOURCES {
                     label.chip { input type="radio" name="source" value=(source.key()) checked[typed.get("source") == source.key()]; span { (words) } }
                 }
+            }
+            p.pairs {
+                label for="times" { "Times a day, where a day does not say otherwise" }
+                (how_often("times", typed.get("times"), paper, "not said: counts as once"))
             }
             ol.grid-days {
                 @for (place, day) in paper.days.iter().enumerate() { (one(paper, *day, place, typed)) }
@@ -81,25 +85,20 @@ fn one(paper: &Paper, day: Date, place: usize, typed: &Fields) -> Markup {
                 @for (_, key, words) in Whole::ALL {
                     label.chip { input type="radio" name=(name) value=(key) checked[given == key]; span { (words) } }
                 }
-                @if place > 0 { button.same type="button" hidden { "As the day before" } }
+                @if place > 0 { button.same type="button" hidden { "As the day before, marks too" } }
             }
             @if !stored.is_empty() {
-                p.hint { "In the log already: " (stored.iter().map(|source| source.words()).collect::<Vec<_>>().join(", ")) ". What you enter is one more." }
+                p.hint { "In the log already: " (stored.iter().map(|source| source.words()).collect::<Vec<_>>().join(", ")) ". What you enter is counted beside those." }
             }
             details open[is_open] {
-                summary { "What hurt or was left out" span.marks {} }
+                summary { "What hurt, what was left out, how often, the morning after" span.marks {} }
                 div.floors-here {}
                 div.rings-list {
                     @for ring in &paper.rings { (select(ring, day, typed)) }
                 }
                 div.pairs {
                     p { label for=(beside("times", day)) { "Times that day" }
-                        select id=(beside("times", day)) name=(beside("times", day)) {
-                            @for times in 1..=paper.a_day.max(2) {
-                                @let chosen = typed.get(&beside("times", day));
-                                option value=(times) selected[if chosen.is_empty() { times == paper.a_day } else { chosen == times.to_string() }] { (times) }
-                            }
-                        }
+                        (how_often(&beside("times", day), typed.get(&beside("times", day)), paper, "as above"))
                     }
                     p { label for=(beside("before", day)) { "Pain before, 0 to 10" }
                         input.short id=(beside("before", day)) name=(beside("before", day)) inputmode="numeric" autocomplete="off" value=(typed.get(&beside("before", day)));
@@ -112,6 +111,17 @@ fn one(paper: &Paper, day: Date, place: usize, typed: &Fields) -> Markup {
                         }
                     }
                 }
+            }
+        }
+    }
+}
+
+fn how_often(name: &str, chosen: &str, paper: &Paper, not_said: &str) -> Markup {
+    html! {
+        select id=(name) name=(name) {
+            option value="" selected[chosen.is_empty()] { (not_said) }
+            @for times in 1..=paper.most_a_day().max(2) {
+                option value=(times) selected[chosen == times.to_string()] { (times) }
             }
         }
     }

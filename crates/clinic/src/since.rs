@@ -1,0 +1,102 @@
+//! What came home since the programme was accepted: sessions, which the rules read, and what tells of harm and of no
+//! single direction, which a person has to ask about.
+
+use exchange::typed::Worst;
+use jiff::civil::Date;
+use progress::Session;
+use store::{Moment, PersonId};
+
+use crate::{Desk, Entry, Error, PracticeRecord, ProgrammeRecord};
+
+/// What came home of the programme that was accepted last.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Since {
+    /// What was done and what hurt, oldest first. Of what was told before the programme was made, on the same day,
+    /// only a stop sign still counts: what hurt then was answered. Of what was told before it was changed by hand,
+    /// only what hurt counts: that nobody answered, and what was clean was another programme.
+    pub sessions: Vec<Session>,
+    /// What tells of pain or of a stop and not of a session, newest first, until somebody asks and enters what hurt.
+    pub told: Vec<PracticeRecord>,
+    /// What was told in words, newest first: no rule reads it.
+    pub remarks: Vec<PracticeRecord>,
+}
+
+impl Since {
+    /// Whether something was told that has to be asked about before anything goes up.
+    #[must_use]
+    pub fn tells_of_harm(&self) -> bool {
+        !self.told.is_empty()
+    }
+}
+
+impl PracticeRecord {
+    /// Whether it tells of pain or of a stop without saying in which session: the summary of a typed code.
+    #[must_use]
+    pub fn tells_of_harm_only(&self) -> bool {
+        let harm = self
+            .summary
+            .as_ref()
+            .is_some_and(|told| told.stopped || told.worst.iter().any(|(_, _, worst)| *worst != Worst::None));
+        harm && self.session().is_none()
+    }
+}
+
+impl Desk {
+    /// What came home since the programme was accepted that was made for `made`.
+    ///
+    /// # Errors
+    /// There is no such person, or an entry is damaged.
+    pub async fn since(&self, person: PersonId, made: Date) -> Result<Since, Error> {
+        let programmes = self.read::<ProgrammeRecord>(person).await?;
+        let (answered, changed) = accepted(&programmes, made);
+        let logs = self.read::<PracticeRecord>(person).await?;
+        let written = |record| logs.iter().find(|entry| entry.record == record).map(|entry| entry.at);
+        let is_before =
+            |at: Option<Moment>, what: Option<Moment>| at.zip(what).is_some_and(|(at, what)| at < what);
+        let mut sessions = Vec::new();
+        for one in self.logged(person).await? {
+            let mut session = one.session;
+            let at = written(one.record);
+            if session.on == made && is_before(at, answered) {
+                if session.stopped.is_none() {
+                    continue;
+                }
+                session.cells.clear();
+                (session.pain_before, session.effort, session.morning) = (None, None, None);
+            } else if is_before(at, changed) {
+                session.cells.retain(|(_, done)| done.hurt() == Some(true));
+            }
+            sessions.push(session);
+        }
+        let before = |entry: &Entry<PracticeRecord>| is_before(Some(entry.at), answered);
+        // Entries stand in the order in which they were written.
+        let asked = logs.iter().rposition(|entry| !entry.body.items.is_empty());
+        let open = logs.iter().enumerate().filter(|(_, entry)| !before(entry));
+        let mut told: Vec<PracticeRecord> = open
+            .clone()
+            .filter(|(at, entry)| entry.body.tells_of_harm_only() && asked.is_none_or(|asked| asked < *at))
+            .map(|(_, entry)| entry.body.clone())
+            .collect();
+        told.reverse();
+        let mut remarks: Vec<PracticeRecord> = open
+            .filter(|(_, entry)| !entry.body.remark.is_empty())
+            .map(|(_, entry)| entry.body.clone())
+            .collect();
+        remarks.reverse();
+        Ok(Since { sessions, told, remarks })
+    }
+}
+
+/// When the programme was accepted that was made for `made`, and when it was changed by hand last, if it was. One that
+/// was stored again, as taking a decision back does, was accepted the first time.
+fn accepted(programmes: &[Entry<ProgrammeRecord>], made: Date) -> (Option<Moment>, Option<Moment>) {
+    let Some(newest) = programmes.last() else { return (None, None) };
+    let changed = newest.body.by_hand.then_some(newest.at);
+    let answer = programmes.iter().rfind(|one| !one.body.by_hand && one.body.for_day == made);
+    let Some(answer) = answer else { return (None, changed) };
+    let same = |one: &&Entry<ProgrammeRecord>| {
+        let (one, answer) = (&one.body, &answer.body);
+        !one.by_hand && one.for_day == made && one.exercises == answer.exercises
+    };
+    (programmes.iter().find(same).map(|one| one.at), changed)
+}
