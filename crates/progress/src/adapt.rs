@@ -103,7 +103,7 @@ pub struct CellStep {
     pub done: usize,
     /// Sessions in which it hurt, so that it counts.
     pub hurt: usize,
-    /// What hurt before is quiet again: the therapist may take the notes of it out.
+    /// What hurt before is quiet again and the whole is free: the therapist may take the notes of it out.
     pub quiet_again: bool,
     /// Why; never empty.
     pub reasons: Vec<Reason>,

@@ -171,7 +171,9 @@ impl State {
     /// What to do with it, where the whole programme may do this much.
     pub(super) fn step(self, whole: Whole) -> CellStep {
         let name = words::sentence(&words::cell_words(self.cell));
-        let quiet_again = self.rung < self.carried && self.carried != Rung::LeftOut;
+        let quiet = self.rung < self.carried && self.carried != Rung::LeftOut;
+        // To take a note out is a step up: the way is open again further, and without hands.
+        let quiet_again = quiet && whole == Whole::Free;
         let mut reasons = Vec::new();
         let step = match self.rung {
             Rung::LeftOut => Step::LeaveOut,

@@ -243,6 +243,9 @@ proptest! {
         for (place, (was, is)) in steps(&before).into_iter().zip(steps(&after)).enumerate() {
             prop_assert!(is <= was, "{how:?}, direction {place}: {was:?} to {is:?}\n{before:#?}\n{after:#?}");
         }
+        for (was, is) in before.cells.iter().zip(&after.cells) {
+            prop_assert!(was.quiet_again || !is.quiet_again, "{how:?}: quiet again\n{before:#?}\n{after:#?}");
+        }
         prop_assert!(after.offer_again.len() <= before.offer_again.len());
         prop_assert!(!before.backs_off() || after.backs_off() || after.whole == Whole::Stop);
     }
@@ -333,6 +336,20 @@ proptest! {
             prop_assert_eq!(offered.direction, carried[0]);
             prop_assert!(offered.reason.words.contains("therapist"));
         }
+    }
+
+    /// Notes of pain go only where a step up would be free as well: what comes back is a step up.
+    #[test]
+    fn nothing_is_quiet_again_unless_the_whole_is_free(log in log(), carried in carried(), stepped in prop::option::of(3_i64..=7)) {
+        let swelling = Swelling::default();
+        let around = progress::Circumstances {
+            carried: &carried,
+            irritability: Irritability::Moderate,
+            last_step_up: stepped.map(day),
+            ..around(&swelling)
+        };
+        let now = adapt(&asked(), &log, &around);
+        prop_assert!(now.whole == Whole::Free || now.cells.iter().all(|cell| !cell.quiet_again), "{now:#?}");
     }
 
     #[test]

@@ -73,6 +73,11 @@ fn three_painless_sessions_in_a_row_bring_it_back_one_rung_but_not_within_a_week
     let around = Circumstances { carried: &carried, ..around(&swelling) };
     let now = adapt(&asked(), &(0..7).map(good).collect::<Vec<_>>(), &around);
     assert!(now.cells[0].quiet_again && !now.cells[1].quiet_again);
+    // The whole goes back, waits or holds: then the notes stay too.
+    let stepped =
+        Circumstances { irritability: Irritability::Moderate, last_step_up: Some(day(6)), ..around };
+    let held = adapt(&asked(), &(0..7).map(good).collect::<Vec<_>>(), &stepped);
+    assert_eq!((held.whole, held.cells[0].quiet_again), (Whole::Hold, false), "{:?}", held.reasons);
     // Carried and hurting once more goes to the next rung, not to the first again.
     let hurting = adapt(&asked(), &[good(0), with(good(1), 0, HURT)], &around);
     assert_eq!(hurting.cells[0].step, Step::Halve);
