@@ -8,7 +8,7 @@ use quantity::Share;
 use safety::Irritability;
 
 use super::cell::State;
-use super::setback::{directions, is_quiet, setbacks};
+use super::setback::{directions, quiet_since, setbacks};
 use super::swelling::swelling;
 use super::words::{self, reason};
 use super::{Carried, Counted, Log, OfferAgain, Reason, Whole, WholeReason, adapt_figures};
@@ -227,13 +227,7 @@ pub(super) fn one_thing_at_a_time(log: &Log<'_>, states: &[State]) -> Option<Who
 /// what is held by both hands had no exercise to stand in.
 pub(super) fn offer_again(log: &Log<'_>) -> Vec<OfferAgain> {
     let figures = adapt_figures();
-    let quiet = log
-        .sessions
-        .iter()
-        .rev()
-        .filter(|session| was_done(session) || session.stopped.is_some())
-        .take_while(|session| is_quiet(log, session))
-        .count();
+    let quiet = quiet_since(log, None);
     let recent = log.sessions.iter().any(|session| was_done(session) && log.is_recent(session.on));
     if quiet < figures.quiet_sessions || !recent {
         return Vec::new();

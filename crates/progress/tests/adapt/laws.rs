@@ -102,6 +102,7 @@ enum Worse {
     Pain(usize, Option<u8>),
     Rung(usize, Rung),
     NotDone(usize),
+    NothingDone,
     Morning(Option<u8>),
     MorningNotSaid,
     Effort(Option<u8>),
@@ -115,6 +116,7 @@ fn worse() -> impl Strategy<Value = Worse> {
         (cell.clone(), prop::option::of(1_u8..=10)).prop_map(|(cell, pain)| Worse::Pain(cell, pain)),
         (cell.clone(), rung()).prop_map(|(cell, rung)| Worse::Rung(cell, rung)),
         cell.prop_map(Worse::NotDone),
+        Just(Worse::NothingDone),
         prop::option::of(1_u8..=5).prop_map(Worse::Morning),
         Just(Worse::MorningNotSaid),
         prop::option::of(7_u8..=10).prop_map(Worse::Effort),
@@ -151,6 +153,11 @@ fn told_worse(session: &mut Session, how: &Worse) {
         Worse::NotDone(cell) => {
             if session.cells[*cell].1 == crate::WELL {
                 session.cells[*cell].1 = Done::NotDone;
+            }
+        }
+        Worse::NothingDone => {
+            for (_, done) in session.cells.iter_mut().filter(|(_, done)| *done == crate::WELL) {
+                *done = Done::NotDone;
             }
         }
         Worse::Morning(by) => {

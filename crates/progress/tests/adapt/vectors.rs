@@ -161,6 +161,40 @@ fn a_worse_morning_or_two_directions_go_back_one_level_until_it_was_quiet() {
     }
 }
 
+/// A morning that nobody told is not a quiet one; one that nobody can have asked about yet neither counts nor spoils.
+#[test]
+fn an_untold_morning_is_not_quiet() {
+    let worse = Session { morning: Some(Morning::Worse(Some(1))), ..good(1) };
+    let untold = |after| Session { morning: None, ..good(after) };
+    let whole = |log: &[Session]| adapted(log).whole;
+    let quiet = [worse.clone(), good(2), good(3), good(4)];
+    assert_eq!(whole(&quiet), Whole::Hold);
+    assert_eq!(
+        whole(&[worse.clone(), good(2), untold(3), good(4), good(5)]),
+        Whole::BackOff,
+        "two told since"
+    );
+    assert_eq!(whole(&[worse.clone(), untold(2), untold(3), untold(4)]), Whole::BackOff);
+    assert_eq!(
+        whole(&[worse.clone(), good(2), good(3), untold(6)]),
+        Whole::BackOff,
+        "yesterday is not told yet"
+    );
+    assert_eq!(whole(&[&quiet[..], &[untold(6), untold(7)]].concat()), Whole::Hold);
+    // A session of which only the morning was told ends the row as well.
+    let mut nothing_done = Session { morning: Some(Morning::Worse(None)), ..good(5) };
+    nothing_done.cells.clear();
+    assert_eq!(whole(&[&quiet[..], &[nothing_done]].concat()), Whole::BackOff);
+    // What was left out is offered after as many sessions that were told.
+    let right = movement::Bearing::ALL[2];
+    let gone = Carried { mover: Side::Right, bearing: right, family: None, rung: Rung::LeftOut };
+    let swelling = Swelling::default();
+    let around = Circumstances { carried: &[gone], ..around(&swelling) };
+    let offered = |log: &[Session]| adapt(&asked(), log, &around).offer_again.len();
+    assert_eq!(offered(&[good(3), good(4), good(5)]), 1);
+    assert_eq!(offered(&[untold(3), untold(4), untold(5)]), 0);
+}
+
 #[test]
 fn stop_signs_stop_until_a_clinician_cleared_them() {
     let log = [Session { stopped: Some(StopSign::SeenToday), ..good(2) }, good(5), good(6)];
