@@ -147,6 +147,22 @@ fn swelling_holds_and_the_third_time_refers() {
     assert_eq!(with(vec![grade(6, 2)], 0).whole, Whole::Free, "one plus goes on");
 }
 
+/// Swelling that was told of under the programme before counts to the third time as well.
+#[test]
+fn swelling_told_of_before_this_programme_counts_to_the_third_time() {
+    let swollen = |after| Session { stopped: Some(StopSign::Swelling), ..good(after) };
+    let log = [swollen(-20), swollen(-10), good(4), good(5), good(6)];
+    let found = |grade: u8| {
+        let swelling = Swelling { found: vec![Effusion { on: day(6), side: Side::Left, grade }], episodes_before: 0 };
+        adapt(&asked(), &log, &around(&swelling)).whole
+    };
+    assert_eq!(found(3), Whole::Refer);
+    assert_ne!(found(2), Whole::Refer, "twice");
+    let to_come = [swollen(-20), swollen(3), swollen(9)];
+    assert_ne!(adapted(&to_come).whole, Whole::Refer, "today is day 7");
+    assert_eq!(adapted(&[swollen(-20), swollen(-10), swollen(3)]).whole, Whole::Refer);
+}
+
 #[test]
 fn a_worse_morning_or_two_directions_go_back_one_level_until_it_was_quiet() {
     let morning = Session { morning: Some(Morning::Worse(Some(1))), ..good(3) };
