@@ -42,7 +42,7 @@ pub struct Earlier {
     pub effusion: Vec<Effusion>,
     /// The day of the last accepted step up.
     pub last_step_up: Option<Date>,
-    /// Who cleared the stop signs up to a day.
+    /// Who cleared which stop signs.
     pub cleared: Option<Cleared>,
 }
 

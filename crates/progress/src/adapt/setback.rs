@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use movement::Bearing;
 
 use super::cell::{Felt, felt, morning};
-use super::whole::{means, not_cleared, was_done};
+use super::whole::{means, was_done};
 use super::words;
 use super::{Log, Whole, WholeReason, adapt_figures};
 use crate::session::{Done, Morning, Rung, Session, StopSign};
@@ -32,14 +32,13 @@ fn setbacks_in(log: &Log<'_>, session: &Session) -> Vec<Setback> {
     let (on, when) = (session.on, (session.on, session.nth));
     let rule = safety::pain_rule();
     let mut out = Vec::new();
-    let sign = session.stopped.filter(|_| not_cleared(log, on));
-    let by_sign = match sign {
+    let by_sign = match session.stopped {
         Some(StopSign::PainStays) => Some("LOG-PAIN-STAYS"),
         Some(StopSign::Unsteady) => Some("LOG-UNSTEADY"),
         Some(StopSign::Swelling) => Some("LOG-SWELLING"),
         _ => None,
     };
-    if let (Some(sign), Some(rule)) = (sign, by_sign) {
+    if let (Some(sign), Some(rule)) = (session.stopped, by_sign) {
         out.push(Setback { when, rule, words: format!("On {on}: {}", words::sign(sign)), source: "own" });
     }
     let hurt = directions(log, session).len();

@@ -3,7 +3,8 @@
 use anatomy::Side;
 use movement::Bearing;
 use progress::{
-    Carried, Done, Effusion, Monitored, Morning, Rung, Session, Step, StopSign, Swelling, Whole, adapt,
+    Carried, Cleared, Done, Effusion, Monitored, Morning, Rung, Session, Step, StopSign, Swelling, Whole,
+    adapt, stop_signs,
 };
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
@@ -57,7 +58,7 @@ fn session_in(days: std::ops::RangeInclusive<i64>) -> impl Strategy<Value = Sess
         1_u8..=2,
         prop::option::of(0_u8..=8),
         prop::collection::vec(done(), cells().len()),
-        prop_oneof![20 => Just(None), 1 => prop::sample::select(&SIGNS[..3]).prop_map(Some)],
+        prop_oneof![20 => Just(None), 1 => prop::sample::select(&SIGNS[..]).prop_map(Some)],
         prop_oneof![1 => Just(None), 8 => (2_u8..=6).prop_map(Some), 1 => Just(Some(8))],
         morning(),
     )
@@ -215,7 +216,7 @@ proptest! {
         irritability in irritability(),
         carried in carried(),
         stepped in prop::option::of(-3_i64..=7),
-        monitored in any::<bool>(),
+        (monitored, cleared) in (any::<bool>(), any::<bool>()),
     ) {
         prop_assume!(!log.is_empty());
         let at = at.index(log.len());
@@ -223,8 +224,11 @@ proptest! {
         told_worse(&mut worse[at], &how);
         let accepted = Monitored::by("Tarn", "tendon", FROM, 4).unwrap();
         let swelling = Swelling::default();
+        let by = |signs| Cleared { by: "Tarn".to_owned(), on: day(today), why: "seen".to_owned(), signs };
+        let cleared = cleared.then(|| by(stop_signs(&log)));
         let around = progress::Circumstances {
             today: day(today),
+            cleared: cleared.as_ref(),
             irritability,
             carried: &carried,
             last_step_up: stepped.map(day),

@@ -3,7 +3,7 @@
 use anatomy::Side;
 use progress::{
     Adaptation, Carried, Circumstances, Cleared, Done, Effusion, Monitored, Morning, Rung, Session, Step,
-    StopSign, Swelling, Whole, adapt,
+    StopSign, Swelling, Whole, adapt, stop_signs,
 };
 use safety::Irritability;
 
@@ -153,7 +153,8 @@ fn swelling_told_of_before_this_programme_counts_to_the_third_time() {
     let swollen = |after| Session { stopped: Some(StopSign::Swelling), ..good(after) };
     let log = [swollen(-20), swollen(-10), good(4), good(5), good(6)];
     let found = |grade: u8| {
-        let swelling = Swelling { found: vec![Effusion { on: day(6), side: Side::Left, grade }], episodes_before: 0 };
+        let swelling =
+            Swelling { found: vec![Effusion { on: day(6), side: Side::Left, grade }], episodes_before: 0 };
         adapt(&asked(), &log, &around(&swelling)).whole
     };
     assert_eq!(found(3), Whole::Refer);
@@ -221,13 +222,44 @@ fn stop_signs_stop_until_a_clinician_cleared_them() {
         "{:?}",
         now.reasons
     );
-    let cleared = Cleared { by: "Tarn".to_owned(), on: day(2), why: "calf examined, no clot".to_owned() };
     let swelling = Swelling::default();
-    let around = Circumstances { cleared: Some(&cleared), ..around(&swelling) };
-    assert_ne!(adapt(&asked(), &log, &around).whole, Whole::Stop);
-    let earlier = Cleared { on: day(1), ..cleared.clone() };
-    let around = Circumstances { cleared: Some(&earlier), ..around };
-    assert_eq!(adapt(&asked(), &log, &around).whole, Whole::Stop, "cleared before the sign");
+    let whole = |told: &[Session], looked_at: &[Session]| {
+        let cleared = Cleared {
+            by: "Tarn".to_owned(),
+            on: day(5),
+            why: "calf examined, no clot".to_owned(),
+            signs: stop_signs(looked_at),
+        };
+        adapt(&asked(), told, &Circumstances { cleared: Some(&cleared), ..around(&swelling) }).whole
+    };
+    assert_ne!(whole(&log, &log), Whole::Stop);
+    assert_eq!(whole(&log, &[]), Whole::Stop, "nobody looked at that one");
+    // What is told after somebody looked stops again: later that day, of a day before it, or a worse sign.
+    let sign = |sign, after, nth| Session { stopped: Some(sign), nth, ..good(after) };
+    for later in [
+        sign(StopSign::SeenToday, 2, 2),
+        sign(StopSign::SeenToday, 5, 1),
+        sign(StopSign::Unwell, 1, 1),
+        sign(StopSign::Emergency, 2, 1),
+    ] {
+        let told = [&log[..], std::slice::from_ref(&later)].concat();
+        assert_eq!(whole(&told, &log), Whole::Stop, "{later:?}");
+        assert_ne!(whole(&told, &told), Whole::Stop);
+    }
+}
+
+/// Who looked at a calf has not undone that the joint swelled: that goes back a level until it was quiet.
+#[test]
+fn clearing_one_sign_waives_no_other() {
+    let stop = Session { stopped: Some(StopSign::Unwell), ..good(2) };
+    for other in [StopSign::PainStays, StopSign::Swelling, StopSign::Unsteady] {
+        let log = [stop.clone(), Session { stopped: Some(other), ..good(5) }, good(6)];
+        let cleared =
+            Cleared { by: "Tarn".to_owned(), on: day(7), why: "seen".to_owned(), signs: stop_signs(&log) };
+        let swelling = Swelling::default();
+        let now = adapt(&asked(), &log, &Circumstances { cleared: Some(&cleared), ..around(&swelling) });
+        assert_eq!(now.whole, Whole::BackOff, "{other:?}: {:?}", now.reasons);
+    }
 }
 
 #[test]

@@ -295,7 +295,12 @@ async fn clear(seat: Seat, whose: Whose, fields: Fields) -> Answer {
         }
         _ => Vec::new(),
     };
-    let cleared = Cleared { by: seat.desk.name().to_owned(), on: standing.day, why };
+    let cleared = Cleared {
+        by: seat.desk.name().to_owned(),
+        on: standing.day,
+        why,
+        signs: progress::stop_signs(&basis.sessions),
+    };
     let adaptation = AdaptationRecord {
         on: standing.day,
         programme_of: basis.record.for_day,

@@ -39,7 +39,7 @@ pub(crate) struct Said {
 /// What it is worked out of.
 pub(super) struct Basis {
     pub(super) record: ProgrammeRecord,
-    sessions: Vec<Session>,
+    pub(super) sessions: Vec<Session>,
     earlier: Earlier,
     /// The same log, programme and earlier visits have the same.
     pub(super) key: String,
