@@ -213,6 +213,11 @@ impl<'a> Log<'a> {
         Self { asked, around, sessions, all }
     }
 
+    /// Pain that was accepted on a day.
+    fn monitored(&self, on: Date) -> Option<&Monitored> {
+        self.around.monitored.filter(|monitored| monitored.since() <= on)
+    }
+
     /// Days from a day to today.
     fn age(&self, day: Date) -> i32 {
         (self.around.today - day).get_days()

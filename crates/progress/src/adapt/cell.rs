@@ -21,7 +21,7 @@ pub(super) enum Felt {
 
 /// What a pain of a day counts as.
 pub(super) fn felt(log: &Log<'_>, on: Date, pain: Option<u8>) -> Felt {
-    let Some(monitored) = log.around.monitored else {
+    let Some(monitored) = log.monitored(on) else {
         return if pain == Some(0) { Felt::Well } else { Felt::Hurt };
     };
     match pain {

@@ -51,7 +51,7 @@ fn setbacks_in(log: &Log<'_>, session: &Session) -> Vec<Setback> {
             || format!("The morning after {on} was worse, nobody said by how much"),
             |by| format!("The morning after {on} was worse by {by} of 10"),
         );
-        let mild = log.around.monitored.is_some() && by.is_some_and(|by| by < adapt_figures().morning_rise);
+        let mild = log.monitored(on).is_some() && by.is_some_and(|by| by < adapt_figures().morning_rise);
         let rule = if mild { MILD } else { BAD_MORNING };
         out.push(Setback { when, rule, words, source: "own" });
     }

@@ -32,7 +32,7 @@ pub struct Circumstances<'a> {
     pub days_a_week: u8,
 }
 
-/// Pain that a therapist accepts for one person. Only a person can set it, with a reason and a date.
+/// Pain that a therapist accepts for one person from a day on. Only a person can set it, with a reason.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Monitored {
     up_to: u8,
@@ -100,6 +100,12 @@ impl Monitored {
     #[must_use]
     pub fn up_to(&self) -> u8 {
         self.up_to
+    }
+
+    /// The first day on which it is accepted; what hurt before is not.
+    #[must_use]
+    pub fn since(&self) -> Date {
+        self.on
     }
 
     /// In one sentence.

@@ -216,13 +216,13 @@ proptest! {
         irritability in irritability(),
         carried in carried(),
         stepped in prop::option::of(-3_i64..=7),
-        (monitored, cleared) in (any::<bool>(), any::<bool>()),
+        (monitored, since, cleared) in (any::<bool>(), -2_i64..=7, any::<bool>()),
     ) {
         prop_assume!(!log.is_empty());
         let at = at.index(log.len());
         let mut worse = log.clone();
         told_worse(&mut worse[at], &how);
-        let accepted = Monitored::by("Tarn", "tendon", FROM, 4).unwrap();
+        let accepted = Monitored::by("Tarn", "tendon", day(since), 4).unwrap();
         let swelling = Swelling::default();
         let by = |signs| Cleared { by: "Tarn".to_owned(), on: day(today), why: "seen".to_owned(), signs };
         let cleared = cleared.then(|| by(stop_signs(&log)));

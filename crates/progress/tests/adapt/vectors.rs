@@ -118,6 +118,25 @@ fn accepted_pain_that_settles_holds() {
     assert_eq!(adapted(&[with(good(6), 0, done)]).cells[0].step, Step::Shorten);
 }
 
+/// Accepted since day 4: what hurt before was not accepted when it hurt.
+#[test]
+fn pain_is_not_accepted_backwards() {
+    let accepted = Monitored::by("Tarn, physiotherapist", "tendon", day(4), 5).unwrap();
+    let swelling = Swelling::default();
+    let around = Circumstances { monitored: Some(&accepted), ..around(&swelling) };
+    let hurt = |after| with(good(after), 0, Done::Done { pain: Some(3), rung: Rung::Whole });
+    let mild = |after| Session { morning: Some(Morning::Worse(Some(1))), ..good(after) };
+    let log = |other: Session| -> Vec<Session> {
+        (0..7).map(|after| if other.on == day(after) { other.clone() } else { good(after) }).collect()
+    };
+    let step = |log: &[Session]| adapt(&asked(), log, &around).cells[0].step;
+    assert_eq!(step(&log(hurt(3))), Step::Shorten);
+    assert_eq!(step(&log(hurt(4))), Step::Progress);
+    // A mild morning is one only since then, too.
+    let rests = |log: &[Session]| !adapt(&asked(), log, &around).backs_off();
+    assert!(!rests(&log(mild(3))[..6]) && rests(&log(mild(4))[..6]));
+}
+
 #[test]
 fn monitored_pain_that_rises_from_week_to_week_holds() {
     let accepted = Monitored::by("Tarn", "tendon", FROM, 5).unwrap();
