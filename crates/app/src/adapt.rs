@@ -16,6 +16,7 @@ mod taken;
 mod text;
 
 use anatomy::Side;
+use jiff::ToSpan;
 use jiff::civil::Date;
 use movement::{Bearing, Family, MovementSpec};
 use person::{Answer, CaseFile, Finding, OrderedLimit};
@@ -42,7 +43,7 @@ pub struct Earlier {
     pub effusion: Vec<Effusion>,
     /// The day of the last accepted step up.
     pub last_step_up: Option<Date>,
-    /// Who cleared the stop signs up to a day.
+    /// Who cleared which stop signs.
     pub cleared: Option<Cleared>,
 }
 
@@ -171,22 +172,25 @@ fn movements(programme: &Programme) -> Vec<(usize, &Exercise, &MovementSpec)> {
     with_place.flat_map(|(at, one)| one.movements().map(move |m| (at, one, m.spec()))).collect()
 }
 
-/// Pain that somebody who may accepts for this person, when that holds today: the least of several, and no more
-/// than anybody may accept.
+/// Pain that is accepted for this person today, no more than anybody may accept, since the first day from which as
+/// much was accepted without a gap.
 fn monitored(case: &CaseFile, today: Date) -> Option<Monitored> {
-    let holds = |order: &&person::SurgeonOrder| {
-        order.known.may_loosen() && order.from <= today && order.until.is_none_or(|last| today <= last)
-    };
-    let accepted = case.findings.orders.iter().filter(holds).filter_map(|order| match order.limit {
-        OrderedLimit::PainUpTo(pain) => Some((order, pain)),
-        _ => None,
-    });
-    let (order, pain) = accepted.min_by_key(|(_, pain)| *pain)?;
+    let orders = &case.findings.orders;
+    let accepted = safety::accepted_pain(orders, today)?;
+    let order = orders.iter().find(|order| {
+        order.limit == OrderedLimit::PainUpTo(accepted.up_to)
+            && order.from <= today
+            && order.until.is_none_or(|last| today <= last)
+    })?;
+    let as_much =
+        |on: &Date| safety::accepted_pain(orders, *on).is_some_and(|then| then.up_to >= accepted.up_to);
+    let before = |on: &Date| on.checked_sub(1.day()).ok().filter(as_much);
+    let since = std::iter::successors(Some(today), before).last()?;
     let why = match order.until {
         Some(until) => format!("an order in the findings, until {until}"),
         None => "an order in the findings".to_owned(),
     };
-    Monitored::by(&order.by, &why, order.from, pain.min(progress::adapt_figures().most_pain)).ok()
+    Monitored::by(&order.by, &why, since, accepted.up_to.min(progress::adapt_figures().most_pain)).ok()
 }
 
 fn swelling(case: &CaseFile, earlier: &Earlier) -> Swelling {

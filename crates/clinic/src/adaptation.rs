@@ -30,7 +30,7 @@ pub struct AdaptationRecord {
     /// What became of the programme, as sentences.
     #[serde(default)]
     pub became: Vec<String>,
-    /// A clinician looked at the stop signs up to that day.
+    /// A clinician looked at the stop signs that had been told of.
     #[serde(default)]
     pub cleared: Option<Cleared>,
     /// The decision that this one takes back; its text, as in [`RecordId`].

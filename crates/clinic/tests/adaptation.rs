@@ -264,7 +264,9 @@ async fn a_clinician_decides_a_student_awaits_a_countersignature_nobody_else_may
 #[tokio::test]
 async fn who_cleared_a_stop_is_known_until_it_is_taken_back() {
     let (_, desk, person) = clinic().await;
-    let cleared = Cleared { by: "Tarn".to_owned(), on: DAY, why: "seen, nothing found".to_owned() };
+    let sign = progress::ToldSign { sign: progress::StopSign::Unwell, on: DAY, nth: 1 };
+    let cleared =
+        Cleared { by: "Tarn".to_owned(), on: DAY, why: "seen, nothing found".to_owned(), signs: vec![sign] };
     let adaptation = AdaptationRecord { cleared: Some(cleared.clone()), ..adaptation(Vec::new()) };
     desk.decide(person, &Decision { adaptation, after: None }, "cleared in this test").await.expect("stored");
     assert_eq!(desk.earlier(person).await.expect("reads").cleared, Some(cleared));

@@ -32,7 +32,9 @@ use serde::Serialize;
 use crate::session::{Cell, Prescription, Rung, Session};
 
 pub use figures::{AdaptFigures, adapt_figures};
-pub use settings::{Carried, Circumstances, Cleared, Effusion, MonitorError, Monitored, Swelling};
+pub use settings::{
+    Carried, Circumstances, Cleared, Effusion, MonitorError, Monitored, Swelling, ToldSign, stop_signs,
+};
 pub use words::cell_words;
 
 /// What the log means for the whole programme, from least to most.
@@ -103,7 +105,7 @@ pub struct CellStep {
     pub done: usize,
     /// Sessions in which it hurt, so that it counts.
     pub hurt: usize,
-    /// What hurt before is quiet again: the therapist may take the notes of it out.
+    /// What hurt before is quiet again and the whole is free: the therapist may take the notes of it out.
     pub quiet_again: bool,
     /// Why; never empty.
     pub reasons: Vec<Reason>,
@@ -161,7 +163,7 @@ impl Adaptation {
 /// From what was prescribed and logged to what it means today.
 ///
 /// Sessions before the programme, and of directions that are not in it, change nothing; a stop sign counts whatever
-/// its day, until a clinician cleared it. What nobody said (effort, the morning after, a number) never opens.
+/// its day, until a clinician cleared that one. What nobody said (effort, the morning after, a number) never opens.
 #[must_use]
 pub fn adapt(asked: &Prescription, sessions: &[Session], around: &Circumstances<'_>) -> Adaptation {
     let log = Log::of(asked, sessions, around);
@@ -209,6 +211,11 @@ impl<'a> Log<'a> {
         let counts = |session: &&&Session| asked.from <= session.on && session.on <= around.today;
         let sessions = all.iter().filter(counts).copied().collect();
         Self { asked, around, sessions, all }
+    }
+
+    /// Pain that was accepted on a day.
+    fn monitored(&self, on: Date) -> Option<&Monitored> {
+        self.around.monitored.filter(|monitored| monitored.since() <= on)
     }
 
     /// Days from a day to today.

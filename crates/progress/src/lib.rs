@@ -21,7 +21,8 @@ mod words;
 
 pub use adapt::{
     AdaptFigures, Adaptation, Carried, CellStep, Circumstances, Cleared, Counted, Effusion, MonitorError,
-    Monitored, OfferAgain, Reason, Step, Swelling, Whole, WholeReason, adapt, adapt_figures, cell_words,
+    Monitored, OfferAgain, Reason, Step, Swelling, ToldSign, Whole, WholeReason, adapt, adapt_figures,
+    cell_words, stop_signs,
 };
 pub use answer::{Answer, AnswerError, Answered, Verdict};
 pub use check::{Asks, Check, Measured, Standing};

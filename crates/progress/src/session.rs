@@ -93,6 +93,17 @@ pub enum StopSign {
     Emergency,
 }
 
+impl StopSign {
+    /// Whether nothing is done until a clinician has looked.
+    #[must_use]
+    pub fn stops_everything(self) -> bool {
+        match self {
+            Self::PainStays | Self::Swelling | Self::Unsteady => false,
+            Self::Unwell | Self::SeenToday | Self::Emergency => true,
+        }
+    }
+}
+
 /// One session of practice.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Session {

@@ -15,8 +15,8 @@ pub struct AcceptedPain {
     pub until: Option<Date>,
 }
 
-/// The pain accepted on a day by an order that may loosen, with how long the same figure holds; none where the
-/// strict rule does. An order that begins later ends it where its figure is another.
+/// The pain accepted on a day by an order that may loosen and is about both legs, with how long the same figure
+/// holds; none where the strict rule does. An order that begins later ends it where its figure is another.
 #[must_use]
 pub fn accepted_pain(orders: &[SurgeonOrder], on: Date) -> Option<AcceptedPain> {
     let figure = |day: Date| pain::accepted(orders, day).map(|(_, most)| most);
@@ -62,6 +62,22 @@ mod tests {
         assert_eq!(accepted_pain(&written, from), held);
         assert_eq!(accepted_pain(&written, until), held);
         assert_eq!(accepted_pain(&written, date(2026, 2, 16)), None);
+    }
+
+    /// Nobody tells which leg hurts: an order about one accepts nothing, and makes a figure only smaller.
+    #[test]
+    fn an_order_about_one_leg_or_of_the_patients_word_only_tightens() {
+        let from = date(2026, 2, 2);
+        let both = order(4, HowKnown::LetterSeen, from, None);
+        for side in anatomy::Side::BOTH {
+            let of_one =
+                |pain| SurgeonOrder { side: Some(side), ..order(pain, HowKnown::LetterSeen, from, None) };
+            assert_eq!(accepted_pain(&[of_one(4)], from), None);
+            let up_to = |orders: &[SurgeonOrder]| accepted_pain(orders, from).map(|pain| pain.up_to);
+            assert_eq!(up_to(&[both.clone(), of_one(2)]), Some(2));
+            assert_eq!(up_to(&[both.clone(), of_one(5)]), Some(4));
+            assert_eq!(up_to(&[both.clone(), order(1, HowKnown::PatientSays, from, None)]), Some(1));
+        }
     }
 
     #[test]

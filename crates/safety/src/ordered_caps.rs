@@ -14,21 +14,29 @@ use crate::{Blocked, Layer, Refusal};
 pub(crate) struct OrderedCaps {
     orders: Vec<SurgeonOrder>,
     today: jiff::civil::Date,
-    /// Pain that was accepted for this person.
-    pub(crate) pain_up_to: Option<u8>,
+    about_pain: Vec<SurgeonOrder>,
 }
 
 impl OrderedCaps {
     pub(crate) fn of(asked: Asked<'_>) -> Self {
+        let orders = || asked.findings.orders.iter();
         let about = |o: &&SurgeonOrder| {
             o.from <= asked.today
                 && matches!(o.limit, OrderedLimit::DistanceAtMost(_) | OrderedLimit::LoadAtMost(_))
         };
         Self {
-            orders: asked.findings.orders.iter().filter(about).cloned().collect(),
+            orders: orders().filter(about).cloned().collect(),
             today: asked.today,
-            pain_up_to: crate::pain::accepted(&asked.findings.orders, asked.today).map(|(_, pain)| pain),
+            about_pain: orders()
+                .filter(|order| matches!(order.limit, OrderedLimit::PainUpTo(_)))
+                .cloned()
+                .collect(),
         }
+    }
+
+    /// Pain that was accepted for this person on the day it hurt, and still is.
+    pub(crate) fn pain_up_to(&self, then: jiff::civil::Date) -> Option<u8> {
+        crate::pain::accepted_then(&self.about_pain, then, self.today)
     }
 
     pub(crate) fn refuse(&self, spec: &MovementSpec) -> Vec<Refusal> {

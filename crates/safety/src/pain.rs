@@ -16,18 +16,44 @@ use crate::tables::margins;
 use crate::words;
 use crate::{AllowedSpace, Blocked, Layer, Note, NoteKind, Refusal};
 
-/// The pain somebody accepted for this person, when that holds today; the smallest of several.
-pub(crate) fn accepted(orders: &[SurgeonOrder], today: Date) -> Option<(&SurgeonOrder, u8)> {
-    orders
-        .iter()
-        .filter(|order| {
-            order.known.may_loosen() && order.from <= today && order.until.is_none_or(|last| today <= last)
-        })
-        .filter_map(|order| match order.limit {
-            OrderedLimit::PainUpTo(pain) => Some((order, pain)),
-            _ => None,
-        })
-        .min_by_key(|(_, pain)| *pain)
+/// The orders about pain that hold on a day.
+fn about_pain(orders: &[SurgeonOrder], on: Date) -> impl Iterator<Item = (&SurgeonOrder, u8)> {
+    let holds = move |order: &&SurgeonOrder| order.from <= on && order.until.is_none_or(|last| on <= last);
+    orders.iter().filter(holds).filter_map(|order| match order.limit {
+        OrderedLimit::PainUpTo(pain) => Some((order, pain)),
+        _ => None,
+    })
+}
+
+/// The pain somebody accepted for this person on a day; the smallest of several.
+///
+/// What is told of pain names the limb that moved, and not the leg that hurt. So an order about one leg accepts
+/// nothing: like what only the patient says, it can only make a figure smaller that another order gives.
+pub(crate) fn accepted(orders: &[SurgeonOrder], on: Date) -> Option<(&SurgeonOrder, u8)> {
+    let accepts = |(order, _): (&SurgeonOrder, u8)| order.known.may_loosen() && order.side.is_none();
+    let smallest = about_pain(orders, on).min_by_key(|(_, pain)| *pain);
+    smallest.filter(|_| about_pain(orders, on).any(accepts))
+}
+
+/// The pain that was accepted on the day of a note and still is today: never more than on that day.
+pub(crate) fn accepted_then(orders: &[SurgeonOrder], then: Date, today: Date) -> Option<u8> {
+    let most = |on| accepted(orders, on).map(|(_, pain)| pain);
+    most(then).zip(most(today)).map(|(then, now)| then.min(now))
+}
+
+/// An order that would accept pain today if it were not about one leg.
+pub(crate) fn of_one_leg(orders: &[SurgeonOrder], today: Date) -> Option<Note> {
+    let (order, _) = about_pain(orders, today).find(|(order, _)| order.known.may_loosen())?;
+    let side = order.side.filter(|_| accepted(orders, today).is_none())?;
+    Some(Note {
+        kind: NoteKind::Arrange,
+        rule: "PAIN-ONE-LEG".to_owned(),
+        words: format!(
+            "{} accepts pain of the {side} leg only. Which leg hurts is not told, so no pain is accepted; ask whether it holds for both.",
+            order.by
+        ),
+        source: "own".to_owned(),
+    })
 }
 
 /// Whether an entry stays below what was accepted: its number was said, it had settled by the next
@@ -42,8 +68,8 @@ fn is_accepted(hurt: &HurtAt, limit: Option<u8>) -> bool {
 /// programme goes back one level, and somebody decides how.
 pub(crate) fn back_off(findings: &Findings, today: Date) -> Option<Note> {
     let rule = &margins().pain;
-    let limit = accepted(&findings.orders, today).map(|(_, pain)| pain);
-    let counted = || findings.hurt.iter().filter(move |h| h.on <= today && !is_accepted(h, limit));
+    let limit = |h: &HurtAt| accepted_then(&findings.orders, h.on, today);
+    let counted = || findings.hurt.iter().filter(move |h| h.on <= today && !is_accepted(h, limit(h)));
     let last = counted().map(|h| h.on).max()?;
     let mut directions: Vec<_> = counted().filter(|h| h.on == last).map(|h| (h.mover, h.bearing)).collect();
     directions.sort_unstable();
@@ -88,7 +114,7 @@ impl AllowedSpace {
     /// The notes that count for a movement: of pain that was accepted, and of pain that was not.
     fn hurt_in(&self, spec: &MovementSpec) -> (Vec<&HurtAt>, Vec<&HurtAt>) {
         let here = self.hurt.iter().filter(|note| counts_for(note, spec));
-        here.partition(|h| is_accepted(h, self.ordered.pain_up_to))
+        here.partition(|h| is_accepted(h, self.ordered.pain_up_to(h.on)))
     }
 
     /// Everything that was noted to hurt, accepted or not.

@@ -255,7 +255,8 @@ fn order_notes(asked: Asked<'_>) -> Vec<Note> {
             ),
         )
     });
-    level.into_iter().chain(pain).collect()
+    let one_leg = crate::pain::of_one_leg(&asked.findings.orders, asked.today);
+    level.into_iter().chain(pain).chain(one_leg).collect()
 }
 
 /// Swelling of two plus or more holds; the third time somebody else looks.

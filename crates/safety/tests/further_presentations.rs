@@ -362,7 +362,7 @@ fn a_back_that_bending_provokes_bends_to_the_knee_without_a_load() {
 #[test]
 fn pain_that_runs_down_the_leg_leaves_the_direction_out_at_once() {
     let mut findings = general(P::LowBackPain, &[]);
-    findings.orders.push(order_of(OrderedLimit::PainUpTo(5)));
+    findings.orders.push(accepts(5));
     findings.hurt.push(hurt(Some(1), Some(true), true));
     let refusals = space(&findings).screen(going(Family::Step, Side::Right, D::Posterior, 10.0)).unwrap_err();
     assert_eq!(rules(&refusals), ["PAIN-SPREADS"]);
@@ -395,7 +395,7 @@ fn accepted_pain_that_settled_holds_a_direction_and_strict_pain_shortens_it() {
     assert!(at(&strict, 30.0).is_ok());
     assert_eq!(at(&strict, 40.0).unwrap_err(), "PAIN-1");
     let mut relaxed = strict.clone();
-    relaxed.orders.push(order_of(OrderedLimit::PainUpTo(5)));
+    relaxed.orders.push(accepts(5));
     assert!(at(&relaxed, 40.0).is_ok());
     assert_eq!(at(&relaxed, 45.0).unwrap_err(), "PAIN-HOLD");
     // Not settled, more than accepted, or only the patient's word: strict again.
@@ -410,13 +410,31 @@ fn accepted_pain_that_settled_holds_a_direction_and_strict_pain_shortens_it() {
         again.orders[0].known = known;
         assert_eq!(at(&again, 40.0).unwrap_err(), "PAIN-1", "{pain:?} {settled:?} {known:?}");
     }
+    // It hurt before the order's first day, or the order is about one leg and nobody told which leg hurt.
+    let mut before = relaxed.clone();
+    before.hurt[0].on = before.orders[0].from.yesterday().unwrap();
+    assert_eq!(at(&before, 40.0).unwrap_err(), "PAIN-1");
+    before.hurt[0].on = before.orders[0].from;
+    assert!(at(&before, 40.0).is_ok());
+    let one_leg = |findings: &Findings| space(findings).notes().iter().any(|n| n.rule == "PAIN-ONE-LEG");
+    for side in Side::BOTH {
+        let mut of_one = relaxed.clone();
+        of_one.orders[0].side = Some(side);
+        assert_eq!(at(&of_one, 40.0).unwrap_err(), "PAIN-1", "{side}");
+        assert!(one_leg(&of_one) && !one_leg(&relaxed));
+    }
+}
+
+/// An order that accepts pain, of whichever leg.
+fn accepts(pain: u8) -> person::SurgeonOrder {
+    person::SurgeonOrder { side: None, ..order_of(OrderedLimit::PainUpTo(pain)) }
 }
 
 #[test]
 fn two_directions_in_one_session_or_a_worse_morning_take_the_programme_back() {
     let told = |hurt: Vec<HurtAt>| {
         let mut f = right(P::AchillesTendinopathy, Some(Pattern::MidPortion), 0, &[]);
-        f.orders.push(order_of(OrderedLimit::PainUpTo(5)));
+        f.orders.push(accepts(5));
         f.hurt = hurt;
         space(&f).notes().iter().any(|n| n.rule == "PAIN-BACK-OFF")
     };

@@ -165,6 +165,7 @@ pub(crate) fn six_weeks(life: &Life) -> (String, String) {
             by: THERAPIST.to_owned(),
             on: visit,
             why: "seen the same day, examined, nothing found; may go on".to_owned(),
+            signs: progress::stop_signs(&log),
         });
         if cleared.is_some() {
             assert!(

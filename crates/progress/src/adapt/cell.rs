@@ -21,7 +21,7 @@ pub(super) enum Felt {
 
 /// What a pain of a day counts as.
 pub(super) fn felt(log: &Log<'_>, on: Date, pain: Option<u8>) -> Felt {
-    let Some(monitored) = log.around.monitored else {
+    let Some(monitored) = log.monitored(on) else {
         return if pain == Some(0) { Felt::Well } else { Felt::Hurt };
     };
     match pain {
@@ -72,6 +72,13 @@ fn next(rung: Rung) -> Rung {
     }
 }
 
+/// What was told of a direction in one session.
+struct Told {
+    felt: Felt,
+    pain: Option<u8>,
+    rung: Rung,
+}
+
 /// Where one direction stands after the whole log.
 #[derive(Debug)]
 pub(super) struct State {
@@ -108,10 +115,11 @@ impl State {
             quiet: 0,
             clean: Ok(()),
         };
-        for session in &log.sessions {
-            if let Some((pain, rung)) = entry(session, cell) {
-                state.session(felt(log, session.on, pain), rung, (session.on, pain));
-            }
+        for day in log.sessions.chunk_by(|a, b| a.on == b.on) {
+            let told = day.iter().filter_map(|session| entry(session, cell));
+            let told: Vec<Told> =
+                told.map(|(pain, rung)| Told { felt: felt(log, day[0].on, pain), pain, rung }).collect();
+            state.day(day[0].on, &told);
         }
         // What was quiet was quiet where it stood: of a rung from before this programme one comes back, not two.
         state.rung = state.rung.max(before(carried));
@@ -126,29 +134,26 @@ impl State {
         state
     }
 
-    fn session(&mut self, felt: Felt, rung: Rung, when: (Date, Option<u8>)) {
-        self.done += 1;
-        match felt {
-            Felt::Hurt => {
-                // What hurt again on the same day is the same time.
-                let again = self.last_hurt.is_some_and(|(on, _)| on == when.0);
-                // Quiet in between changes nothing of a distance that was shortened before this programme.
-                let from = self.rung.max(self.carried);
-                self.rung = rung.max(if again { self.after_pain } else { next(from) });
-                self.after_pain = self.rung;
-                self.hurt += 1;
-                self.last_hurt = Some(when);
-                self.quiet = 0;
-            }
-            Felt::Accepted | Felt::Open => {
-                self.rung = self.rung.max(rung);
-                self.quiet = 0;
-            }
-            Felt::Well if rung > Rung::Whole => {
-                self.rung = self.rung.max(rung);
-                self.quiet = 0;
-            }
-            Felt::Well => {
+    /// All that was told of one day: what hurt on it is one time, and it is quiet only where all of it was.
+    fn day(&mut self, on: Date, told: &[Told]) {
+        self.done += told.len();
+        let Some(lowest) = told.iter().map(|one| one.rung).max() else { return };
+        let hurt = told.iter().filter(|one| one.felt == Felt::Hurt);
+        let times = hurt.clone().count();
+        if times > 0 {
+            // Quiet in between changes nothing of a distance that was shortened before this programme.
+            self.rung = next(self.rung.max(self.carried)).max(lowest);
+            self.after_pain = self.rung;
+            self.hurt += times;
+            // No number is worse than any.
+            let worst = hurt.map(|one| one.pain).reduce(|a, b| a.zip(b).map(|(a, b)| a.max(b)));
+            self.last_hurt = Some((on, worst.flatten()));
+            self.quiet = 0;
+        } else if lowest > Rung::Whole || told.iter().any(|one| one.felt != Felt::Well) {
+            self.rung = self.rung.max(lowest);
+            self.quiet = 0;
+        } else {
+            for _ in told {
                 self.quiet += 1;
                 // It comes back the way it went, a rung for every so many quiet sessions.
                 if self.quiet.is_multiple_of(adapt_figures().quiet_sessions) {
@@ -171,7 +176,9 @@ impl State {
     /// What to do with it, where the whole programme may do this much.
     pub(super) fn step(self, whole: Whole) -> CellStep {
         let name = words::sentence(&words::cell_words(self.cell));
-        let quiet_again = self.rung < self.carried && self.carried != Rung::LeftOut;
+        let quiet = self.rung < self.carried && self.carried != Rung::LeftOut;
+        // To take a note out is a step up: the way is open again further, and without hands.
+        let quiet_again = quiet && whole == Whole::Free;
         let mut reasons = Vec::new();
         let step = match self.rung {
             Rung::LeftOut => Step::LeaveOut,

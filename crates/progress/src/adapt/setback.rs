@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use movement::Bearing;
 
 use super::cell::{Felt, felt, morning};
-use super::whole::{means, not_cleared, was_done};
+use super::whole::{means, was_done};
 use super::words;
 use super::{Log, Whole, WholeReason, adapt_figures};
 use crate::session::{Done, Morning, Rung, Session, StopSign};
@@ -32,14 +32,13 @@ fn setbacks_in(log: &Log<'_>, session: &Session) -> Vec<Setback> {
     let (on, when) = (session.on, (session.on, session.nth));
     let rule = safety::pain_rule();
     let mut out = Vec::new();
-    let sign = session.stopped.filter(|_| not_cleared(log, on));
-    let by_sign = match sign {
+    let by_sign = match session.stopped {
         Some(StopSign::PainStays) => Some("LOG-PAIN-STAYS"),
         Some(StopSign::Unsteady) => Some("LOG-UNSTEADY"),
         Some(StopSign::Swelling) => Some("LOG-SWELLING"),
         _ => None,
     };
-    if let (Some(sign), Some(rule)) = (sign, by_sign) {
+    if let (Some(sign), Some(rule)) = (session.stopped, by_sign) {
         out.push(Setback { when, rule, words: format!("On {on}: {}", words::sign(sign)), source: "own" });
     }
     let hurt = directions(log, session).len();
@@ -52,7 +51,7 @@ fn setbacks_in(log: &Log<'_>, session: &Session) -> Vec<Setback> {
             || format!("The morning after {on} was worse, nobody said by how much"),
             |by| format!("The morning after {on} was worse by {by} of 10"),
         );
-        let mild = log.around.monitored.is_some() && by.is_some_and(|by| by < adapt_figures().morning_rise);
+        let mild = log.monitored(on).is_some() && by.is_some_and(|by| by < adapt_figures().morning_rise);
         let rule = if mild { MILD } else { BAD_MORNING };
         out.push(Setback { when, rule, words, source: "own" });
     }
@@ -65,7 +64,7 @@ const BAD_MORNING: &str = "LOG-MORNING";
 fn said(log: &Log<'_>, last: &Setback, times: usize) -> Option<WholeReason> {
     let Setback { when, rule, words, source } = last;
     let times = if times > 1 { format!(" (the last of {times} times)") } else { String::new() };
-    let quiet = quiet_since(log, *when);
+    let quiet = quiet_since(log, Some(when.0));
     if quiet >= adapt_figures().quiet_sessions {
         let words = format!("{words}{times}; {} without any since, so it holds.", words::sessions(quiet));
         return log.is_recent(when.0).then(|| means(Whole::Hold, rule, words, source));
@@ -91,22 +90,41 @@ pub(super) fn directions(log: &Log<'_>, session: &Session) -> BTreeSet<(anatomy:
         .collect()
 }
 
-/// The sessions in a row at the end of the log in which nothing hurt, counted after a moment.
-fn quiet_since(log: &Log<'_>, after: (Date, u8)) -> usize {
-    log.sessions
-        .iter()
-        .rev()
-        .take_while(|session| (session.on, session.nth) > after)
-        .filter(|session| was_done(session) || session.stopped.is_some())
-        .take_while(|session| is_quiet(log, session))
+/// The sessions in a row at the end of the log in which nothing hurt, counted after a day; after none, of all of it.
+/// A day is quiet where all of it was. A session of which nobody can have asked the morning yet, or in which nothing
+/// was done, neither counts nor ends the row.
+pub(super) fn quiet_since(log: &Log<'_>, after: Option<Date>) -> usize {
+    let days = log.sessions.chunk_by(|a, b| a.on == b.on).rev();
+    days.take_while(|day| after.is_none_or(|after| day[0].on > after))
+        .map(|day| day.iter().map(|session| (was_done(session), quiet(log, session))).collect::<Vec<_>>())
+        .take_while(|day| day.iter().all(|(_, quiet)| *quiet != Quiet::No))
+        .flatten()
+        .filter(|(done, quiet)| *done && *quiet == Quiet::Yes)
         .count()
 }
 
-pub(super) fn is_quiet(log: &Log<'_>, session: &Session) -> bool {
-    session.stopped.is_none()
-        && !matches!(morning(log, session.on), Some(Morning::Worse(_)))
+/// Whether a session was quiet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Quiet {
+    /// Nothing hurt, and the morning after was no worse.
+    Yes,
+    /// Nothing hurt, and nobody can have asked about the morning after yet.
+    Open,
+    /// Something hurt, or nobody said how the morning after was.
+    No,
+}
+
+fn quiet(log: &Log<'_>, session: &Session) -> Quiet {
+    let well = session.stopped.is_none()
         && session.cells.iter().all(|(_, done)| match done {
             Done::NotDone => true,
             Done::Done { pain, rung } => felt(log, session.on, *pain) == Felt::Well && *rung != Rung::LeftOut,
-        })
+        });
+    match morning(log, session.on) {
+        _ if !well => Quiet::No,
+        Some(Morning::Better | Morning::Same) => Quiet::Yes,
+        Some(Morning::Worse(_)) => Quiet::No,
+        None if log.age(session.on) <= 1 => Quiet::Open,
+        None => Quiet::No,
+    }
 }

@@ -1,5 +1,7 @@
 //! What is known beside the log: the day, what a therapist set, how swollen, where each direction stood before.
 
+use std::collections::BTreeSet;
+
 use anatomy::Side;
 use jiff::civil::Date;
 use movement::{Bearing, Family};
@@ -7,7 +9,7 @@ use safety::Irritability;
 use serde::{Deserialize, Serialize};
 
 use crate::adapt::adapt_figures;
-use crate::session::{Cell, Rung};
+use crate::session::{Cell, Rung, Session, StopSign};
 
 /// What is known beside the log.
 #[derive(Clone, Copy, Debug)]
@@ -24,13 +26,13 @@ pub struct Circumstances<'a> {
     pub carried: &'a [Carried],
     /// The day of the last step up; none where there was none.
     pub last_step_up: Option<Date>,
-    /// Who cleared the stop signs up to a day.
+    /// Who cleared which stop signs.
     pub cleared: Option<&'a Cleared>,
     /// Days a week on which something is asked, 1 to 7.
     pub days_a_week: u8,
 }
 
-/// Pain that a therapist accepts for one person. Only a person can set it, with a reason and a date.
+/// Pain that a therapist accepts for one person from a day on. Only a person can set it, with a reason.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Monitored {
     up_to: u8,
@@ -100,6 +102,12 @@ impl Monitored {
         self.up_to
     }
 
+    /// The first day on which it is accepted; what hurt before is not.
+    #[must_use]
+    pub fn since(&self) -> Date {
+        self.on
+    }
+
     /// In one sentence.
     #[must_use]
     pub fn words(&self) -> String {
@@ -155,13 +163,48 @@ impl Carried {
     }
 }
 
-/// A clinician looked at the stop signs up to a day and lets the person go on.
+/// A clinician looked at stop signs that had been told of and lets the person go on.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Cleared {
     /// Who.
     pub by: String,
-    /// The day; signs after it count.
+    /// The day.
     pub on: Date,
     /// What was found.
     pub why: String,
+    /// What was looked at: these signs and no others, whatever their day. Where it is not known, none.
+    #[serde(default)]
+    pub signs: Vec<ToldSign>,
+}
+
+/// A stop sign as it was told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub struct ToldSign {
+    /// Which.
+    pub sign: StopSign,
+    /// The day of its session.
+    pub on: Date,
+    /// Which session of that day, from 1.
+    pub nth: u8,
+}
+
+/// The signs of a log that stop everything until a clinician has looked, each once.
+///
+/// ```
+/// use jiff::civil::date;
+/// use progress::{Session, StopSign, stop_signs};
+/// let told = |stopped| Session {
+///     on: date(2026, 2, 9), nth: 1, pain_before: None, cells: Vec::new(), stopped, effort: None, morning: None,
+/// };
+/// assert_eq!(stop_signs(&[told(Some(StopSign::Unwell))]).len(), 1);
+/// assert!(stop_signs(&[told(None), told(Some(StopSign::Unsteady))]).is_empty());
+/// ```
+#[must_use]
+pub fn stop_signs(sessions: &[Session]) -> Vec<ToldSign> {
+    let told = |session: &Session| {
+        let sign = session.stopped.filter(|sign| sign.stops_everything())?;
+        Some(ToldSign { sign, on: session.on, nth: session.nth })
+    };
+    let signs: BTreeSet<ToldSign> = sessions.iter().filter_map(told).collect();
+    signs.into_iter().collect()
 }

@@ -21,10 +21,11 @@ pub(super) fn swelling(log: &Log<'_>) -> Vec<WholeReason> {
     let rule = safety::swelling_rule();
     let holds = |grade: u8| f64::from(grade) >= rule.hold_from;
     let mut out = Vec::new();
+    // How often it swelled is asked of the person, not of this programme.
     let told: BTreeSet<Date> = log
-        .sessions
+        .all
         .iter()
-        .filter(|session| session.stopped == Some(StopSign::Swelling))
+        .filter(|session| session.on <= log.around.today && session.stopped == Some(StopSign::Swelling))
         .map(|session| session.on)
         .collect();
     for side in anatomy::Side::BOTH {

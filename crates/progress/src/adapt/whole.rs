@@ -8,7 +8,8 @@ use quantity::Share;
 use safety::Irritability;
 
 use super::cell::State;
-use super::setback::{directions, is_quiet, setbacks};
+use super::setback::{directions, quiet_since, setbacks};
+use super::settings::stop_signs;
 use super::swelling::swelling;
 use super::words::{self, reason};
 use super::{Carried, Counted, Log, OfferAgain, Reason, Whole, WholeReason, adapt_figures};
@@ -40,7 +41,7 @@ pub(super) fn counted(log: &Log<'_>) -> Counted {
 
 /// Every rule that speaks about the whole.
 pub(super) fn reasons(log: &Log<'_>, counted: &Counted) -> Vec<WholeReason> {
-    let mut out = stop_signs(log);
+    let mut out = stopped(log);
     out.extend(setbacks(log));
     out.extend(swelling(log));
     out.extend(practice(log, counted));
@@ -49,12 +50,8 @@ pub(super) fn reasons(log: &Log<'_>, counted: &Counted) -> Vec<WholeReason> {
     out
 }
 
-pub(super) fn not_cleared(log: &Log<'_>, on: Date) -> bool {
-    log.around.cleared.is_none_or(|cleared| on > cleared.on)
-}
-
-/// Signs that stop everything until a clinician has looked, whatever their day.
-fn stop_signs(log: &Log<'_>) -> Vec<WholeReason> {
+/// Signs that stop everything until a clinician has looked at just these, whatever their day.
+fn stopped(log: &Log<'_>) -> Vec<WholeReason> {
     let call = |sign| match sign {
         StopSign::Emergency => Some("Stop. Call the emergency number now, if that was not done."),
         StopSign::SeenToday => Some(
@@ -65,12 +62,10 @@ fn stop_signs(log: &Log<'_>) -> Vec<WholeReason> {
         ),
         StopSign::PainStays | StopSign::Swelling | StopSign::Unsteady => None,
     };
-    let signs: BTreeSet<(StopSign, Date)> = log
-        .all
-        .iter()
-        .filter(|session| not_cleared(log, session.on))
-        .filter_map(|session| Some((session.stopped?, session.on)))
-        .collect();
+    let cleared = log.around.cleared.map_or(&[][..], |cleared| &cleared.signs);
+    let told = log.all.iter().flat_map(|session| stop_signs(std::slice::from_ref(*session)));
+    let signs: BTreeSet<(StopSign, Date)> =
+        told.filter(|told| !cleared.contains(told)).map(|told| (told.sign, told.on)).collect();
     signs
         .into_iter()
         .filter_map(|(sign, on)| {
@@ -227,13 +222,7 @@ pub(super) fn one_thing_at_a_time(log: &Log<'_>, states: &[State]) -> Option<Who
 /// what is held by both hands had no exercise to stand in.
 pub(super) fn offer_again(log: &Log<'_>) -> Vec<OfferAgain> {
     let figures = adapt_figures();
-    let quiet = log
-        .sessions
-        .iter()
-        .rev()
-        .filter(|session| was_done(session) || session.stopped.is_some())
-        .take_while(|session| is_quiet(log, session))
-        .count();
+    let quiet = quiet_since(log, None);
     let recent = log.sessions.iter().any(|session| was_done(session) && log.is_recent(session.on));
     if quiet < figures.quiet_sessions || !recent {
         return Vec::new();

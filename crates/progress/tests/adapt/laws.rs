@@ -3,7 +3,8 @@
 use anatomy::Side;
 use movement::Bearing;
 use progress::{
-    Carried, Done, Effusion, Monitored, Morning, Rung, Session, Step, StopSign, Swelling, Whole, adapt,
+    Carried, Cleared, Done, Effusion, Monitored, Morning, Rung, Session, Step, StopSign, Swelling, Whole,
+    adapt, stop_signs,
 };
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
@@ -57,7 +58,7 @@ fn session_in(days: std::ops::RangeInclusive<i64>) -> impl Strategy<Value = Sess
         1_u8..=2,
         prop::option::of(0_u8..=8),
         prop::collection::vec(done(), cells().len()),
-        prop_oneof![20 => Just(None), 1 => prop::sample::select(&SIGNS[..3]).prop_map(Some)],
+        prop_oneof![20 => Just(None), 1 => prop::sample::select(&SIGNS[..]).prop_map(Some)],
         prop_oneof![1 => Just(None), 8 => (2_u8..=6).prop_map(Some), 1 => Just(Some(8))],
         morning(),
     )
@@ -102,6 +103,7 @@ enum Worse {
     Pain(usize, Option<u8>),
     Rung(usize, Rung),
     NotDone(usize),
+    NothingDone,
     Morning(Option<u8>),
     MorningNotSaid,
     Effort(Option<u8>),
@@ -115,6 +117,7 @@ fn worse() -> impl Strategy<Value = Worse> {
         (cell.clone(), prop::option::of(1_u8..=10)).prop_map(|(cell, pain)| Worse::Pain(cell, pain)),
         (cell.clone(), rung()).prop_map(|(cell, rung)| Worse::Rung(cell, rung)),
         cell.prop_map(Worse::NotDone),
+        Just(Worse::NothingDone),
         prop::option::of(1_u8..=5).prop_map(Worse::Morning),
         Just(Worse::MorningNotSaid),
         prop::option::of(7_u8..=10).prop_map(Worse::Effort),
@@ -151,6 +154,11 @@ fn told_worse(session: &mut Session, how: &Worse) {
         Worse::NotDone(cell) => {
             if session.cells[*cell].1 == crate::WELL {
                 session.cells[*cell].1 = Done::NotDone;
+            }
+        }
+        Worse::NothingDone => {
+            for (_, done) in session.cells.iter_mut().filter(|(_, done)| *done == crate::WELL) {
+                *done = Done::NotDone;
             }
         }
         Worse::Morning(by) => {
@@ -208,16 +216,19 @@ proptest! {
         irritability in irritability(),
         carried in carried(),
         stepped in prop::option::of(-3_i64..=7),
-        monitored in any::<bool>(),
+        (monitored, since, cleared) in (any::<bool>(), -2_i64..=7, any::<bool>()),
     ) {
         prop_assume!(!log.is_empty());
         let at = at.index(log.len());
         let mut worse = log.clone();
         told_worse(&mut worse[at], &how);
-        let accepted = Monitored::by("Tarn", "tendon", FROM, 4).unwrap();
+        let accepted = Monitored::by("Tarn", "tendon", day(since), 4).unwrap();
         let swelling = Swelling::default();
+        let by = |signs| Cleared { by: "Tarn".to_owned(), on: day(today), why: "seen".to_owned(), signs };
+        let cleared = cleared.then(|| by(stop_signs(&log)));
         let around = progress::Circumstances {
             today: day(today),
+            cleared: cleared.as_ref(),
             irritability,
             carried: &carried,
             last_step_up: stepped.map(day),
@@ -242,6 +253,9 @@ proptest! {
         prop_assert!(after.whole <= before.whole, "{how:?}: {:?} to {:?}", before.reasons, after.reasons);
         for (place, (was, is)) in steps(&before).into_iter().zip(steps(&after)).enumerate() {
             prop_assert!(is <= was, "{how:?}, direction {place}: {was:?} to {is:?}\n{before:#?}\n{after:#?}");
+        }
+        for (was, is) in before.cells.iter().zip(&after.cells) {
+            prop_assert!(was.quiet_again || !is.quiet_again, "{how:?}: quiet again\n{before:#?}\n{after:#?}");
         }
         prop_assert!(after.offer_again.len() <= before.offer_again.len());
         prop_assert!(!before.backs_off() || after.backs_off() || after.whole == Whole::Stop);
@@ -333,6 +347,20 @@ proptest! {
             prop_assert_eq!(offered.direction, carried[0]);
             prop_assert!(offered.reason.words.contains("therapist"));
         }
+    }
+
+    /// Notes of pain go only where a step up would be free as well: what comes back is a step up.
+    #[test]
+    fn nothing_is_quiet_again_unless_the_whole_is_free(log in log(), carried in carried(), stepped in prop::option::of(3_i64..=7)) {
+        let swelling = Swelling::default();
+        let around = progress::Circumstances {
+            carried: &carried,
+            irritability: Irritability::Moderate,
+            last_step_up: stepped.map(day),
+            ..around(&swelling)
+        };
+        let now = adapt(&asked(), &log, &around);
+        prop_assert!(now.whole == Whole::Free || now.cells.iter().all(|cell| !cell.quiet_again), "{now:#?}");
     }
 
     #[test]

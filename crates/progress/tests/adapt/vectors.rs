@@ -3,7 +3,7 @@
 use anatomy::Side;
 use progress::{
     Adaptation, Carried, Circumstances, Cleared, Done, Effusion, Monitored, Morning, Rung, Session, Step,
-    StopSign, Swelling, Whole, adapt,
+    StopSign, Swelling, Whole, adapt, stop_signs,
 };
 use safety::Irritability;
 
@@ -73,6 +73,11 @@ fn three_painless_sessions_in_a_row_bring_it_back_one_rung_but_not_within_a_week
     let around = Circumstances { carried: &carried, ..around(&swelling) };
     let now = adapt(&asked(), &(0..7).map(good).collect::<Vec<_>>(), &around);
     assert!(now.cells[0].quiet_again && !now.cells[1].quiet_again);
+    // The whole goes back, waits or holds: then the notes stay too.
+    let stepped =
+        Circumstances { irritability: Irritability::Moderate, last_step_up: Some(day(6)), ..around };
+    let held = adapt(&asked(), &(0..7).map(good).collect::<Vec<_>>(), &stepped);
+    assert_eq!((held.whole, held.cells[0].quiet_again), (Whole::Hold, false), "{:?}", held.reasons);
     // Carried and hurting once more goes to the next rung, not to the first again.
     let hurting = adapt(&asked(), &[good(0), with(good(1), 0, HURT)], &around);
     assert_eq!(hurting.cells[0].step, Step::Halve);
@@ -113,6 +118,25 @@ fn accepted_pain_that_settles_holds() {
     assert_eq!(adapted(&[with(good(6), 0, done)]).cells[0].step, Step::Shorten);
 }
 
+/// Accepted since day 4: what hurt before was not accepted when it hurt.
+#[test]
+fn pain_is_not_accepted_backwards() {
+    let accepted = Monitored::by("Tarn, physiotherapist", "tendon", day(4), 5).unwrap();
+    let swelling = Swelling::default();
+    let around = Circumstances { monitored: Some(&accepted), ..around(&swelling) };
+    let hurt = |after| with(good(after), 0, Done::Done { pain: Some(3), rung: Rung::Whole });
+    let mild = |after| Session { morning: Some(Morning::Worse(Some(1))), ..good(after) };
+    let log = |other: Session| -> Vec<Session> {
+        (0..7).map(|after| if other.on == day(after) { other.clone() } else { good(after) }).collect()
+    };
+    let step = |log: &[Session]| adapt(&asked(), log, &around).cells[0].step;
+    assert_eq!(step(&log(hurt(3))), Step::Shorten);
+    assert_eq!(step(&log(hurt(4))), Step::Progress);
+    // A mild morning is one only since then, too.
+    let rests = |log: &[Session]| !adapt(&asked(), log, &around).backs_off();
+    assert!(!rests(&log(mild(3))[..6]) && rests(&log(mild(4))[..6]));
+}
+
 #[test]
 fn monitored_pain_that_rises_from_week_to_week_holds() {
     let accepted = Monitored::by("Tarn", "tendon", FROM, 5).unwrap();
@@ -142,6 +166,23 @@ fn swelling_holds_and_the_third_time_refers() {
     assert_eq!(with(vec![grade(6, 2)], 0).whole, Whole::Free, "one plus goes on");
 }
 
+/// Swelling that was told of under the programme before counts to the third time as well.
+#[test]
+fn swelling_told_of_before_this_programme_counts_to_the_third_time() {
+    let swollen = |after| Session { stopped: Some(StopSign::Swelling), ..good(after) };
+    let log = [swollen(-20), swollen(-10), good(4), good(5), good(6)];
+    let found = |grade: u8| {
+        let swelling =
+            Swelling { found: vec![Effusion { on: day(6), side: Side::Left, grade }], episodes_before: 0 };
+        adapt(&asked(), &log, &around(&swelling)).whole
+    };
+    assert_eq!(found(3), Whole::Refer);
+    assert_ne!(found(2), Whole::Refer, "twice");
+    let to_come = [swollen(-20), swollen(3), swollen(9)];
+    assert_ne!(adapted(&to_come).whole, Whole::Refer, "today is day 7");
+    assert_eq!(adapted(&[swollen(-20), swollen(-10), swollen(3)]).whole, Whole::Refer);
+}
+
 #[test]
 fn a_worse_morning_or_two_directions_go_back_one_level_until_it_was_quiet() {
     let morning = Session { morning: Some(Morning::Worse(Some(1))), ..good(3) };
@@ -156,6 +197,40 @@ fn a_worse_morning_or_two_directions_go_back_one_level_until_it_was_quiet() {
     }
 }
 
+/// A morning that nobody told is not a quiet one; one that nobody can have asked about yet neither counts nor spoils.
+#[test]
+fn an_untold_morning_is_not_quiet() {
+    let worse = Session { morning: Some(Morning::Worse(Some(1))), ..good(1) };
+    let untold = |after| Session { morning: None, ..good(after) };
+    let whole = |log: &[Session]| adapted(log).whole;
+    let quiet = [worse.clone(), good(2), good(3), good(4)];
+    assert_eq!(whole(&quiet), Whole::Hold);
+    assert_eq!(
+        whole(&[worse.clone(), good(2), untold(3), good(4), good(5)]),
+        Whole::BackOff,
+        "two told since"
+    );
+    assert_eq!(whole(&[worse.clone(), untold(2), untold(3), untold(4)]), Whole::BackOff);
+    assert_eq!(
+        whole(&[worse.clone(), good(2), good(3), untold(6)]),
+        Whole::BackOff,
+        "yesterday is not told yet"
+    );
+    assert_eq!(whole(&[&quiet[..], &[untold(6), untold(7)]].concat()), Whole::Hold);
+    // A session of which only the morning was told ends the row as well.
+    let mut nothing_done = Session { morning: Some(Morning::Worse(None)), ..good(5) };
+    nothing_done.cells.clear();
+    assert_eq!(whole(&[&quiet[..], &[nothing_done]].concat()), Whole::BackOff);
+    // What was left out is offered after as many sessions that were told.
+    let right = movement::Bearing::ALL[2];
+    let gone = Carried { mover: Side::Right, bearing: right, family: None, rung: Rung::LeftOut };
+    let swelling = Swelling::default();
+    let around = Circumstances { carried: &[gone], ..around(&swelling) };
+    let offered = |log: &[Session]| adapt(&asked(), log, &around).offer_again.len();
+    assert_eq!(offered(&[good(3), good(4), good(5)]), 1);
+    assert_eq!(offered(&[untold(3), untold(4), untold(5)]), 0);
+}
+
 #[test]
 fn stop_signs_stop_until_a_clinician_cleared_them() {
     let log = [Session { stopped: Some(StopSign::SeenToday), ..good(2) }, good(5), good(6)];
@@ -166,13 +241,44 @@ fn stop_signs_stop_until_a_clinician_cleared_them() {
         "{:?}",
         now.reasons
     );
-    let cleared = Cleared { by: "Tarn".to_owned(), on: day(2), why: "calf examined, no clot".to_owned() };
     let swelling = Swelling::default();
-    let around = Circumstances { cleared: Some(&cleared), ..around(&swelling) };
-    assert_ne!(adapt(&asked(), &log, &around).whole, Whole::Stop);
-    let earlier = Cleared { on: day(1), ..cleared.clone() };
-    let around = Circumstances { cleared: Some(&earlier), ..around };
-    assert_eq!(adapt(&asked(), &log, &around).whole, Whole::Stop, "cleared before the sign");
+    let whole = |told: &[Session], looked_at: &[Session]| {
+        let cleared = Cleared {
+            by: "Tarn".to_owned(),
+            on: day(5),
+            why: "calf examined, no clot".to_owned(),
+            signs: stop_signs(looked_at),
+        };
+        adapt(&asked(), told, &Circumstances { cleared: Some(&cleared), ..around(&swelling) }).whole
+    };
+    assert_ne!(whole(&log, &log), Whole::Stop);
+    assert_eq!(whole(&log, &[]), Whole::Stop, "nobody looked at that one");
+    // What is told after somebody looked stops again: later that day, of a day before it, or a worse sign.
+    let sign = |sign, after, nth| Session { stopped: Some(sign), nth, ..good(after) };
+    for later in [
+        sign(StopSign::SeenToday, 2, 2),
+        sign(StopSign::SeenToday, 5, 1),
+        sign(StopSign::Unwell, 1, 1),
+        sign(StopSign::Emergency, 2, 1),
+    ] {
+        let told = [&log[..], std::slice::from_ref(&later)].concat();
+        assert_eq!(whole(&told, &log), Whole::Stop, "{later:?}");
+        assert_ne!(whole(&told, &told), Whole::Stop);
+    }
+}
+
+/// Who looked at a calf has not undone that the joint swelled: that goes back a level until it was quiet.
+#[test]
+fn clearing_one_sign_waives_no_other() {
+    let stop = Session { stopped: Some(StopSign::Unwell), ..good(2) };
+    for other in [StopSign::PainStays, StopSign::Swelling, StopSign::Unsteady] {
+        let log = [stop.clone(), Session { stopped: Some(other), ..good(5) }, good(6)];
+        let cleared =
+            Cleared { by: "Tarn".to_owned(), on: day(7), why: "seen".to_owned(), signs: stop_signs(&log) };
+        let swelling = Swelling::default();
+        let now = adapt(&asked(), &log, &Circumstances { cleared: Some(&cleared), ..around(&swelling) });
+        assert_eq!(now.whole, Whole::BackOff, "{other:?}: {:?}", now.reasons);
+    }
 }
 
 #[test]

@@ -299,7 +299,12 @@ async fn clear(seat: Seat, whose: Whose, fields: Fields) -> Answer {
         let why = "Nobody said what was found. Write it in a few words; then the rules are asked again.";
         return mended(&seat, &standing, &fields, why).await;
     }
-    let cleared = Cleared { by: seat.desk.name().to_owned(), on: standing.day, why };
+    let cleared = Cleared {
+        by: seat.desk.name().to_owned(),
+        on: standing.day,
+        why,
+        signs: progress::stop_signs(&basis.since.sessions),
+    };
     let adaptation = AdaptationRecord {
         on: standing.day,
         programme_of: basis.record.for_day,

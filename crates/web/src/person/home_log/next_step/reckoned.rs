@@ -43,7 +43,7 @@ pub(crate) struct Said {
 /// What it is worked out of.
 pub(super) struct Basis {
     pub(super) record: ProgrammeRecord,
-    since: Since,
+    pub(super) since: Since,
     earlier: Earlier,
     /// The same log, programme and earlier visits have the same.
     pub(super) key: String,
