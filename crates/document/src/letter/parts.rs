@@ -7,7 +7,7 @@ use programme::{Days, Exercise};
 use safety::{FindingKey, Layer, shelf_life};
 
 use super::facts::{LetterFacts, Planned, Way};
-use super::say::{Say, key_of};
+use super::say::{Say, down, key_of};
 use super::{Letter, LetterKind, LetterPart, Row, part};
 use crate::language::{Counted, fill};
 
@@ -171,7 +171,7 @@ fn exercise(exercise: &Exercise, say: Say) -> String {
             });
             let distance = match (least, most) {
                 (Some(a), Some(b)) if say.length(a) != say.length(b) => {
-                    format!("{:.0}–{}", a.in_cm().floor(), say.length(b))
+                    format!("{:.0}–{}", down(a.in_cm(), 0), say.length(b))
                 }
                 (Some(a), _) => say.length(a),
                 _ => String::new(),
