@@ -114,7 +114,12 @@ impl Practised {
 pub(super) fn rows(practised: Option<&Practised>, say: Say) -> Vec<Row> {
     let words = &say.w.practice;
     let Some(log) = practised else { return vec![Row::keep(&words.none)] };
-    let (Some(from), Some(to)) = (log.from, log.to) else { return vec![Row::keep(&words.none)] };
+    // A sign is told even where it came before anything was done.
+    let mut rows = stopped(log, say);
+    let (Some(from), Some(to)) = (log.from, log.to) else {
+        rows.push(Row::keep(&words.nothing_done));
+        return rows;
+    };
     let counted =
         |of: &crate::language::Counted, count: usize| fill(of.of(count), &[("count", &count.to_string())]);
     let mut done = vec![fill(
@@ -141,7 +146,7 @@ pub(super) fn rows(practised: Option<&Practised>, say: Say) -> Vec<Row> {
         None => done.push(words.asked_unknown.clone()),
     }
     done.push(words.not_logged.clone());
-    let mut rows = vec![Row::keep(done.join(" "))];
+    rows.push(Row::keep(done.join(" ")));
     let mut hurt: Vec<&Hurt> = log.directions.iter().filter(|one| one.hurt > 0).collect();
     hurt.sort_by_key(|one| (std::cmp::Reverse(one.hurt), std::cmp::Reverse(one.worst)));
     if hurt.is_empty() {
@@ -186,11 +191,17 @@ pub(super) fn rows(practised: Option<&Practised>, say: Say) -> Vec<Row> {
             ),
         },
     ));
-    rows.extend(log.stopped.iter().map(|(on, sign)| {
-        let pattern = words.stopped.get(&key_of(sign)).cloned().unwrap_or_default();
-        Row::ranked(1, fill(&pattern, &[("date", &say.date(*on))]))
-    }));
     rows
+}
+
+/// Sessions that ended with a sign. What needed help the same day is never taken off a full page.
+fn stopped(log: &Practised, say: Say) -> Vec<Row> {
+    let one = |(on, sign): &(Date, StopSign)| {
+        let pattern = say.w.practice.stopped.get(&key_of(sign)).cloned().unwrap_or_default();
+        let rank = u8::from(!matches!(sign, StopSign::SeenToday | StopSign::Emergency));
+        Row::ranked(rank, fill(&pattern, &[("date", &say.date(*on))]))
+    };
+    log.stopped.iter().map(one).collect()
 }
 
 /// Directions that were left out for pain in the last session.

@@ -1,0 +1,104 @@
+//! What letters say of signs and of practice, in every language.
+
+use document::language::{Language, words};
+use document::{
+    ClassMember, Letter, LetterFacts, LetterKind, Planned, Practised, class_list, letter, letter_text,
+};
+use jiff::civil::{Date, date};
+use person::CaseFile;
+use progress::{Session, StopSign};
+
+const TODAY: Date = date(2026, 2, 4);
+
+fn mechanic() -> CaseFile {
+    let text = include_str!("../../../cases/01-lighthouse-mechanic.toml");
+    let mut case =
+        person::case_file::read("01-lighthouse-mechanic.toml", text).unwrap_or_else(|e| panic!("{e}"));
+    case.clinic.emergency_number = Some("112".to_owned());
+    case
+}
+
+fn facts<'a>(case: &'a CaseFile, practised: Option<&'a Practised>) -> LetterFacts<'a> {
+    LetterFacts {
+        case,
+        today: TODAY,
+        author: None,
+        measured: None,
+        practised,
+        planned: Planned::NoneMade,
+        ways: &[],
+        unknown: &[],
+        decision: None,
+        question: None,
+    }
+}
+
+fn session(on: Date, stopped: Option<StopSign>) -> Session {
+    Session { on, nth: 1, pain_before: None, cells: Vec::new(), stopped, effort: None, morning: None }
+}
+
+/// The rows that stay however full the page is.
+fn shortest(letter: &Letter) -> String {
+    letter_text(&letter.without(usize::from(u16::MAX)))
+}
+
+/// Chest pain is no matter for the next appointment: whoever reads the letter is told the number that the sheet tells.
+#[test]
+fn a_letter_that_says_when_to_seek_help_says_the_emergency_signs_of_the_sheet_with_their_number() {
+    let case = mechanic();
+    let facts = facts(&case, None);
+    for language in Language::ALL {
+        let sheet = &words(language).emergency;
+        let title = sheet.title_number.replace("{number}", "112");
+        for kind in [LetterKind::Discharge, LetterKind::Cover] {
+            let text = shortest(&letter(kind, &facts, language));
+            for words in [&title, &sheet.new_hip, &sheet.new_joint].into_iter().chain(&sheet.sentences) {
+                assert!(text.contains(words.as_str()), "{kind:?} {language}: `{words}` is missing in {text}");
+            }
+            for words in &words(language).seen_today.sentences {
+                assert!(text.contains(words.as_str()), "{kind:?} {language}: `{words}` is missing in {text}");
+            }
+        }
+        let class = letter_text(&class_list(&[ClassMember::of(&facts)], &case.clinic, TODAY, language));
+        for words in [&title].into_iter().chain(&sheet.sentences) {
+            assert!(class.contains(words.as_str()), "class list {language}: `{words}` is missing in {class}");
+        }
+    }
+}
+
+/// Somebody who felt chest pain before the first step has a log without a direction.
+#[test]
+fn a_sign_is_told_of_a_log_in_which_nothing_was_done_and_stays_on_a_full_page() {
+    let case = mechanic();
+    let sessions = [session(date(2026, 2, 3), Some(StopSign::Emergency))];
+    let practised = Practised::of(&sessions, None, TODAY);
+    let facts = facts(&case, Some(&practised));
+    for language in Language::ALL {
+        let day = words(language).date(date(2026, 2, 3));
+        for kind in [LetterKind::ProgressNote, LetterKind::Referral, LetterKind::Discharge, LetterKind::Cover]
+        {
+            let text = shortest(&letter(kind, &facts, language));
+            assert!(text.contains(&day), "{kind:?} {language}: {text}");
+        }
+    }
+    let text = letter_text(&letter(LetterKind::ProgressNote, &facts, Language::English));
+    assert!(text.contains("stopped with a sign to call the emergency number for"), "{text}");
+    assert!(!text.contains("No practice log was handed in"), "{text}");
+}
+
+/// A reconstructed ligament leaves a wound and has a surgeon, like a new joint.
+#[test]
+fn whoever_was_operated_on_reads_of_the_wound_and_of_the_surgical_team_and_nobody_else_does() {
+    for (file, text, operated) in [
+        ("01", include_str!("../../../cases/01-lighthouse-mechanic.toml"), true),
+        ("04", include_str!("../../../cases/04-handball-player.toml"), true),
+        ("05", include_str!("../../../cases/05-postal-worker.toml"), false),
+    ] {
+        let case = person::case_file::read(file, text).unwrap_or_else(|e| panic!("{e}"));
+        let facts = facts(&case, None);
+        let text = letter_text(&letter(LetterKind::Discharge, &facts, Language::English));
+        for words in [words(Language::English).seen_today.operated.as_str(), "Surgical team"] {
+            assert_eq!(text.contains(words), operated, "{file}: `{words}` in {text}");
+        }
+    }
+}
