@@ -114,7 +114,7 @@ pub struct LetterSources<'a> {
     pub case: &'a CaseFile,
     /// The day.
     pub today: Date,
-    /// Who will sign; the therapist of the case where nobody is named.
+    /// Who will sign; the therapist of the case where nobody is named, nobody where the name is empty.
     pub author: Option<&'a str>,
     /// What was measured.
     pub measures: Option<&'a Measures>,
