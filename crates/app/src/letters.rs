@@ -31,6 +31,9 @@ pub struct PracticeLog {
     pub prescription: Option<Prescription>,
     /// Every session.
     pub sessions: Vec<Session>,
+    /// How many further entries tell no single session: remarks, and the summaries of typed codes.
+    #[serde(default)]
+    pub uncounted: usize,
 }
 
 /// Why a log is not understood.
@@ -140,7 +143,9 @@ pub fn letter_case(
         return Err(Box::new(alert.clone()));
     }
     let measured = from.measures.map(|measures| measured::measured(case, measures, today));
-    let practised = from.log.map(|log| Practised::of(&log.sessions, log.prescription.as_ref(), today));
+    let practised = from.log.map(|log| {
+        Practised::of(&log.sessions, log.prescription.as_ref(), today).with_uncounted(log.uncounted)
+    });
     let unknown = most_useful(&person);
     let decision = (kind == LetterKind::ReturnToActivity).then(|| {
         let none = Measures::empty(case);

@@ -1,12 +1,14 @@
 //! What letters say of signs and of practice, in every language.
 
+use anatomy::Side;
 use document::language::{Language, words};
 use document::{
     ClassMember, Letter, LetterFacts, LetterKind, Planned, Practised, class_list, letter, letter_text,
 };
 use jiff::civil::{Date, date};
+use movement::{Bearing, Crossing, Family};
 use person::CaseFile;
-use progress::{Session, StopSign};
+use progress::{Cell, Done, Rung, Session, StopSign};
 
 const TODAY: Date = date(2026, 2, 4);
 
@@ -84,6 +86,43 @@ fn a_sign_is_told_of_a_log_in_which_nothing_was_done_and_stays_on_a_full_page() 
     let text = letter_text(&letter(LetterKind::ProgressNote, &facts, Language::English));
     assert!(text.contains("stopped with a sign to call the emergency number for"), "{text}");
     assert!(!text.contains("No practice log was handed in"), "{text}");
+}
+
+/// A telephone call of which only a remark was kept, and a session of which only the effort is known, were something:
+/// they are said and counted neither as practice nor as none.
+#[test]
+fn entries_that_tell_no_direction_are_said_and_not_counted() {
+    let case = mechanic();
+    let cell = Cell {
+        exercise: 1,
+        mover: Side::Left,
+        bearing: Bearing::ALL[0],
+        crossing: Crossing::None,
+        family: Family::Step,
+    };
+    let done = Done::Done { pain: Some(0), rung: Rung::Whole };
+    let told = Session { cells: vec![(cell, done)], ..session(date(2026, 2, 2), None) };
+    let effort = Session { effort: Some(4), ..session(date(2026, 2, 3), None) };
+    let tomorrow = session(date(2026, 2, 5), None);
+    let says = |sessions: &[Session], further: usize, language| {
+        let practised = Practised::of(sessions, None, TODAY).with_uncounted(further);
+        letter_text(&letter(LetterKind::ProgressNote, &facts(&case, Some(&practised)), language))
+    };
+    let all = [told.clone(), effort, tomorrow];
+    let text = says(&all, 1, Language::English);
+    assert!(text.contains("1 session on 1 day"), "{text}");
+    assert!(text.contains("2 entries of the log tell no single direction and are not counted."), "{text}");
+    assert!(!says(&[told], 0, Language::English).contains("no single direction"));
+    // Nothing else came: it is not said that nothing was done.
+    for (language, said) in [
+        (Language::English, "1 entry of the log tells no single direction"),
+        (Language::French, "1 note du carnet"),
+        (Language::Spanish, "1 anotación del registro"),
+    ] {
+        let text = says(&[], 1, language);
+        assert!(text.contains(said), "{text}");
+    }
+    assert!(!says(&[], 1, Language::English).contains("no direction was done in it"));
 }
 
 /// A reconstructed ligament leaves a wound and has a surgeon, like a new joint.

@@ -50,6 +50,8 @@ pub struct Practised {
     pub worse_mornings: usize,
     /// Sessions that ended early, with the sign.
     pub stopped: Vec<(Date, StopSign)>,
+    /// Entries that tell no single direction: a remark, a sum of days, a session of which only a number was said.
+    pub uncounted: usize,
 }
 
 impl Practised {
@@ -106,7 +108,14 @@ impl Practised {
             mornings: mornings().count(),
             worse_mornings: mornings().filter(|one| matches!(one, Morning::Worse(_))).count(),
             stopped: sorted.iter().filter_map(|one| Some((one.on, one.stopped?))).collect(),
+            uncounted: sorted.iter().filter(|one| one.cells.is_empty() && one.stopped.is_none()).count(),
         }
+    }
+
+    /// The same with so many further entries that are no session at all.
+    #[must_use]
+    pub fn with_uncounted(self, further: usize) -> Self {
+        Self { uncounted: self.uncounted + further, ..self }
     }
 }
 
@@ -116,12 +125,13 @@ pub(super) fn rows(practised: Option<&Practised>, say: Say) -> Vec<Row> {
     let Some(log) = practised else { return vec![Row::keep(&words.none)] };
     // A sign is told even where it came before anything was done.
     let mut rows = stopped(log, say);
-    let (Some(from), Some(to)) = (log.from, log.to) else {
-        rows.push(Row::keep(&words.nothing_done));
-        return rows;
-    };
     let counted =
         |of: &crate::language::Counted, count: usize| fill(of.of(count), &[("count", &count.to_string())]);
+    let uncounted = (log.uncounted > 0).then(|| counted(&words.uncounted, log.uncounted));
+    let (Some(from), Some(to)) = (log.from, log.to) else {
+        rows.push(Row::keep(uncounted.unwrap_or_else(|| words.nothing_done.clone())));
+        return rows;
+    };
     let mut done = vec![fill(
         &words.done,
         &[
@@ -145,6 +155,7 @@ pub(super) fn rows(practised: Option<&Practised>, say: Say) -> Vec<Row> {
         }
         None => done.push(words.asked_unknown.clone()),
     }
+    done.extend(uncounted);
     done.push(words.not_logged.clone());
     rows.push(Row::keep(done.join(" ")));
     let mut hurt: Vec<&Hurt> = log.directions.iter().filter(|one| one.hurt > 0).collect();

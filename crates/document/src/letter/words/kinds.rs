@@ -53,6 +53,7 @@ words! {
         asked_unknown: String,
         not_logged: String,
         nothing_done: String,
+        uncounted: Counted,
         painless: String,
         hurt: BySide,
         worst: String,
