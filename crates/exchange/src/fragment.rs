@@ -128,7 +128,8 @@ pub fn write(programme: &Programme) -> Result<String, String> {
     put.one_of(&LANGUAGES, &programme.lang, 2);
     put.one_of(&UNITS, &programme.units, 1);
     put.number("the number of exercises", programme.exercises.len() as u64, 2)?;
-    for exercise in &programme.exercises {
+    for (place, exercise) in (1..).zip(&programme.exercises) {
+        no_arms(place, exercise)?;
         write_exercise(&mut put, exercise)?;
     }
     let mut bytes = put.0.groups(8);
@@ -141,6 +142,16 @@ pub fn write(programme: &Programme) -> Result<String, String> {
         .filter_map(|six| LETTERS.get(usize::from(*six)))
         .map(|letter| char::from(*letter))
         .collect())
+}
+
+/// What arms and trunk do is words, and an address carries none: without them the exercise would be another.
+fn no_arms(place: usize, exercise: &Exercise) -> Result<(), String> {
+    if !exercise.arms {
+        return Ok(());
+    }
+    Err(format!(
+        "exercise {place} has a task for arms or trunk, which an address cannot tell; accepted: exercises without one; give the practice page as a file"
+    ))
 }
 
 fn write_exercise(put: &mut Put, exercise: &Exercise) -> Result<(), String> {
@@ -342,6 +353,7 @@ fn read_exercise(bits: &mut BitReader) -> Option<Exercise> {
         depth_cm,
         hand,
         spot,
+        arms: false,
         limbs,
     })
 }
