@@ -141,3 +141,33 @@ fn whoever_was_operated_on_reads_of_the_wound_and_of_the_surgical_team_and_nobod
         }
     }
 }
+
+/// The printed words name a figure of the rule: where the rule is changed, this fails until the words are.
+#[test]
+fn half_as_far_is_what_the_pain_rule_leaves_and_lost_steps_are_counted_alike_on_sheet_page_and_letter() {
+    let rule = safety::pain_rule();
+    assert_eq!(rule.second.to_bits(), 0.5_f64.to_bits(), "the words say half");
+    assert_eq!(rule.back_off_from_directions, 2, "the page says: more than one way");
+    let case = mechanic();
+    let facts = facts(&case, None);
+    for (language, half, half_way, three, more_than_one) in [
+        (Language::English, "half", "half", "three", "More than one way"),
+        (Language::French, "moitié", "mi-chemin", "trois", "Plus d'un sens"),
+        (Language::Spanish, "mitad", "mitad", "tres", "más de un lado"),
+    ] {
+        let words = words(language);
+        let page = &words.page;
+        let cover = letter_text(&letter(LetterKind::Cover, &facts, language));
+        for (told, what) in [
+            (words.during.strict.join(" "), half),
+            (words.during.accepted.join(" "), half),
+            (page.of("supported").to_owned(), half_way),
+            (cover.clone(), half),
+            (words.stop.unsteady.clone(), three),
+            (cover, three),
+            (page.of("two_hurt").to_owned(), more_than_one),
+        ] {
+            assert!(told.contains(what), "{language}: `{what}` is not in {told}");
+        }
+    }
+}
