@@ -67,7 +67,8 @@ pub struct LetterBase {
 enum Made {
     None,
     NotPossible,
-    Programme(Box<Programme>),
+    Proposed(Box<Programme>),
+    Accepted(Box<Programme>),
 }
 
 impl LetterBase {
@@ -75,7 +76,7 @@ impl LetterBase {
     #[must_use]
     pub fn known(programme: Option<Programme>, space: Option<&SpaceTable>) -> Self {
         Self {
-            programme: programme.map_or(Made::None, |one| Made::Programme(Box::new(one))),
+            programme: programme.map_or(Made::None, |one| Made::Accepted(Box::new(one))),
             ways: space.map(ways::ways).unwrap_or_default(),
         }
     }
@@ -84,7 +85,8 @@ impl LetterBase {
         match &self.programme {
             Made::None => Planned::NoneMade,
             Made::NotPossible => Planned::NotPossible,
-            Made::Programme(programme) => Planned::Programme(programme),
+            Made::Proposed(programme) => Planned::Proposed(programme),
+            Made::Accepted(programme) => Planned::Programme(programme),
         }
     }
 }
@@ -98,7 +100,7 @@ pub fn letter_base(case: &CaseFile, today: Date, progress: Progress<'_>) -> Resu
         Outcome::Alert(alert) => Err(Box::new(alert)),
         Outcome::Programme(plan) => Ok(LetterBase {
             ways: ways::ways(&space_table(case, &plan.space, today)),
-            programme: Made::Programme(Box::new(plan.programme)),
+            programme: Made::Proposed(Box::new(plan.programme)),
         }),
         Outcome::NoProgramme(_) => {
             let space = survey(&PersonToday::of(case, today), progress);

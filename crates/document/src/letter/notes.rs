@@ -64,7 +64,9 @@ pub(super) fn discharge(facts: &LetterFacts<'_>, language: Language) -> Letter {
     out.parts.extend(part(&say.w.practice.title, practice::rows(facts.practised, say)));
     out.parts.extend(part(&words.keep, plan(facts, say)));
     let mut back = vec![Row::keep(match facts.planned {
-        Planned::Programme(programme) => fill(&words.back_date, &[("date", &say.date(programme.use_until))]),
+        Planned::Programme(programme) | Planned::Proposed(programme) => {
+            fill(&words.back_date, &[("date", &say.date(programme.use_until))])
+        }
         Planned::NoneMade | Planned::NotPossible => words.back_no_date.clone(),
     })];
     back.extend(words.back_soon.iter().map(Row::keep));

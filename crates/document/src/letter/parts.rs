@@ -144,12 +144,17 @@ pub(super) fn goals(case: &CaseFile, say: Say) -> Row {
 /// The exercises with their dose, and until when.
 pub(super) fn plan(facts: &LetterFacts<'_>, say: Say) -> Vec<Row> {
     let words = &say.w.plan;
+    let mut rows = Vec::new();
     let programme = match facts.planned {
         Planned::NoneMade => return vec![Row::keep(&words.none_made)],
         Planned::NotPossible => return vec![Row::keep(&words.none)],
+        Planned::Proposed(programme) => {
+            rows.push(Row::keep(&words.proposed));
+            programme
+        }
         Planned::Programme(programme) => programme,
     };
-    let mut rows: Vec<Row> = programme.exercises.iter().map(|one| Row::keep(exercise(one, say))).collect();
+    rows.extend(programme.exercises.iter().map(|one| Row::keep(exercise(one, say))));
     rows.push(Row::keep(fill(&words.until, &[("date", &say.date(programme.use_until))])));
     rows
 }
@@ -251,7 +256,7 @@ pub(super) fn closed(facts: &LetterFacts<'_>, say: Say) -> Vec<Row> {
     }
     if !altogether.is_empty() {
         let names: Vec<String> =
-            altogether.iter().map(|family| super::say::capital(&say.family(*family))).collect();
+            altogether.iter().map(|family| super::say::small(&say.family(*family))).collect();
         rows.push(Row::ranked(2, fill(&words.families_closed, &[("families", &names.join(", "))])));
     }
     rows

@@ -7,7 +7,7 @@ use progress::{Done, Morning, Prescription, Rung, Session, StopSign};
 use serde::Serialize;
 
 use super::Row;
-use super::say::{Say, key_of};
+use super::say::{Say, key_of, small};
 use crate::language::fill;
 
 /// One direction with what hurt in it.
@@ -230,7 +230,10 @@ fn left_out(log: &Practised, say: Say) -> Option<Row> {
         .map(|(family, mover, bearings)| {
             fill(
                 say.w.question.opens_limb.of(*mover),
-                &[("family", &say.family(*family)), ("directions", &say.ways(*family, *mover, bearings))],
+                &[
+                    ("family", &small(&say.family(*family))),
+                    ("directions", &say.ways(*family, *mover, bearings)),
+                ],
             )
         })
         .collect();

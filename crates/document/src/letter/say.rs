@@ -366,6 +366,16 @@ pub(super) fn capital(text: &str) -> String {
     chars.next().map(|c| c.to_uppercase().chain(chars).collect()).unwrap_or_default()
 }
 
+/// The first letter small, for a name that stands inside a sentence; an abbreviation stays as it is.
+pub(super) fn small(text: &str) -> String {
+    let word = text.split_whitespace().next().unwrap_or_default();
+    if word.chars().skip(1).any(char::is_uppercase) {
+        return text.to_owned();
+    }
+    let mut chars = text.chars();
+    chars.next().map(|c| c.to_lowercase().chain(chars).collect()).unwrap_or_default()
+}
+
 /// How many digits a value deserves: the last one is worth at least a tenth of its error, and never more than the
 /// unit is read to. Without an error whole units, where the unit is not itself large.
 pub(super) fn digits(error: Option<f64>, unit: Unit, whole: bool) -> usize {
@@ -405,6 +415,12 @@ mod tests {
         assert_eq!(digits(Some(0.001), Unit::Cm, false), 1, "never finer than the unit is read to");
         assert_eq!(digits(Some(1.0), Unit::Points, true), 0);
         assert_eq!(digits(None, Unit::Cm, false), 0);
+    }
+
+    #[test]
+    fn a_name_inside_a_sentence_begins_small_unless_it_is_an_abbreviation() {
+        let told = ["Toe reach", "Écart", "IKDC form", "iHOT, 12 items", ""].map(small);
+        assert_eq!(told, ["toe reach", "écart", "IKDC form", "iHOT, 12 items", ""]);
     }
 
     #[test]

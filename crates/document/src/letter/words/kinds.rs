@@ -79,6 +79,7 @@ words! {
         until: String,
         none: String,
         none_made: String,
+        proposed: String,
     }
     EstimatedWords {
         title: String,
@@ -228,6 +229,8 @@ words! {
         rules: String,
         varies: String,
         evidence: String,
+        certainty: BTreeMap<String, String>,
+        read: BTreeMap<String, String>,
         nothing: String,
         wider: String,
         reply: String,
