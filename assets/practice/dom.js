@@ -30,10 +30,10 @@ const footroseDom = (() => {
   /* A number with the words that belong to it. */
   const counted = (number, forms) => `${number} ${number === 1 ? forms.one : forms.many}`;
 
-  /* A length as the person reads it: whole centimetres, or inches to the nearest quarter. */
+  /* A length as the sheet writes it: whole centimetres, or quarters of an inch, rounded down. */
   function length(cm, units, names) {
-    if (units !== "imperial") return fill(names.cm, { number: Math.round(cm) });
-    const quarters = Math.round((cm / 2.54) * 4);
+    if (units !== "imperial") return fill(names.cm, { number: Math.floor(cm + 1e-6) });
+    const quarters = Math.floor((cm / 2.54) * 4 + 1e-6);
     const part = ["", "¼", "½", "¾"][quarters % 4];
     return fill(names.inches, { number: `${Math.floor(quarters / 4) || (part ? "" : 0)}${part}` });
   }

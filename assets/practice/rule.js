@@ -73,13 +73,14 @@ const footroseRule = (() => {
   /* Whole centimetres, never further than the rule says. */
   const distance = (cm, rung) => Math.floor(cm * FACTORS[rung] + 1e-9);
 
-  /* Whole seconds; a direction may have its own, slower pace. */
+  /* Whole seconds, never faster than the rule says; a direction may have its own, slower pace. */
   function pace(exercise, cell, rung) {
     const times = rung === "supported" ? SLOWER_TIMES : 1;
+    const up = (seconds) => Math.max(0, Math.ceil(seconds - 1e-6));
     return {
-      out: Math.max(1, Math.round((cell.outS ?? exercise.outS) * times)),
-      hold: Math.round(exercise.holdS),
-      back: Math.max(1, Math.round((cell.backS ?? exercise.backS) * times)),
+      out: Math.max(1, up((cell.outS ?? exercise.outS) * times)),
+      hold: up(exercise.holdS),
+      back: Math.max(1, up((cell.backS ?? exercise.backS) * times)),
     };
   }
 

@@ -282,7 +282,7 @@ const footroseRun = (() => {
 
   function rest(root, { words, cues }, seconds, go) {
     const left = h("p", { class: "count" });
-    const whole = Math.max(1, Math.round(seconds));
+    const whole = Math.max(1, Math.ceil(seconds - 1e-6));
     const stop = countdown(whole, (now) => { left.textContent = String(now); }, cues, () => go());
     footroseViews.show(root, "rest", words.page.rest, left,
       button(words.page.skip_rest, () => { stop(); go(); }, "act"));

@@ -8,9 +8,10 @@ import { runInNewContext } from "node:vm";
 
 const folder = join(dirname(fileURLToPath(import.meta.url)), "../../assets/practice");
 const source = (...names) => names.map((name) => readFileSync(join(folder, `${name}.js`), "utf8")).join("\n");
-const { order, rule, plan, floor } = runInNewContext(
-  `${source("order", "rule", "plan", "floor")}
-  ({ order: footroseOrder, rule: footroseRule, plan: footrosePlan, floor: footroseFloor })`, { Math, Date });
+const { order, rule, plan, floor, dom } = runInNewContext(
+  `${source("order", "rule", "plan", "floor", "dom")}
+  ({ order: footroseOrder, rule: footroseRule, plan: footrosePlan, floor: footroseFloor, dom: footroseDom })`,
+  { Math, Date });
 const plain = (value) => JSON.parse(JSON.stringify(value));
 
 test("a called order asks each direction equally often, none twice in a row, and the same seed asks alike", () => {
@@ -89,6 +90,17 @@ test("pain shortens, then shortens more with support, then leaves out; the dista
   assert.deepEqual(["whole", "shortened", "supported"].map((rung) => rule.distance(30, rung)), [30, 22, 15]);
   const slow = plain(rule.pace({ outS: 2, holdS: 1, backS: 2 }, {}, "supported"));
   assert.deepEqual(slow, { out: 3, hold: 1, back: 3 });
+});
+
+test("a length is never told longer than it is, and a pace never faster", () => {
+  const names = { cm: "{number} cm", inches: "{number} in" };
+  const told = [35.7, 28, 0.29 * 100].map((cm) => dom.length(cm, "metric", names));
+  assert.deepEqual(told, ["35 cm", "28 cm", "29 cm"]);
+  // 40 cm = 15.748 in, 26 cm = 10.236 in.
+  assert.deepEqual([40, 26, 25.4].map((cm) => dom.length(cm, "imperial", names)), ["15½ in", "10 in", "10 in"]);
+  const quick = plain(rule.pace({ outS: 1.2, holdS: 0, backS: 0.1 * 30 }, {}, "whole"));
+  assert.deepEqual(quick, { out: 2, hold: 0, back: 3 });
+  assert.deepEqual(plain(rule.pace({ outS: 1.5, holdS: 0, backS: 2 }, {}, "supported")), { out: 3, hold: 0, back: 3 });
 });
 
 test("the figures of the pain rule are those of the reference tables", () => {

@@ -31,6 +31,9 @@ pub struct PracticeLog {
     pub prescription: Option<Prescription>,
     /// Every session.
     pub sessions: Vec<Session>,
+    /// How many further entries tell no single session: remarks, and the summaries of typed codes.
+    #[serde(default)]
+    pub uncounted: usize,
 }
 
 /// Why a log is not understood.
@@ -64,7 +67,8 @@ pub struct LetterBase {
 enum Made {
     None,
     NotPossible,
-    Programme(Box<Programme>),
+    Proposed(Box<Programme>),
+    Accepted(Box<Programme>),
 }
 
 impl LetterBase {
@@ -72,7 +76,7 @@ impl LetterBase {
     #[must_use]
     pub fn known(programme: Option<Programme>, space: Option<&SpaceTable>) -> Self {
         Self {
-            programme: programme.map_or(Made::None, |one| Made::Programme(Box::new(one))),
+            programme: programme.map_or(Made::None, |one| Made::Accepted(Box::new(one))),
             ways: space.map(ways::ways).unwrap_or_default(),
         }
     }
@@ -81,7 +85,8 @@ impl LetterBase {
         match &self.programme {
             Made::None => Planned::NoneMade,
             Made::NotPossible => Planned::NotPossible,
-            Made::Programme(programme) => Planned::Programme(programme),
+            Made::Proposed(programme) => Planned::Proposed(programme),
+            Made::Accepted(programme) => Planned::Programme(programme),
         }
     }
 }
@@ -95,7 +100,7 @@ pub fn letter_base(case: &CaseFile, today: Date, progress: Progress<'_>) -> Resu
         Outcome::Alert(alert) => Err(Box::new(alert)),
         Outcome::Programme(plan) => Ok(LetterBase {
             ways: ways::ways(&space_table(case, &plan.space, today)),
-            programme: Made::Programme(Box::new(plan.programme)),
+            programme: Made::Proposed(Box::new(plan.programme)),
         }),
         Outcome::NoProgramme(_) => {
             let space = survey(&PersonToday::of(case, today), progress);
@@ -114,7 +119,7 @@ pub struct LetterSources<'a> {
     pub case: &'a CaseFile,
     /// The day.
     pub today: Date,
-    /// Who will sign; the therapist of the case where nobody is named.
+    /// Who will sign; the therapist of the case where nobody is named, nobody where the name is empty.
     pub author: Option<&'a str>,
     /// What was measured.
     pub measures: Option<&'a Measures>,
@@ -140,7 +145,9 @@ pub fn letter_case(
         return Err(Box::new(alert.clone()));
     }
     let measured = from.measures.map(|measures| measured::measured(case, measures, today));
-    let practised = from.log.map(|log| Practised::of(&log.sessions, log.prescription.as_ref(), today));
+    let practised = from.log.map(|log| {
+        Practised::of(&log.sessions, log.prescription.as_ref(), today).with_uncounted(log.uncounted)
+    });
     let unknown = most_useful(&person);
     let decision = (kind == LetterKind::ReturnToActivity).then(|| {
         let none = Measures::empty(case);

@@ -207,7 +207,7 @@ fn what_an_answer_would_open_is_what_both_gates_open_with_that_answer() {
     let order = order.unwrap_or_else(|| panic!("{choices:?}"));
     assert!(order.question.contains("left leg") && order.question.contains("18 February 2026"));
     let opens =
-        "Lift it: opens Step, turning on the standing foot, right leg posteromedial, medial and anteromedial";
+        "Lift it: opens step, turning on the standing foot, right leg posteromedial, medial and anteromedial";
     assert!(order.options[0].starts_with(opens), "{}", order.options[0]);
 
     let mut without = person.case.clone();
@@ -233,4 +233,39 @@ fn what_an_answer_would_open_is_what_both_gates_open_with_that_answer() {
 fn an_order_that_opens_nothing_by_itself_is_asked_about_and_says_so() {
     let text = letter_text(&person(4).letter(LetterKind::QuestionToSurgeon, Language::English));
     assert!(text.contains("opens nothing by itself; other rules keep the same movements closed"), "{text}");
+}
+
+/// The strength of the knee flexors was found and not tested: a bare share beside the name of the test would be read as
+/// its result.
+#[test]
+fn a_finding_that_stands_in_for_a_test_says_its_own_name() {
+    let text = letter_text(&person(4).letter(LetterKind::ReturnToActivity, Language::English));
+    let name = safety::FindingKey::HamstringStrengthPercent.words();
+    assert!(
+        text.contains(&format!("Found: {name}: 85.1\u{a0}%, 20 January 2026; error not known")),
+        "{text}"
+    );
+}
+
+/// A programme that was only computed is nobody's prescription until a clinician accepts it.
+#[test]
+fn a_programme_that_nobody_accepted_is_called_a_proposal_and_an_accepted_one_is_not() {
+    let person = person(1);
+    let app::Outcome::Programme(plan) = app::plan_case(&person.case, person.today, &silent) else {
+        panic!("a programme")
+    };
+    let accepted = app::LetterBase::known(Some(plan.programme), None);
+    for (language, said) in [
+        (Language::English, "no clinician has accepted it"),
+        (Language::French, "aucun clinicien ne l'a encore accepté"),
+        (Language::Spanish, "ningún clínico lo ha aceptado"),
+    ] {
+        for kind in [LetterKind::ProgressNote, LetterKind::Referral, LetterKind::Discharge, LetterKind::Cover]
+        {
+            assert!(letter_text(&person.letter(kind, language)).contains(said), "{kind:?} {language}");
+            let letter = letter_case(kind, &person.sources(Activity::Run), &accepted, language)
+                .unwrap_or_else(|alert| panic!("{alert}"));
+            assert!(!letter_text(&letter).contains(said), "{kind:?} {language}");
+        }
+    }
 }

@@ -15,14 +15,8 @@ use crate::{input, run, say};
 /// an invented case without a day is decided on the day after the last session.
 pub fn adapt(args: &CaseArgs, log: &Path, from: Option<Date>) -> Result<End, Failure> {
     let (case, mut today) = input::case(args)?;
-    let text = input::text(log, "name a log, as `footrose help adapt` shows")?;
     let failure = |why: String| Failure::Table { path: log.to_owned(), why };
-    let sessions = if log.extension().is_some_and(|end| end.eq_ignore_ascii_case("csv")) {
-        let told = exchange::table::read(&text).map_err(|error| failure(error.to_string()))?;
-        told.into_iter().flat_map(|(_, sessions)| sessions).collect()
-    } else {
-        app::read_log(&text).map_err(|error| failure(error.to_string()))?
-    };
+    let sessions = crate::log::read(log)?.sessions;
     let first = sessions.iter().map(|session| session.on).min();
     let last = sessions.iter().map(|session| session.on).max();
     if let (None, true, Some(last)) = (args.today, case.invented, last) {

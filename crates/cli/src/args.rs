@@ -182,7 +182,7 @@ pub enum Command {
     Adapt {
         #[command(flatten)]
         case: CaseArgs,
-        /// The log (JSON, or the table that `footrose practice read --csv` prints)
+        /// The log: JSON, the table that `footrose practice read --csv` prints, or the file that the page saves
         #[arg(value_name = "LOG")]
         log: PathBuf,
         /// The day the practised programme was made for; else the day an invented case names, else that of the first session
@@ -462,7 +462,7 @@ pub struct LetterArgs {
     /// The case file and, where there is one, the measures file; for a class list one case file each
     #[arg(value_name = "CASE [MEASURES]", required = true)]
     pub files: Vec<PathBuf>,
-    /// What came home (JSON): `sessions` and, where it is known, `prescription`
+    /// What came home: the file that the page saves, a table of `footrose practice read --csv`, or JSON as of `adapt`
     #[arg(long, value_name = "FILE")]
     pub log: Option<PathBuf>,
     /// Language of the letter

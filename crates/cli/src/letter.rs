@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use app::{LetterSources, PracticeLog};
+use app::LetterSources;
 use document::{Letter, LetterKind, Paper, PdfSettings, Tagging};
 use serde_json::json;
 
@@ -28,7 +28,7 @@ pub fn letter(args: &LetterArgs) -> Result<End, Failure> {
     };
     let (case, today) = input::case(&case_args(args, file))?;
     let measures = measures_file.map(|path| measures::read(path, &case, today)).transpose()?;
-    let log = args.log.as_deref().map(log).transpose()?;
+    let log = args.log.as_deref().map(crate::log::read).transpose()?;
     let watch = say::Watch::start();
     let base = match app::letter_base(&case, today, &|part| watch.see(part)) {
         Ok(base) => base,
@@ -72,11 +72,6 @@ fn class(args: &LetterArgs) -> Result<Letter, Failure> {
         members.push(app::class_member(&case, day, &|part| watch.see(part)));
     }
     Ok(app::letter_class(&members, &leader.clinic, today, args.language))
-}
-
-fn log(path: &Path) -> Result<PracticeLog, Failure> {
-    let text = input::text(path, "name a log (JSON), as a practice page or code gives it")?;
-    PracticeLog::read(&text).map_err(|error| Failure::Table { path: path.to_owned(), why: error.to_string() })
 }
 
 fn tell(args: &LetterArgs, letter: &Letter) -> Result<End, Failure> {

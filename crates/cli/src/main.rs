@@ -9,6 +9,7 @@ mod end;
 mod folder;
 mod input;
 mod letter;
+mod log;
 mod measures;
 mod page;
 mod practice;

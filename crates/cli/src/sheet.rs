@@ -39,7 +39,7 @@ pub struct SheetArgs {
 pub enum UnitsArg {
     /// Centimetres, kilograms
     Metric,
-    /// Inches to the nearest quarter, pounds
+    /// Inches in quarters, pounds
     Imperial,
 }
 

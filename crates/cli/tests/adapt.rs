@@ -93,3 +93,40 @@ fn a_stop_sign_stops_everything_and_says_whom_to_call() {
     assert!(said.contains("STOP: nothing is done until a clinician has looked."), "{said}");
     assert!(said.contains("Clinic:") && !said.contains("Proposed"), "{said}");
 }
+
+/// A log opens no letter in one form and another command in another: all of them are one log.
+#[test]
+fn a_letter_reads_every_form_in_which_a_log_comes_home() {
+    let text = std::fs::read_to_string(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("../../cases/practice/01-lighthouse-mechanic.json"),
+    )
+    .expect("a log");
+    let with_prescription: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    let mut saved = with_prescription.clone();
+    saved["format"] = "footrose-practice-log".into();
+    saved["version"] = 1.into();
+    saved["mark"] = "0123456789abcdef".into();
+    let list = with_prescription["sessions"].to_string();
+    for (name, log) in [("saved.json", saved.to_string()), ("list.json", list), ("both.json", text)] {
+        let log = file(name, &log);
+        let log = log.to_str().expect("a path that is text");
+        let done = run(&["letter", "progress-note", "01-lighthouse-mechanic.toml", "--log", log]);
+        assert_eq!(done.status.code(), Some(0), "{name}: {}", err(&done));
+        assert!(out(&done).contains("32 sessions on 20 days"), "{name}: {}", out(&done));
+        assert_eq!(
+            out(&done).contains("What was asked for did not come with the log."),
+            name == "list.json",
+            "{name}"
+        );
+    }
+    let table =
+        run(&["letter", "progress-note", "12-crane-driver.toml", "--log", "logs/12-crane-driver.csv"]);
+    assert_eq!(table.status.code(), Some(0), "{}", err(&table));
+    assert!(out(&table).contains("Logged from 19 February 2026"), "{}", out(&table));
+    // A file whose sessions are not of what it says was asked for is damaged, and nothing is counted.
+    saved["prescription"]["cells"].as_array_mut().expect("cells").truncate(1);
+    let damaged = file("damaged.json", &saved.to_string());
+    let damaged = damaged.to_str().expect("a path that is text");
+    let refused = run(&["letter", "progress-note", "01-lighthouse-mechanic.toml", "--log", damaged]);
+    assert_eq!(refused.status.code(), Some(10), "{}", out(&refused));
+}

@@ -86,7 +86,8 @@ pub struct DistanceTo {
 }
 
 fn centimetres<S: serde::Serializer>(length: &Length, to: S) -> Result<S::Ok, S::Error> {
-    to.serialize_f64(length.in_cm().round())
+    // Rounded down, as it is written on the sheet.
+    to.serialize_f64((length.in_cm() + 1e-6).floor())
 }
 
 /// What one limb does.

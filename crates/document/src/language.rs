@@ -89,9 +89,9 @@ impl FromStr for Language {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Units {
-    /// Whole centimetres, kilograms.
+    /// Whole centimetres and tenths of a kilogram, both rounded down.
     Metric,
-    /// Inches to the nearest quarter, pounds in halves, rounded down.
+    /// Inches in quarters, pounds in halves, both rounded down.
     Imperial,
 }
 

@@ -1,4 +1,4 @@
-//! What the patient reads at home: the sheet, as data, PDF, text and JSON, the practice page, and the alert.
+//! What is read: the sheet at home, its floor guide and practice page, the alert, and letters to colleagues.
 //!
 //! [`handout`] turns a programme into a [`Handout`], which is plain data with whole sentences;
 //! [`pdf`], [`text`] and [`json`] only render it. Each sentence of the patient's part stands in

@@ -20,7 +20,7 @@ use crate::language::{Wording, fill};
 use crate::settings::SheetSettings;
 
 pub(crate) use arms::arms;
-pub(crate) use frame::{before, contacts, pain_rule, whole_minutes};
+pub(crate) use frame::{before, contacts, emergency, emergency_signs, pain_rule, seen_today, whole_minutes};
 
 /// What a sheet needs to know of one exercise.
 #[derive(Clone, Debug)]

@@ -36,7 +36,7 @@ pub fn person_rules(findings: &Findings, today: Date, language: Language) -> Vec
                 out.push(block(rules.knee_new.of(*involved), sentences));
             }
             Condition::KneeOsteoarthritis { involved, .. } => {
-                out.push(block(rules.knee_worn.of(*involved), vec![&rules.knee_grinds]));
+                out.push(block(rules.knee_arthritis.of(*involved), vec![&rules.knee_grinds]));
             }
             Condition::FallsRisk { alone_waived, .. } => {
                 let mut sentences = vec![rules.falls_reach.as_str()];

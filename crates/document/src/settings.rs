@@ -3,7 +3,7 @@
 use anatomy::Side;
 use jiff::civil::Date;
 use movement::{Bearing, Family};
-use person::{CaseFile, Comorbidity, Condition, Finding, Footwear, ShelfLife, Sight};
+use person::{CaseFile, Clock, Comorbidity, Condition, Finding, Footwear, Presentation, ShelfLife, Sight};
 use quantity::Length;
 use safety::{AcceptedPain, RayVerdict, Space, accepted_pain};
 
@@ -87,13 +87,24 @@ impl SheetSettings {
             rules: person_rules(&case.findings, today, wording.language),
             rules_beside: Vec::new(),
             wording,
-            operated: new_hip || new_knee,
+            operated: conditions.iter().any(operated),
             new_joint: new_hip || new_knee,
             new_hip,
             clear_floor,
             closed: space.map(closed).unwrap_or_default(),
             accepted_pain: accepted(case, today),
         }
+    }
+}
+
+/// Whether there is a wound to look after. Of a torn Achilles tendon nobody says whether it was sewn: then there may be.
+fn operated(condition: &Condition) -> bool {
+    match condition {
+        Condition::HipReplacement { .. } | Condition::KneeReplacement { .. } => true,
+        Condition::Presented(one) => {
+            one.presentation.clock() == Clock::Operation || one.presentation == Presentation::AchillesRepair
+        }
+        Condition::KneeOsteoarthritis { .. } | Condition::FallsRisk { .. } | Condition::Other(_) => false,
     }
 }
 

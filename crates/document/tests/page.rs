@@ -179,6 +179,13 @@ fn the_page_closes_what_the_sheet_closes_and_tells_the_arms_as_it_does() {
     assert_eq!(carried["exercises"][0]["limbs"][0]["arms"], json!(["Turn your chest to the LEFT."]));
     let asked = &made.programme["exercises"][0]["limbs"][0];
     assert!(asked.get("closed").is_none() && asked.get("arms").is_none());
+    // A page can say what the arms do and an address cannot: the programme says that there is something, beside the mark.
+    assert_eq!(made.programme["exercises"][0]["arms"], json!(true));
+    let mut still = plans.clone();
+    still[0].arms = ArmTask::Free;
+    let still = page(&still, "Tomas Quill", &clinic, &choice(Language::English, 1)).programme;
+    assert!(still["exercises"][0].get("arms").is_none());
+    assert_eq!(still["mark"], made.programme["mark"]);
     let open = page_by(&plans, "Tomas Quill", &clinic, &settings(Vec::new()), &choice(Language::English, 1));
     assert_eq!(open.programme["mark"], made.programme["mark"]);
 }

@@ -2,7 +2,7 @@
 //!
 //! It carries no name, no diagnosis and no words: the mark, the days, and for each exercise what is done, how
 //! far, how often and how fast. Bits of fixed width, a check sum of 32 bits, base64url (RFC 4648, section 5)
-//! without filling. Times are rounded to tenths of a second, loads to tenths of a kilogram; a distance that is
+//! without filling. Times are rounded up to tenths of a second, loads down to tenths of a kilogram; a distance that is
 //! no multiple of half a centimetre is refused, because a rounded one might be further than was permitted.
 
 use jiff::ToSpan;
@@ -37,6 +37,16 @@ const DAYS: [Days; 4] = [Days::Daily, Days::Alternate, Days::TwoAWeek, Days::Thr
 const SPOTS: [SupportKind; 3] = [SupportKind::Bench, SupportKind::WalkingFrame, SupportKind::ChairBack];
 const CROSSINGS: [Crossing; 3] = [Crossing::None, Crossing::InFront, Crossing::Behind];
 
+/// Tenths of a second, rounded up: nobody is told to go faster than was passed.
+fn up(seconds: f64) -> f64 {
+    (seconds.mul_add(10.0, -1e-6)).ceil().abs() / 10.0
+}
+
+/// Tenths of a kilogram, rounded down.
+fn down(kg: f64) -> f64 {
+    (kg.mul_add(10.0, 1e-6)).floor() / 10.0
+}
+
 /// Writes bits and refuses what has no room.
 struct Put(BitWriter);
 
@@ -54,6 +64,11 @@ impl Put {
 
     fn one_of<T: PartialEq>(&mut self, list: &[T], of: &T, width: usize) {
         self.0.put(list.iter().position(|one| one == of).unwrap_or(0) as u64, width);
+    }
+
+    /// A time in tenths of a second.
+    fn time(&mut self, what: &str, seconds: f64) -> Result<(), String> {
+        self.parts(what, up(seconds), 10.0, 10)
     }
 
     /// A number in parts of one, rounded.
@@ -113,7 +128,8 @@ pub fn write(programme: &Programme) -> Result<String, String> {
     put.one_of(&LANGUAGES, &programme.lang, 2);
     put.one_of(&UNITS, &programme.units, 1);
     put.number("the number of exercises", programme.exercises.len() as u64, 2)?;
-    for exercise in &programme.exercises {
+    for (place, exercise) in (1..).zip(&programme.exercises) {
+        no_arms(place, exercise)?;
         write_exercise(&mut put, exercise)?;
     }
     let mut bytes = put.0.groups(8);
@@ -128,19 +144,29 @@ pub fn write(programme: &Programme) -> Result<String, String> {
         .collect())
 }
 
+/// What arms and trunk do is words, and an address carries none: without them the exercise would be another.
+fn no_arms(place: usize, exercise: &Exercise) -> Result<(), String> {
+    if !exercise.arms {
+        return Ok(());
+    }
+    Err(format!(
+        "exercise {place} has a task for arms or trunk, which an address cannot tell; accepted: exercises without one; give the practice page as a file"
+    ))
+}
+
 fn write_exercise(put: &mut Put, exercise: &Exercise) -> Result<(), String> {
     put.one_of(&Family::ALL, &exercise.family, 3);
     put.one_of(&ORDERS, &exercise.order, 2);
     put.0.put(exercise.seed.into(), 32);
     put.number("rounds", exercise.rounds.into(), 6)?;
     put.number("repetitions", exercise.reps.into(), 6)?;
-    put.parts("the time out", exercise.out_s, 10.0, 10)?;
-    put.parts("the time held", exercise.hold_s, 10.0, 10)?;
-    put.parts("the time back", exercise.back_s, 10.0, 10)?;
+    put.time("the time out", exercise.out_s)?;
+    put.time("the time held", exercise.hold_s)?;
+    put.time("the time back", exercise.back_s)?;
     put.parts("the rest", exercise.rest_s, 10.0, 13)?;
     put.one_of(&HOLDS, &exercise.support, 3);
     put.one_of(&CARRIED, &exercise.load.kind, 2);
-    put.parts("the load", exercise.load.kg, 10.0, 10)?;
+    put.parts("the load", down(exercise.load.kg), 10.0, 10)?;
     put.one_of(&DAYS, &exercise.days, 2);
     put.maybe("the depth", exercise.depth_cm, 2.0, 8)?;
     put.0.put(u64::from(exercise.hand.is_some()), 1);
@@ -165,8 +191,8 @@ fn write_exercise(put: &mut Put, exercise: &Exercise) -> Result<(), String> {
             put.0.put(u64::from(target.yaw.is_some()), 1);
             target.yaw.map_or(Ok(()), |yaw| put.signed("the turn of a foot", yaw, 9))?;
             put.0.put(target.pivot.map_or(0, |pivot| 2 + u64::from(pivot)), 2);
-            put.maybe("the time out of a direction", target.out_s, 10.0, 10)?;
-            put.maybe("the time back of a direction", target.back_s, 10.0, 10)?;
+            put.maybe("the time out of a direction", target.out_s.map(up), 10.0, 10)?;
+            put.maybe("the time back of a direction", target.back_s.map(up), 10.0, 10)?;
         }
     }
     Ok(())
@@ -327,6 +353,7 @@ fn read_exercise(bits: &mut BitReader) -> Option<Exercise> {
         depth_cm,
         hand,
         spot,
+        arms: false,
         limbs,
     })
 }

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::{Date, date};
 use jiff::{ToSpan, Unit};
-use progress::{Cell, Done, Morning, Prescription, Session};
+use progress::{Cell, Done, Morning, Prescription, Session, cell_words};
 use thiserror::Error;
 
 use crate::arithmetic::{Reader, Writer};
@@ -50,8 +50,8 @@ pub struct LogCode {
 pub enum LogError {
     /// A direction that was not asked for.
     #[error(
-        "the session of {on} has a direction that the programme has not (exercise {}, {}, {}°); accepted: the directions of the programme, each once; write the code with the programme that was practised",
-        cell.exercise, cell.mover, cell.bearing.degrees()
+        "the session of {on} has a direction that the programme has not (exercise {}, {}); accepted: the directions of the programme, each once; write the code with the programme that was practised",
+        cell.exercise, cell_words(*cell)
     )]
     Foreign {
         /// The day.

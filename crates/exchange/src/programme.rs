@@ -101,6 +101,9 @@ pub struct Exercise {
     /// Where the support stands.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub spot: Option<Spot>,
+    /// Whether arms or trunk have a task of their own meanwhile. What it is only a page says that is made for one person.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub arms: bool,
     /// Each limb that moves, in order.
     pub limbs: Vec<Limb>,
 }

@@ -2,9 +2,7 @@
 
 use std::fmt;
 
-use anatomy::Side;
-use movement::{Bearing, Crossing};
-use progress::{Cell, Done, Rung, StopSign};
+use progress::{Cell, Done, Rung, StopSign, cell_words};
 
 use crate::read::{Hurt, LogPreview, Preview, Seen, Standing, TypedPreview};
 use crate::typed::Worst;
@@ -22,17 +20,8 @@ fn times(count: usize, of: &str) -> String {
     if count == 1 { format!("1 {of}") } else { format!("{count} {of}s") }
 }
 
-fn limb(side: Side, bearing: Bearing) -> String {
-    format!("{side} leg {} ({}°)", bearing.plain_words(), bearing.degrees())
-}
-
 fn cell(of: &Cell) -> String {
-    let crossing = match of.crossing {
-        Crossing::None => "",
-        Crossing::InFront => ", in front",
-        Crossing::Behind => ", behind",
-    };
-    format!("exercise {}, {}, {}{crossing}", of.exercise, of.family, limb(of.mover, of.bearing))
+    format!("exercise {}, {}", of.exercise, cell_words(*of))
 }
 
 /// A stop sign in words.
@@ -122,7 +111,9 @@ impl fmt::Display for TypedPreview {
                 Worst::Moderate => "worst pain 3 to 5 of 10, or no number given",
                 Worst::Strong => "worst pain 6 or more of 10, or left out",
             };
-            writeln!(f, "- {}: {words}", limb(*side, *bearing))?;
+            // A typed code knows no family, and without one no anatomical name.
+            let (way, degrees) = (bearing.plain_words(), bearing.degrees());
+            writeln!(f, "- {side} leg, going {way} ({degrees}°): {words}")?;
         }
         writeln!(f, "A typed code tells no single session; scan the code for those.")
     }
@@ -134,5 +125,32 @@ impl fmt::Display for Preview {
             Self::Log(log) => log.fmt(f),
             Self::Typed(typed) => typed.fmt(f),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use anatomy::Side;
+    use jiff::civil::date;
+    use movement::Bearing;
+
+    use super::*;
+    use crate::{Mark, typed};
+
+    /// Both are "left": the leg, and where it went.
+    #[test]
+    fn a_typed_code_tells_the_leg_apart_from_where_it_went() {
+        let summary = typed::Summary {
+            last: date(2026, 12, 1),
+            or_later: false,
+            sessions: 3,
+            or_more: false,
+            worst: vec![(Side::Left, Bearing::ALL[6], Worst::Strong)],
+            stopped: false,
+        };
+        let preview =
+            TypedPreview { mark: Mark::from_bytes([0; 8]), standing: Standing::Current, summary, stored: 0 };
+        let told = preview.to_string();
+        assert!(told.contains("- left leg, going left (270°): worst pain 6 or more"), "{told}");
     }
 }

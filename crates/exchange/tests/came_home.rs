@@ -60,7 +60,9 @@ fn a_table_with_a_wrong_cell_names_its_line_and_one_of_a_strange_direction_is_da
     assert!(refused.to_string().contains("line ") && refused.to_string().contains("`maybe`"), "{refused}");
     let strange = given.replacen(",step,", ",hop,", 1);
     assert_ne!(strange, given, "the usual programme steps");
-    assert!(came_home(&strange, &[known(&of)]).is_err());
+    let refused = came_home(&strange, &[known(&of)]).expect_err("a direction the programme has not");
+    let Refusal::Corrupted { what } = &refused else { panic!("{refused:?}") };
+    assert!(what.contains("a direction that the programme has not") && what.contains(" hop, "), "{what}");
 }
 
 #[test]

@@ -93,6 +93,11 @@ fn what_hurt_comes_worst_first_and_a_stop_sign_and_strange_days_are_told() {
     ] {
         assert!(words.contains(part), "{words}");
     }
+    // A direction is called as everywhere else.
+    for cell in told.hurt.iter().map(|hurt| hurt.cell) {
+        let called = format!("- exercise {}, {}: hurt in", cell.exercise, progress::cell_words(cell));
+        assert!(words.contains(&called), "`{called}` in {words}");
+    }
     let late = log_of(&code(&of, &log[2..]), &[known(&of)]);
     assert_eq!(late.outside, [log[2].on]);
 }

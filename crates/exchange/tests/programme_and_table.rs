@@ -103,6 +103,31 @@ fn a_distance_is_never_rounded() {
     assert!(told.contains("`30.3`") && told.contains("half a centimetre"), "{told}");
 }
 
+/// 1.44 s would be 1.4, which is faster than both gates passed, and 2.27 kg would be 2.3.
+#[test]
+fn behind_an_address_a_pace_is_never_quicker_and_a_load_never_heavier() {
+    let mut of = usual();
+    of.exercises[0].out_s = 1.44;
+    of.exercises[0].back_s = 2.0;
+    of.exercises[0].load.kg = 2.27;
+    of.exercises[0].limbs[0].cells[0].out_s = Some(3.01);
+    let read = fragment::read(&fragment::write(&of).expect("it has room")).expect("ours");
+    let told = &read.exercises[0];
+    assert_eq!((told.out_s, told.back_s, told.load.kg), (1.5, 2.0, 2.2));
+    assert_eq!(told.limbs[0].cells[0].out_s, Some(3.1));
+}
+
+/// An address carries numbers and no words, so whoever scans it would step and leave the arms as they are.
+#[test]
+fn a_task_of_the_arms_is_refused_by_an_address_and_kept_by_the_file() {
+    let mut of = usual();
+    of.exercises[0].arms = true;
+    let told = fragment::write(&of).expect_err("refused");
+    assert!(told.contains("exercise 1") && told.contains("accepted") && told.contains("as a file"), "{told}");
+    let json = serde_json::to_string(&of).expect("JSON");
+    assert_eq!(Programme::from_json(&json).expect("ours"), of);
+}
+
 #[test]
 fn a_programme_of_another_version_or_a_file_of_another_kind_says_so() {
     let json = serde_json::to_string(&usual()).expect("JSON");

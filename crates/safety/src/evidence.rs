@@ -3,7 +3,18 @@
 use std::sync::OnceLock;
 
 use quantity::reference::{HowRead, TableHead};
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
+
+/// How certain the authors of a study call what it found, in the usual four grades.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs)]
+pub enum Certainty {
+    High,
+    Moderate,
+    Low,
+    VeryLow,
+}
 
 /// Dislocations in one study.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -13,6 +24,8 @@ pub struct PrecautionStudy {
     pub with_precautions: [u32; 2],
     /// The same without.
     pub without_precautions: [u32; 2],
+    /// How certain its authors call it.
+    pub certainty: Certainty,
     /// Bibliography key.
     pub source: String,
     /// How it was read.

@@ -46,7 +46,7 @@ pub use accepted::{AcceptedPain, accepted_pain};
 pub use alert::{Alert, AlertLine, red_flag_asked};
 pub use bar::{Asked as CriterionAsked, Bar};
 pub use condition_state::table_of;
-pub use evidence::{PrecautionStudy, precaution_studies};
+pub use evidence::{Certainty, PrecautionStudy, precaution_studies};
 pub use finding_key::FindingKey;
 pub use hurts::{as_much_as, counts_for};
 pub use ladder::{level, level_of};

@@ -136,8 +136,8 @@ pub struct RuleWords {
     pub hip_new: BySideOrBoth,
     /// `Your LEFT knee is new.`
     pub knee_new: BySideOrBoth,
-    /// `Your LEFT knee is worn.`
-    pub knee_worn: BySideOrBoth,
+    /// `Your LEFT knee has arthritis.`
+    pub knee_arthritis: BySideOrBoth,
     /// `Do not bend, cross and turn in the hip all at once.`
     pub hip_all_at_once: String,
     /// `Do not bend the hip past a right angle.`

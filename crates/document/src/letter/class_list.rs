@@ -8,10 +8,12 @@ use quantity::Length;
 use safety::{FindingKey, shelf_life};
 
 use super::facts::{LetterFacts, Way};
+use super::notes::sign_row;
 use super::parts::{bearings, framed};
 use super::say::Say;
 use super::{Block, Letter, LetterKind, LetterPart, Row};
 use crate::language::{Language, fill};
+use crate::make::emergency_signs;
 
 /// One person of a class, as far as a step in eight directions needs them.
 #[derive(Clone, Debug, PartialEq)]
@@ -75,13 +77,14 @@ pub fn class_list(members: &[ClassMember], clinic: &Clinic, today: Date, languag
     let say = Say::of(language);
     let words = &say.w.class_list;
     let invented = members.iter().any(|one| one.invented);
+    let emergency = sign_row(&emergency_signs(clinic, language), say);
     let small_print = vec![say.w.frame.estimate.clone(), say.w.frame.judgement.clone()];
     let mut out = framed(
         LetterKind::ClassList,
         say,
         (clinic, today),
         &words.to,
-        vec![words.round.clone(), words.stop.clone()],
+        vec![words.round.clone(), words.stop.clone(), emergency.cells.concat()],
         invented,
         small_print,
     );

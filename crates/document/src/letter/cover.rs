@@ -3,7 +3,7 @@
 use person::OrderedLimit;
 
 use super::facts::LetterFacts;
-use super::notes::call;
+use super::notes::{call, signs};
 use super::parts::{about_one, closed, orders, plan, today, unknown_list};
 use super::say::Say;
 use super::{Letter, LetterKind, Row, part, practice};
@@ -25,7 +25,7 @@ pub(super) fn cover(facts: &LetterFacts<'_>, language: Language) -> Letter {
         Some(pain) => fill(&words.pain_accepted, &[("number", &pain.to_string())]),
         None => words.pain_rule.clone(),
     }));
-    watch.push(Row::keep(&say.w.discharge.back_at_once));
+    watch.extend(signs(facts, say));
     watch.extend(call(facts, say));
     out.parts.extend(part(&words.watch, watch));
     out.parts.extend(part(&say.w.practice.title, practice::rows(facts.practised, say)));

@@ -76,7 +76,9 @@ pub enum Planned<'a> {
     NoneMade,
     /// No programme is possible today.
     NotPossible,
-    /// This one.
+    /// This one was computed, and nobody accepted it.
+    Proposed(&'a Programme),
+    /// This one, which a clinician accepted.
     Programme(&'a Programme),
 }
 

@@ -5,7 +5,10 @@ use super::facts::{LetterFacts, Planned};
 use super::parts::{about_one, closed, estimated, goals, orders, plan, today};
 use super::say::Say;
 use super::{Block, Choice, Letter, LetterKind, LetterPart, Row, part, practice};
-use crate::language::{Language, fill};
+use crate::data::Section;
+use crate::language::{Language, Units, Wording, fill};
+use crate::make::{emergency, seen_today};
+use crate::settings::SheetSettings;
 
 pub(super) fn progress_note(facts: &LetterFacts<'_>, language: Language) -> Letter {
     let say = Say::of(language);
@@ -61,29 +64,49 @@ pub(super) fn discharge(facts: &LetterFacts<'_>, language: Language) -> Letter {
     out.parts.extend(part(&say.w.practice.title, practice::rows(facts.practised, say)));
     out.parts.extend(part(&words.keep, plan(facts, say)));
     let mut back = vec![Row::keep(match facts.planned {
-        Planned::Programme(programme) => fill(&words.back_date, &[("date", &say.date(programme.use_until))]),
+        Planned::Programme(programme) | Planned::Proposed(programme) => {
+            fill(&words.back_date, &[("date", &say.date(programme.use_until))])
+        }
         Planned::NoneMade | Planned::NotPossible => words.back_no_date.clone(),
     })];
     back.extend(words.back_soon.iter().map(Row::keep));
-    back.push(Row::keep(&words.back_at_once));
+    back.extend(signs(facts, say));
     back.extend(call(facts, say));
     out.parts.extend(part(&words.back, back));
     out.parts.extend(estimated(facts, say));
     out
 }
 
-/// Whom to call; a number that nobody gave is a line to write on.
+/// When to be seen the same day and when to call the emergency number, in the very words of the sheet.
+pub(super) fn signs(facts: &LetterFacts<'_>, say: Say) -> Vec<Row> {
+    let settings = sheet_settings(facts, say);
+    [seen_today(&settings), emergency(&facts.case.clinic, &settings)]
+        .map(|signs| sign_row(&signs, say))
+        .to_vec()
+}
+
+/// `Call 112 now if: Your chest hurts or you cannot get your breath. …`
+pub(super) fn sign_row(signs: &Section, say: Say) -> Row {
+    Row::keep(format!("{}{}{}", signs.title, say.w.names.colon, signs.sentences.join(" ")))
+}
+
+fn sheet_settings(facts: &LetterFacts<'_>, say: Say) -> SheetSettings {
+    let wording = Wording { language: say.language, units: Units::Metric };
+    SheetSettings::of(facts.case, None, facts.today, wording)
+}
+
+/// Whom to call; a number that nobody gave is a line to write on. The surgical team only where somebody was operated on.
 pub(super) fn call(facts: &LetterFacts<'_>, say: Say) -> Vec<Row> {
     let words = &say.w.discharge;
     let clinic = &facts.case.clinic;
     let name = clinic.name.clone().unwrap_or_else(|| say.w.frame.therapist.clone());
-    let lines = [
-        (name, clinic.phone.as_ref()),
-        (words.surgical.clone(), clinic.surgical_team_phone.as_ref()),
-        (words.emergency.clone(), clinic.emergency_number.as_ref()),
-    ];
-    let said: Vec<String> = lines
+    let surgical = (words.surgical.clone(), clinic.surgical_team_phone.as_ref());
+    let surgical = sheet_settings(facts, say).operated.then_some(surgical);
+    let lines = [(name, clinic.phone.as_ref())]
         .into_iter()
+        .chain(surgical)
+        .chain([(words.emergency.clone(), clinic.emergency_number.as_ref())]);
+    let said: Vec<String> = lines
         .map(|(who, number)| {
             let number = number.cloned().unwrap_or_else(|| words.call_unknown.clone());
             fill(&words.call, &[("who", &who), ("number", &number)])

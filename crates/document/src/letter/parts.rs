@@ -7,7 +7,7 @@ use programme::{Days, Exercise};
 use safety::{FindingKey, Layer, shelf_life};
 
 use super::facts::{LetterFacts, Planned, Way};
-use super::say::{Say, key_of};
+use super::say::{Say, down, key_of};
 use super::{Letter, LetterKind, LetterPart, Row, part};
 use crate::language::{Counted, fill};
 
@@ -144,12 +144,17 @@ pub(super) fn goals(case: &CaseFile, say: Say) -> Row {
 /// The exercises with their dose, and until when.
 pub(super) fn plan(facts: &LetterFacts<'_>, say: Say) -> Vec<Row> {
     let words = &say.w.plan;
+    let mut rows = Vec::new();
     let programme = match facts.planned {
         Planned::NoneMade => return vec![Row::keep(&words.none_made)],
         Planned::NotPossible => return vec![Row::keep(&words.none)],
+        Planned::Proposed(programme) => {
+            rows.push(Row::keep(&words.proposed));
+            programme
+        }
         Planned::Programme(programme) => programme,
     };
-    let mut rows: Vec<Row> = programme.exercises.iter().map(|one| Row::keep(exercise(one, say))).collect();
+    rows.extend(programme.exercises.iter().map(|one| Row::keep(exercise(one, say))));
     rows.push(Row::keep(fill(&words.until, &[("date", &say.date(programme.use_until))])));
     rows
 }
@@ -171,7 +176,7 @@ fn exercise(exercise: &Exercise, say: Say) -> String {
             });
             let distance = match (least, most) {
                 (Some(a), Some(b)) if say.length(a) != say.length(b) => {
-                    format!("{:.0}–{}", a.in_cm().floor(), say.length(b))
+                    format!("{:.0}–{}", down(a.in_cm(), 0), say.length(b))
                 }
                 (Some(a), _) => say.length(a),
                 _ => String::new(),
@@ -251,7 +256,7 @@ pub(super) fn closed(facts: &LetterFacts<'_>, say: Say) -> Vec<Row> {
     }
     if !altogether.is_empty() {
         let names: Vec<String> =
-            altogether.iter().map(|family| super::say::capital(&say.family(*family))).collect();
+            altogether.iter().map(|family| super::say::small(&say.family(*family))).collect();
         rows.push(Row::ranked(2, fill(&words.families_closed, &[("families", &names.join(", "))])));
     }
     rows

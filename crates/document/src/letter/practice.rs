@@ -7,7 +7,7 @@ use progress::{Done, Morning, Prescription, Rung, Session, StopSign};
 use serde::Serialize;
 
 use super::Row;
-use super::say::{Say, key_of};
+use super::say::{Say, key_of, small};
 use crate::language::fill;
 
 /// One direction with what hurt in it.
@@ -50,6 +50,8 @@ pub struct Practised {
     pub worse_mornings: usize,
     /// Sessions that ended early, with the sign.
     pub stopped: Vec<(Date, StopSign)>,
+    /// Entries that tell no single direction: a remark, a sum of days, a session of which only a number was said.
+    pub uncounted: usize,
 }
 
 impl Practised {
@@ -106,7 +108,14 @@ impl Practised {
             mornings: mornings().count(),
             worse_mornings: mornings().filter(|one| matches!(one, Morning::Worse(_))).count(),
             stopped: sorted.iter().filter_map(|one| Some((one.on, one.stopped?))).collect(),
+            uncounted: sorted.iter().filter(|one| one.cells.is_empty() && one.stopped.is_none()).count(),
         }
+    }
+
+    /// The same with so many further entries that are no session at all.
+    #[must_use]
+    pub fn with_uncounted(self, further: usize) -> Self {
+        Self { uncounted: self.uncounted + further, ..self }
     }
 }
 
@@ -114,9 +123,15 @@ impl Practised {
 pub(super) fn rows(practised: Option<&Practised>, say: Say) -> Vec<Row> {
     let words = &say.w.practice;
     let Some(log) = practised else { return vec![Row::keep(&words.none)] };
-    let (Some(from), Some(to)) = (log.from, log.to) else { return vec![Row::keep(&words.none)] };
+    // A sign is told even where it came before anything was done.
+    let mut rows = stopped(log, say);
     let counted =
         |of: &crate::language::Counted, count: usize| fill(of.of(count), &[("count", &count.to_string())]);
+    let uncounted = (log.uncounted > 0).then(|| counted(&words.uncounted, log.uncounted));
+    let (Some(from), Some(to)) = (log.from, log.to) else {
+        rows.push(Row::keep(uncounted.unwrap_or_else(|| words.nothing_done.clone())));
+        return rows;
+    };
     let mut done = vec![fill(
         &words.done,
         &[
@@ -140,8 +155,9 @@ pub(super) fn rows(practised: Option<&Practised>, say: Say) -> Vec<Row> {
         }
         None => done.push(words.asked_unknown.clone()),
     }
+    done.extend(uncounted);
     done.push(words.not_logged.clone());
-    let mut rows = vec![Row::keep(done.join(" "))];
+    rows.push(Row::keep(done.join(" ")));
     let mut hurt: Vec<&Hurt> = log.directions.iter().filter(|one| one.hurt > 0).collect();
     hurt.sort_by_key(|one| (std::cmp::Reverse(one.hurt), std::cmp::Reverse(one.worst)));
     if hurt.is_empty() {
@@ -186,11 +202,17 @@ pub(super) fn rows(practised: Option<&Practised>, say: Say) -> Vec<Row> {
             ),
         },
     ));
-    rows.extend(log.stopped.iter().map(|(on, sign)| {
-        let pattern = words.stopped.get(&key_of(sign)).cloned().unwrap_or_default();
-        Row::ranked(1, fill(&pattern, &[("date", &say.date(*on))]))
-    }));
     rows
+}
+
+/// Sessions that ended with a sign. What needed help the same day is never taken off a full page.
+fn stopped(log: &Practised, say: Say) -> Vec<Row> {
+    let one = |(on, sign): &(Date, StopSign)| {
+        let pattern = say.w.practice.stopped.get(&key_of(sign)).cloned().unwrap_or_default();
+        let rank = u8::from(!matches!(sign, StopSign::SeenToday | StopSign::Emergency));
+        Row::ranked(rank, fill(&pattern, &[("date", &say.date(*on))]))
+    };
+    log.stopped.iter().map(one).collect()
 }
 
 /// Directions that were left out for pain in the last session.
@@ -208,7 +230,10 @@ fn left_out(log: &Practised, say: Say) -> Option<Row> {
         .map(|(family, mover, bearings)| {
             fill(
                 say.w.question.opens_limb.of(*mover),
-                &[("family", &say.family(*family)), ("directions", &say.ways(*family, *mover, bearings))],
+                &[
+                    ("family", &small(&say.family(*family))),
+                    ("directions", &say.ways(*family, *mover, bearings)),
+                ],
             )
         })
         .collect();

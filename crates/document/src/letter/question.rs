@@ -1,11 +1,13 @@
 //! The question to the surgeon: what closes which movements, boxes to tick, and what each answer would open.
 
+use std::collections::BTreeMap;
+
 use movement::{Bearing, Family};
 use person::Involved;
 
 use super::facts::{LetterFacts, Opened, OrderAsked, RuleBehind, SurgeonQuestion, ToAsk};
 use super::parts::{about_one, closed, counted, today};
-use super::say::{Say, capital};
+use super::say::{Say, key_of, small};
 use super::{Block, Choice, Letter, LetterKind, LetterPart, Row, part};
 use crate::language::{Language, fill};
 
@@ -117,8 +119,13 @@ fn evidence(study: &safety::PrecautionStudy, say: Say) -> String {
     let counts = [("with", with), ("with_of", with_of), ("without", without), ("without_of", without_of)];
     let counts = counts.map(|(key, count)| (key, count.to_string()));
     let mut values: Vec<(&str, &str)> = counts.iter().map(|(key, count)| (*key, count.as_str())).collect();
+    let words = &say.w.question;
+    let of = |table: &BTreeMap<String, String>, key: String| table.get(&key).cloned().unwrap_or_default();
+    let certainty = of(&words.certainty, key_of(&study.certainty));
+    let read = of(&words.read, key_of(&study.read));
+    values.extend([("certainty", certainty.as_str()), ("read", read.as_str())]);
     values.push(("source", quantity::reference::short_cite(&study.source)));
-    fill(&say.w.question.evidence, &values)
+    fill(&words.evidence, &values)
 }
 
 fn named(rule: &RuleBehind) -> String {
@@ -146,7 +153,7 @@ fn opens(all: &[Opened], say: Say) -> Option<String> {
         .iter()
         .take(NAMED)
         .map(|(one, bearings)| {
-            let mut family = capital(&say.family(one.family));
+            let mut family = small(&say.family(one.family));
             if one.turning {
                 family = fill(&say.w.question.turning, &[("family", &family)]);
             }
@@ -178,4 +185,39 @@ fn varies(all: &[OrderAsked], say: Say) -> Vec<Row> {
         ));
     }
     rows
+}
+
+#[cfg(test)]
+mod tests {
+    use quantity::reference::HowRead;
+    use safety::{Certainty, PrecautionStudy};
+
+    use super::*;
+
+    /// Another study in the table is not called as certain as this one, nor read where this one was.
+    #[test]
+    fn certainty_and_how_a_study_was_read_are_said_as_the_table_has_them() {
+        let study = |certainty, read| PrecautionStudy {
+            with_precautions: [1, 100],
+            without_precautions: [2, 100],
+            certainty,
+            source: "reimert2022".to_owned(),
+            read,
+        };
+        let told = |language, certainty, read| evidence(&study(certainty, read), Say::of(language));
+        for (language, certainty, read) in [
+            (Language::English, "very low", "read in the text"),
+            (Language::French, "très faible", "lu dans le texte"),
+            (Language::Spanish, "muy baja", "leído en el texto"),
+        ] {
+            let text = told(language, Certainty::VeryLow, HowRead::Text);
+            assert!(text.contains(certainty) && text.contains(read), "{text}");
+            for certainty in [Certainty::High, Certainty::Moderate, Certainty::Low] {
+                for read in [HowRead::Abstract, HowRead::Derived, HowRead::Secondary, HowRead::Memory] {
+                    let other = told(language, certainty, read);
+                    assert!(!other.contains("  ") && !other.contains(", )") && other != text, "{other}");
+                }
+            }
+        }
+    }
 }

@@ -231,6 +231,16 @@ fn found(check: &Check, say: Say) -> String {
 fn found_finding(check: &Check, known: &FoundToday, say: Say) -> String {
     let words = &say.w.returning;
     let value = finding_value(known.finding, known.value, say);
+    // What stood in for what was asked says its own name: a bare "yes" would be read as the answer to that.
+    let asked_itself = match &check.asks {
+        Asks::Finding { any_of } => any_of.first().is_some_and(|one| one.finding == known.finding),
+        Asks::Test { .. } | Asks::Observed { .. } => false,
+    };
+    let value = if asked_itself {
+        value
+    } else {
+        format!("{}{}{value}", say.finding(known.finding), say.w.names.colon)
+    };
     let dated = fill(&words.found, &[("value", &value), ("date", &say.date(known.on))]);
     // A finding that stands in for a test comes without an error.
     if matches!(check.asks, Asks::Test { .. }) { say.join(&[dated, words.no_error.clone()]) } else { dated }

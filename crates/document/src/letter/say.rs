@@ -120,7 +120,7 @@ impl Say {
 
     pub fn length(self, length: Length) -> String {
         // Rounded down: what is said to be open is open.
-        format!("{:.0}{NARROW}cm", length.in_cm().floor())
+        format!("{:.0}{NARROW}cm", down(length.in_cm(), 0))
     }
 
     pub fn test(self, key: InstrumentKey) -> String {
@@ -280,7 +280,7 @@ impl Say {
         };
         let share = order.share.map_or_else(
             || words.share_unknown.clone(),
-            |share| format!("{:.0}{NARROW}%", share.in_percent()),
+            |share| format!("{:.0}{NARROW}%", down(share.in_percent(), 0)),
         );
         let grade = fill(grade.of(side), &[("share", &share)]);
         fill(
@@ -304,7 +304,7 @@ impl Say {
                 &[
                     ("motion", &capital(&self.motion(*motion))),
                     ("leg", leg),
-                    ("angle", &format!("{:.0}°", at_most.in_deg())),
+                    ("angle", &format!("{:.0}°", down(at_most.in_deg(), 0))),
                 ],
             ),
             OrderedLimit::NoPrecautions => words.no_precautions.clone(),
@@ -316,11 +316,11 @@ impl Say {
                 fill(&words.distance_at_most, &[("distance", &self.length(*length)), ("leg", leg)])
             }
             OrderedLimit::LoadAtMost(mass) => {
-                let mass = format!("{}{NARROW}kg", self.number(mass.in_kg(), 1));
+                let mass = format!("{}{NARROW}kg", self.number(down(mass.in_kg(), 1), 1));
                 fill(&words.load_at_most, &[("mass", &mass)])
             }
             OrderedLimit::ImpactAtMost(weights) => {
-                fill(&words.impact_at_most, &[("number", &self.number(*weights, 1))])
+                fill(&words.impact_at_most, &[("number", &self.number(down(*weights, 1), 1))])
             }
             OrderedLimit::MayOpenLevel(level) => {
                 fill(&words.may_open_level, &[("level", &level.to_string())])
@@ -353,10 +353,27 @@ fn by_side(sides: &BySides, involved: Involved) -> &str {
     }
 }
 
+/// What is allowed at most, with so many digits, rounded down. A millionth up first: 2.3 is not 2.2 because of how
+/// numbers are held.
+pub(super) fn down(value: f64, digits: i32) -> f64 {
+    let parts = 10_f64.powi(digits);
+    value.mul_add(parts, 1e-6).floor() / parts
+}
+
 /// The first letter large.
 pub(super) fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map(|c| c.to_uppercase().chain(chars).collect()).unwrap_or_default()
+}
+
+/// The first letter small, for a name that stands inside a sentence; an abbreviation stays as it is.
+pub(super) fn small(text: &str) -> String {
+    let word = text.split_whitespace().next().unwrap_or_default();
+    if word.chars().skip(1).any(char::is_uppercase) {
+        return text.to_owned();
+    }
+    let mut chars = text.chars();
+    chars.next().map(|c| c.to_lowercase().chain(chars).collect()).unwrap_or_default()
 }
 
 /// How many digits a value deserves: the last one is worth at least a tenth of its error, and never more than the
@@ -398,6 +415,33 @@ mod tests {
         assert_eq!(digits(Some(0.001), Unit::Cm, false), 1, "never finer than the unit is read to");
         assert_eq!(digits(Some(1.0), Unit::Points, true), 0);
         assert_eq!(digits(None, Unit::Cm, false), 0);
+    }
+
+    #[test]
+    fn a_name_inside_a_sentence_begins_small_unless_it_is_an_abbreviation() {
+        let told = ["Toe reach", "Écart", "IKDC form", "iHOT, 12 items", ""].map(small);
+        assert_eq!(told, ["toe reach", "écart", "IKDC form", "iHOT, 12 items", ""]);
+    }
+
+    #[test]
+    fn what_is_allowed_at_most_is_never_said_to_be_more() {
+        let say = Say::of(Language::English);
+        let order = |limit| SurgeonOrder {
+            limit,
+            side: None,
+            by: String::new(),
+            known: HowKnown::LetterSeen,
+            from: jiff::civil::date(2026, 2, 4),
+            until: None,
+        };
+        assert_eq!(say.length(Length::cm(35.7)), "35\u{a0}cm");
+        assert_eq!(say.length(Length::cm(0.29 * 100.0)), "29\u{a0}cm");
+        let mass = OrderedLimit::LoadAtMost(quantity::Mass::kg(2.27));
+        assert_eq!(say.limit(&order(mass)), "Carrying 2.2\u{a0}kg at most");
+        assert_eq!(
+            say.limit(&order(OrderedLimit::ImpactAtMost(1.58))),
+            "Landings of at most 1.5 × body weight"
+        );
     }
 
     #[test]

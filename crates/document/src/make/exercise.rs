@@ -63,7 +63,7 @@ pub(super) fn exercise_sheet(
     let mut dose_sentences =
         vec![fill(&words.dose.do_it, &[("times", &said(0)), ("rounds", &said(1)), ("per_day", &said(2))])];
     if dose.rounds > 1 && dose.rest > Span::ZERO {
-        let rest = fill(&words.dose.rest, &[("seconds", &format!("{:.0}", dose.rest.in_s()))]);
+        let rest = fill(&words.dose.rest, &[("seconds", &seconds(dose.rest))]);
         dose_sentences.push(rest.clone());
         how.push(rest);
     }
@@ -109,8 +109,24 @@ fn hands(facts: &ExerciseFacts<'_>, wording: Wording) -> Vec<String> {
 
 fn pace(tempo: &Tempo, wording: Wording) -> String {
     let dose = &wording.words().dose;
-    let [out, hold, back] =
-        [tempo.out, tempo.hold, tempo.back].map(|span| format!("{:.0}", span.in_s().round()));
-    let sentence = if tempo.hold.in_s().round() > 0.0 { &dose.count_and_hold } else { &dose.count };
+    let [out, hold, back] = [tempo.out, tempo.hold, tempo.back].map(seconds);
+    let sentence = if hold == "0" { &dose.count } else { &dose.count_and_hold };
     fill(sentence, &[("out", &out), ("hold", &hold), ("back", &back)])
+}
+
+/// Whole seconds, rounded up: nobody is told to go faster than both gates passed. A millionth down first: 3 s is not 4
+/// because of how numbers are held.
+fn seconds(span: Span) -> String {
+    format!("{:.0}", (span.in_s() - 1e-6).ceil().abs())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_pace_is_never_told_faster_than_it_was_passed() {
+        let told = [0.0, 1.2, 1.5, 2.0, 2.4, 0.1 * 3.0 * 10.0].map(|s| seconds(Span::s(s)));
+        assert_eq!(told, ["0", "2", "2", "2", "3", "3"]);
+    }
 }

@@ -144,7 +144,8 @@ pub(super) fn stop(wording: Wording) -> Section {
     }
 }
 
-pub(super) fn seen_today(settings: &SheetSettings) -> Section {
+/// Signs to be seen for the same day.
+pub(crate) fn seen_today(settings: &SheetSettings) -> Section {
     let words = &settings.wording.words().seen_today;
     let mut sentences: Vec<String> = settings.operated.then(|| words.operated.clone()).into_iter().collect();
     sentences.extend(words.sentences.clone());
@@ -152,17 +153,24 @@ pub(super) fn seen_today(settings: &SheetSettings) -> Section {
 }
 
 /// Signs that need the emergency number; with the number where it is known.
-pub(super) fn emergency(clinic: &Clinic, settings: &SheetSettings) -> Section {
+pub(crate) fn emergency(clinic: &Clinic, settings: &SheetSettings) -> Section {
+    let general = emergency_signs(clinic, settings.wording.language);
     let words = &settings.wording.words().emergency;
+    let mut sentences = Vec::new();
+    sentences.extend(settings.new_hip.then(|| words.new_hip.clone()));
+    sentences.extend(settings.new_joint.then(|| words.new_joint.clone()));
+    sentences.extend(general.sentences);
+    Section { title: general.title, sentences }
+}
+
+/// Those of anybody, whatever was operated on.
+pub(crate) fn emergency_signs(clinic: &Clinic, language: Language) -> Section {
+    let words = &words(language).emergency;
     let title = match clinic.emergency_number.as_deref() {
         Some(number) => fill(&words.title_number, &[("number", number)]),
         None => words.title.clone(),
     };
-    let mut sentences = Vec::new();
-    sentences.extend(settings.new_hip.then(|| words.new_hip.clone()));
-    sentences.extend(settings.new_joint.then(|| words.new_joint.clone()));
-    sentences.extend(words.sentences.clone());
-    Section { title, sentences }
+    Section { title, sentences: words.sentences.clone() }
 }
 
 /// Whom to call, with empty lines for what the clinic has not told us.

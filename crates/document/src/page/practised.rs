@@ -3,7 +3,7 @@
 use anatomy::Side;
 use biomech::Motion;
 use jiff::civil::Date;
-use movement::{Family, Load, Place, StanceFoot, SupportKind};
+use movement::{ArmTask, Family, Load, Place, StanceFoot, SupportKind};
 use person::Person;
 use programme::Days;
 use serde_json::{Value, json};
@@ -21,6 +21,7 @@ pub(super) fn of(
     settings: &PageSettings,
 ) -> Value {
     let per_day = exercises.iter().map(|e| e.dose.per_day).max().unwrap_or(1);
+    let arms: Vec<bool> = exercises.iter().map(|facts| facts.arms() != ArmTask::Free).collect();
     let exercises: Vec<Value> = exercises.iter().map(|facts| exercise(facts, settings)).collect();
     let lang = settings.language.code();
     let units = match settings.units {
@@ -32,10 +33,15 @@ pub(super) fn of(
         "exercises": exercises,
     });
     let first_name = person.name.split_whitespace().next().unwrap_or_default();
-    json!({
+    let mut out = json!({
         "v": 1, "mark": mark(&practised), "from": from, "until": until, "aDay": per_day, "lang": lang,
         "units": units, "person": first_name, "general": false, "exercises": practised["exercises"],
-    })
+    });
+    // Beside the mark: what arms do makes no other programme of it, but decides whether an address can tell it.
+    for (e, _) in arms.iter().enumerate().filter(|(_, has)| **has) {
+        out["exercises"][e]["arms"] = json!(true);
+    }
+    out
 }
 
 fn exercise(facts: &ExerciseFacts<'_>, settings: &PageSettings) -> Value {

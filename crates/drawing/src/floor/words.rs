@@ -7,12 +7,12 @@ use quantity::Length;
 /// How a length is written; `{number}` in the pattern becomes the number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum LengthWords {
-    /// Whole centimetres, as in `40 cm`.
+    /// Whole centimetres, rounded down, as in `40 cm`.
     Centimetres {
         /// The unit around the number.
         pattern: &'static str,
     },
-    /// Inches to the nearest quarter, as in `15¾ in`.
+    /// Inches in quarters, rounded down, as in `15¾ in`.
     QuarterInches {
         /// The unit around the number.
         pattern: &'static str,
@@ -22,14 +22,21 @@ pub enum LengthWords {
 /// An inch is 2.54 cm by definition.
 const CM_AN_INCH: f64 = 2.54;
 
+/// Rounded down. A millionth up first: 28 cm is not 27 because of how numbers are held.
+fn down(parts: f64) -> f64 {
+    (parts + 1e-6).floor()
+}
+
 impl LengthWords {
-    /// A length in words.
+    /// A length in words, never longer than it is: what is read is not further than what both gates passed.
     #[must_use]
     pub fn write(self, length: Length) -> String {
         match self {
-            Self::Centimetres { pattern } => pattern.replace("{number}", &format!("{:.0}", length.in_cm())),
+            Self::Centimetres { pattern } => {
+                pattern.replace("{number}", &format!("{:.0}", down(length.in_cm())))
+            }
             Self::QuarterInches { pattern } => {
-                let quarters = (length.in_cm() / CM_AN_INCH * 4.0).round();
+                let quarters = down(length.in_cm() / CM_AN_INCH * 4.0);
                 let (whole, rest) = ((quarters / 4.0).floor(), quarters.rem_euclid(4.0));
                 let part = match rest {
                     r if r < 0.5 => "",
@@ -90,14 +97,24 @@ impl FloorWords {
 mod tests {
     use super::*;
 
+    /// 2.54 cm are one inch: 40 cm = 15.748, 10.2 cm = 4.016, 1 cm = 0.394, 29.3 cm = 11.535, 26 cm = 10.236.
     #[test]
-    fn inches_are_written_to_the_nearest_quarter() {
+    fn a_length_is_never_written_longer_than_it_is() {
         let inches = LengthWords::QuarterInches { pattern: "{number} in" };
-        // 2.54 cm are one inch: 40 cm = 15.748, 10 cm = 3.937, 1 cm = 0.394, 29.2 cm = 11.496.
-        for (cm, text) in
-            [(40.0, "15¾ in"), (10.0, "4 in"), (1.0, "½ in"), (29.2, "11½ in"), (26.0, "10¼ in")]
-        {
+        for (cm, text) in [
+            (40.0, "15½ in"),
+            (10.2, "4 in"),
+            (1.0, "¼ in"),
+            (29.3, "11½ in"),
+            (26.0, "10 in"),
+            (25.4, "10 in"),
+        ] {
             assert_eq!(inches.write(Length::cm(cm)), text);
+        }
+        let centimetres = LengthWords::Centimetres { pattern: "{number} cm" };
+        for (cm, text) in [(35.7, "35 cm"), (28.0, "28 cm"), (0.3 * 100.0, "30 cm"), (0.29 * 100.0, "29 cm")]
+        {
+            assert_eq!(centimetres.write(Length::cm(cm)), text);
         }
     }
 }

@@ -66,6 +66,7 @@ pub fn programme(mark: &str, families: &[Family], limbs: &[anatomy::Side], of: &
             front: [30.0, 90.0],
             right: [-60.0, 60.0],
         }),
+        arms: false,
         limbs: limbs
             .iter()
             .map(|mover| Limb {

@@ -52,6 +52,8 @@ words! {
         asked: Counted,
         asked_unknown: String,
         not_logged: String,
+        nothing_done: String,
+        uncounted: Counted,
         painless: String,
         hurt: BySide,
         worst: String,
@@ -77,6 +79,7 @@ words! {
         until: String,
         none: String,
         none_made: String,
+        proposed: String,
     }
     EstimatedWords {
         title: String,
@@ -113,7 +116,6 @@ words! {
         reached: String,
         keep: String,
         back: String,
-        back_at_once: String,
         back_soon: Vec<String>,
         back_date: String,
         back_no_date: String,
@@ -227,6 +229,8 @@ words! {
         rules: String,
         varies: String,
         evidence: String,
+        certainty: BTreeMap<String, String>,
+        read: BTreeMap<String, String>,
         nothing: String,
         wider: String,
         reply: String,

@@ -168,7 +168,7 @@ pub(super) fn hurt() -> Vec<Key> {
         key(
             "family",
             Shape::Word(names(words::FAMILY)),
-            "in which movement; it counts for that one and for what asks as much of the same limb or more; left out, it counts for every movement that way",
+            "in which movement; it counts for that one and for what asks as much of the same limb or more; left out, or where the pain spread (`spreads`), it counts for every movement that way",
             "\"step\"",
         ),
         essential(key("distance", number(Unit::Length, "hurt.distance"), "how far out it hurt", "\"45 cm\"")),

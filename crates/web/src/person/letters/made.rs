@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use app::{Again, LetterBase, LetterSources, PracticeLog, letter_case};
-use clinic::Standing;
+use clinic::{PracticeRecord, Standing};
 use document::Letter;
 use safety::Alert;
 
@@ -44,12 +44,18 @@ pub(super) async fn made(
     let space = seat.reckon().space(standing).await?;
     let measured = seat.desk.measured(whose.0).await?;
     let sessions = seat.desk.sessions(whose.0).await?;
+    let entries = seat.desk.read::<PracticeRecord>(whose.0).await?;
+    let uncounted = entries.iter().filter(|entry| entry.body.session().is_none()).count();
     let author = author(seat)?;
     let day = standing.day;
     let letter = blocking(move || {
         let prescription = programme.as_ref().map(app::prescription_of);
         let base = LetterBase::known(programme, space.as_deref());
-        let log = (!sessions.is_empty()).then_some(PracticeLog { prescription, sessions });
+        let log = (!sessions.is_empty() || uncounted > 0).then_some(PracticeLog {
+            prescription,
+            sessions,
+            uncounted,
+        });
         let from = LetterSources {
             case: &case,
             today: day,
