@@ -67,7 +67,7 @@ pub use neighbours::{
     Around, Neighbour, Neighbours, NeighboursError, NotFound, neighbours_case, neighbours_of,
 };
 pub use one_movement::{GroupRow, OneMovement, WrittenAngle, one_movement, one_movement_at_once};
-pub use page::{fits_an_address, page_of_plan, practice_site};
+pub use page::{page_of_plan, practice_site};
 pub use person_today::{PersonToday, day_of};
 pub use plan::{Outcome, Plan, plan_case, plan_case_again, plan_case_with_others, plan_watched};
 pub use progress::{Part, Progress, Watch, silent};

@@ -2,9 +2,7 @@
 
 use document::{PageSettings, PracticePage, PracticeSite, SheetSettings, Wording};
 use jiff::civil::Date;
-use movement::ArmTask;
 use person::CaseFile;
-use programme::{Exercise, Programme};
 
 use crate::Plan;
 
@@ -20,11 +18,4 @@ pub fn page_of_plan(plan: &Plan, case: &CaseFile, today: Date, settings: &PageSe
 #[must_use]
 pub fn practice_site(case: Option<&CaseFile>) -> PracticeSite {
     document::practice_site(&case.map(|case| case.clinic.clone()).unwrap_or_default())
-}
-
-/// Whether an address can carry a programme: what stands behind `#` has directions, distances and doses, and no words
-/// of what the arms do.
-#[must_use]
-pub fn fits_an_address(programme: &Programme) -> bool {
-    programme.exercises.iter().flat_map(Exercise::movements).all(|one| one.spec().arms == ArmTask::Free)
 }

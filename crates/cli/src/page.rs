@@ -111,11 +111,6 @@ fn personal(
         Outcome::NoProgramme(none) => return Err(Failure::NoProgramme(none)),
         Outcome::Programme(plan) => plan,
     };
-    if !app::fits_an_address(&plan.programme) {
-        let why = "an address carries directions, distances and doses, and nothing that the arms do; this programme has \
-                   something for the arms. Write the page with `footrose page` and send that file: it says all of it";
-        return Err(Failure::Sheet(why.to_owned()));
-    }
     let made = app::page_of_plan(&plan, &case, today, &settings(look)?);
     let fragment = exchange::Programme::from_json(&made.programme.to_string())
         .and_then(|programme| exchange::fragment::write(&programme))

@@ -3,9 +3,10 @@
 mod common;
 
 use axum::http::{StatusCode, header};
-use clinic::{Action, HandedForm, HandedOut, PersonId, Role};
+use clinic::{Action, HandedForm, HandedOut, PersonId, ProgrammeRecord, Role};
 use common::{Browser, Workbench};
 use exchange::{Programme, fragment};
+use jiff::civil::date;
 
 /// Puts a step to the right into the programme.
 async fn with_programme(browser: &mut Browser<'_>, person: PersonId) -> String {
@@ -61,6 +62,27 @@ async fn the_sheet_speaks_each_language_in_each_unit_and_the_audit_says_which() 
         .collect();
     assert!(printed.contains(&"home sheet, text, es, imperial"), "{printed:?}");
     assert!(printed.contains(&"home sheet, text, beside es"), "{printed:?}");
+}
+
+/// What is proposed and not accepted is nobody's order, and what is past its day was asked of the gates for other days.
+#[tokio::test]
+async fn there_is_no_sheet_before_a_programme_was_accepted_nor_after_its_last_day() {
+    let workbench = Workbench::invented().await;
+    let person = workbench.person("H-001").await;
+    let mut browser = workbench.signed_in().await;
+    let path = format!("/people/{person}/programme");
+    let before = browser.get(&format!("{path}/sheet.txt")).await;
+    assert_eq!(before.status, StatusCode::NOT_FOUND);
+    assert!(before.body.contains("No programme was accepted, so there is no sheet"), "{}", before.body);
+    with_programme(&mut browser, person).await;
+    assert_eq!(browser.get(&format!("{path}/sheet.txt")).await.status, StatusCode::OK);
+    let desk = workbench.desk().await;
+    let kept = desk.newest::<ProgrammeRecord>(person).await.expect("reads").expect("kept").body;
+    let old = ProgrammeRecord { for_day: date(2026, 1, 20), use_until: date(2026, 2, 3), ..kept };
+    desk.append(person, &old, "of two weeks ago").await.expect("kept");
+    let past = browser.get(&format!("{path}/sheet.txt")).await;
+    assert_eq!(past.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(past.body.contains("to be used until 3 February 2026, so there is no sheet"), "{}", past.body);
 }
 
 #[tokio::test]

@@ -91,8 +91,6 @@ async fn made(
         "The programme waits for a clinician’s countersignature; until then nothing goes home.";
     const NONE: &str = "No programme was accepted, so nothing goes home. Accept one first.";
     const NOTHING: &str = "No movement of the programme is permitted today, so nothing goes home.";
-    const ARMS: &str = "An address carries directions, distances and doses, and nothing that the arms do; this \
-                        programme has something for the arms. Hand out the practice page as a file: it says all of it.";
     let (standing, bench, now) = keep::opened(seat, whose).await?;
     let Some(now) = now else { return Err(Fault::NotFound(NONE)) };
     if now.record.use_until < standing.day {
@@ -111,9 +109,6 @@ async fn made(
         }
         Accepted { again: Again::Today { programme, .. }, .. } => programme,
     };
-    if form == HandedForm::Address && !app::fits_an_address(&programme) {
-        return Err(Fault::Refused(ARMS.to_owned()));
-    }
     let Chosen { wording, order } = parse(fields, u32::from_le_bytes(chance()?)).map_err(Fault::Refused)?;
     let settings = PageSettings {
         language: wording.language,
@@ -133,6 +128,10 @@ async fn made(
     .await?;
     let programme =
         Programme::from_json(&page.programme.to_string()).map_err(|why| Fault::Refused(sentence(&why)))?;
+    if form == HandedForm::Address {
+        // What an address cannot tell is refused before it counts as handed out.
+        fragment::write(&programme).map_err(|why| Fault::Refused(sentence(&why)))?;
+    }
     let accepted = seat.desk.newest::<ProgrammeRecord>(whose.0).await?.ok_or(Fault::NotFound(NONE))?;
     let out = HandedOut {
         on: standing.day,
