@@ -14,6 +14,7 @@ use safety::{Alert, Movements};
 use serde_json::Value;
 
 use crate::candidates::permit;
+use crate::plan::last_day;
 use crate::{PersonToday, SentenceReader};
 
 /// A movement of an accepted programme that is not permitted any more.
@@ -34,8 +35,8 @@ pub enum Again {
     Alert(Alert),
     /// What of it is permitted today.
     Today {
-        /// What is still permitted, in the dose that was accepted; an exercise of which nothing is left
-        /// is absent.
+        /// What is still permitted, in the dose that was accepted, to be used until the last day on which all of
+        /// it is permitted by what is known today; an exercise of which nothing is left is absent.
         programme: Box<Programme>,
         /// What is not.
         no_longer: Vec<NoLonger>,
@@ -107,22 +108,23 @@ pub fn programme_again(
         }
     }
     let minutes = exercises.iter().map(|one| one.minutes.in_s()).sum();
-    Again::Today {
-        programme: Box::new(Programme {
-            exercises,
-            minutes: Span::s(minutes),
-            for_day: accepted.for_day,
-            use_until: accepted.use_until,
-            why: sentences(&accepted.json["why"]),
-            tasks: Vec::new(),
-            notes: sentences(&accepted.json["notes"]),
-            dropped: Vec::new(),
-            in_place: Vec::new(),
-            score: 0.0,
-        }),
-        no_longer,
-        lowered,
-    }
+    let programme = Programme {
+        exercises,
+        minutes: Span::s(minutes),
+        for_day: accepted.for_day,
+        use_until: accepted.use_until,
+        why: sentences(&accepted.json["why"]),
+        tasks: Vec::new(),
+        notes: sentences(&accepted.json["notes"]),
+        dropped: Vec::new(),
+        in_place: Vec::new(),
+        score: 0.0,
+    };
+    let programme = match last_day(case, &person, &programme) {
+        Some((last, why)) => programme.not_beyond(last, &why),
+        None => programme,
+    };
+    Again::Today { programme: Box::new(programme), no_longer, lowered }
 }
 
 /// An exercise of what is left, in the dose and at the pace that were accepted, as far as the rules of
@@ -151,7 +153,8 @@ fn exercise(
         days: [Days::Every, Days::Alternate, Days::TwoOrThreeApart]
             .into_iter()
             .find(|days| serde_json::to_value(days).is_ok_and(|word| word == json["days"]))
-            .unwrap_or(Days::Every),
+            // What nobody can read is done on the fewest days.
+            .unwrap_or(Days::TwoOrThreeApart),
         why: json["why"].as_str().unwrap_or_default().to_owned(),
         trains: Vec::new(),
         limbs,

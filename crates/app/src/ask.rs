@@ -15,9 +15,6 @@ use crate::progress::Shown;
 use crate::survey::{FREE, choices, on_all_cores, try_on_all_cores};
 use crate::{Part, PersonToday, Watch, tasks};
 
-/// Shares of leg length at which a direction is tried.
-const DISTANCES: [f64; 2] = [0.3, 0.5];
-
 /// What to ask about one person on one day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Asked {
@@ -33,8 +30,8 @@ pub struct Asked {
     pub questions: Option<Questions>,
 }
 
-/// The questions of one case. Movements are those of the grounded families, free and held, at 30 % and
-/// 50 % of leg length, that serve a goal; all of them where no goal was stated.
+/// The questions of one case. Movements are those of the grounded families, free and held, at the two
+/// distances of `reference/planner.toml`, that serve a goal; all of them where no goal was stated.
 #[must_use]
 pub fn ask_case(case: &CaseFile, today: Date) -> Asked {
     let Ok(asked) = ask_watched(case, today, &Shown(&crate::silent));
@@ -98,9 +95,10 @@ pub(crate) fn computed<W: Watch>(
     let mut choices = choices(person, setups);
     choices.pivoting = turning;
     choices.depths.truncate(1);
+    let distances = programme::figures().asked_distances;
     let specs: Vec<MovementSpec> = rays(&choices)
         .into_iter()
-        .flat_map(|ray| DISTANCES.map(|share| ray.at(person.body.leg_length(ray.mover).times(share))))
+        .flat_map(|ray| distances.map(|share| ray.at(person.body.leg_length(ray.mover).times(share))))
         .collect();
     let engine = Engine { body: &person.body, capacity: &person.capacity };
     let (done, of) = (AtomicUsize::new(0), specs.len());

@@ -160,7 +160,7 @@ fn most_frequent(space: &Space) -> Vec<String> {
         .collect()
 }
 
-/// The last day before the one on which some movement of the programme would no longer be
+/// The last day from today on before the one on which some movement of the programme would no longer be
 /// permitted, and why; `None` when all of them stay permitted as long as the programme runs.
 ///
 /// Each day is judged with the findings as they are: those that grow too old count as not
@@ -170,19 +170,21 @@ pub(crate) fn last_day(
     person: &PersonToday<'_>,
     programme: &Programme,
 ) -> Option<(Date, String)> {
-    let mut last = programme.for_day;
+    let mut last = person.today;
+    let movements = programme.exercises.iter().flat_map(programme::Exercise::movements);
+    let computed: Vec<_> = movements
+        .map(|movement| (movement, biomech::moments(&person.body, movement.permitted.motion())))
+        .collect();
     while last < programme.use_until {
         let next = last.checked_add(1.days()).ok()?;
         let allowed = allowed_space(&case.findings, &person.body, next);
-        let refused =
-            programme.exercises.iter().flat_map(programme::Exercise::movements).find_map(|movement| {
-                let motion = movement.permitted.motion();
-                let moments = biomech::moments(&person.body, motion);
-                allowed
-                    .screen(movement.spec().clone())
-                    .and_then(|screened| allowed.permit(screened, motion, &moments, movement.demands(), next))
-                    .err()
-            });
+        let refused = computed.iter().find_map(|(movement, moments)| {
+            let motion = movement.permitted.motion();
+            allowed
+                .screen(movement.spec().clone())
+                .and_then(|screened| allowed.permit(screened, motion, moments, movement.demands(), next))
+                .err()
+        });
         if let Some(by) = refused {
             return Some((last, ends(&by)));
         }

@@ -8,6 +8,7 @@ use app::{
 use jiff::civil::{Date, date};
 use movement::MovementSpec;
 use person::CaseFile;
+use programme::Days;
 
 fn story(index: usize) -> (CaseFile, Date) {
     let case = demo_cases()[index].read().unwrap_or_else(|e| panic!("{e}"));
@@ -87,6 +88,57 @@ fn a_programme_comes_back_as_it_was_accepted() {
             assert_eq!(specs(again), specs(before));
         }
     }
+}
+
+/// However long it was accepted for, it is used until the last day on which all of it is permitted by what is known
+/// today; a last day that is past stays.
+#[test]
+fn an_accepted_programme_is_used_no_longer_than_it_is_permitted() {
+    let (case, today) = story(0);
+    let Outcome::Programme(plan) = plan_case(&case, today, &silent) else { panic!("a programme") };
+    let (kept, json) = app::programme_kept(&plan.programme);
+    let again = |on: Date, use_until: Date| {
+        let accepted = AcceptedProgramme { for_day: today, use_until, exercises: &kept, json: &json };
+        let cache = MotionCache::of(&PersonToday::of(&case, on));
+        match programme_again(&case, on, accepted, &cache) {
+            Again::Today { programme, no_longer, .. } => (*programme, no_longer.len()),
+            Again::Alert(alert) => panic!("{alert}"),
+        }
+    };
+    let later = |day: Date, days: i64| day.checked_add(jiff::ToSpan::days(days)).unwrap();
+    let (long, gone) = again(today, later(today, 100));
+    let last = long.use_until;
+    assert!(gone == 0 && today <= last && last < later(today, 100));
+    assert_eq!((again(last, last).1, again(later(last, 1), last).1 > 0), (0, true), "{last}");
+    let said = format!("It may be used until {last};");
+    assert_eq!(long.why.iter().filter(|why| why.starts_with("It may be used until")).count(), 1);
+    assert!(long.why.iter().any(|why| why.starts_with(&said)), "{:?}", long.why);
+    // Some days later, without anything new, it is the same day.
+    assert_eq!(again(later(today, 2), later(today, 100)).0.use_until, last);
+    let past = later(today, 1);
+    assert_eq!(again(later(today, 3), past).0.use_until, past);
+}
+
+/// Days that nobody can read are the fewest, never every day.
+#[test]
+fn an_exercise_whose_days_are_not_known_is_done_on_the_fewest() {
+    let (case, today) = story(9);
+    let person = PersonToday::of(&case, today);
+    let cache = MotionCache::of(&person);
+    let kept = vec![vec![sentence_kept(&read(&person, "right step lateral 35 cm"))]];
+    let days = |json: serde_json::Value| {
+        let json = serde_json::json!({ "exercises": [json] });
+        let accepted = AcceptedProgramme { for_day: today, use_until: today, exercises: &kept, json: &json };
+        let Again::Today { programme, .. } = programme_again(&case, today, accepted, &cache) else {
+            panic!("no red flag")
+        };
+        programme.exercises[0].days
+    };
+    assert_eq!(days(serde_json::json!({ "days": "every" })), Days::Every);
+    assert_eq!(days(serde_json::json!({ "days": "daily" })), Days::TwoOrThreeApart);
+    assert_eq!(days(serde_json::json!({})), Days::TwoOrThreeApart);
+    let all = [Days::Every, Days::Alternate, Days::TwoOrThreeApart];
+    assert!(all.iter().all(|one| one.most_a_week() >= Days::TwoOrThreeApart.most_a_week()));
 }
 
 /// The same exercise takes a further direction and another distance; a fourth exercise finds no room.

@@ -21,6 +21,9 @@ use crate::{
     Programme, Proof, Proposal, Strong, Taken, TaskAsked, TaskCovered, Trained, figures, tempo_of,
 };
 
+/// How the sentence begins that says how long a programme may be used.
+const UNTIL: &str = "It may be used until";
+
 /// Chooses at most three exercises; the objective is stated in `choose.rs`, what a movement gives
 /// a goal in `facts.rs`.
 ///
@@ -149,7 +152,7 @@ pub fn propose_around(
         return Err(NoProgramme { missing });
     }
     let use_until = use_until(limits, figures);
-    let until = format!("It may be used until {use_until}; after that, call before going further.");
+    let until = format!("{UNTIL} {use_until}; after that, call before going further.");
     let compared = trade(&found.best, &goals, figures);
     let programmes = found
         .best
@@ -448,9 +451,9 @@ impl Programme {
     pub fn not_beyond(mut self, last: Date, needed: &str) -> Self {
         if last < self.use_until {
             self.use_until = last.max(self.for_day);
-            self.why.pop();
+            self.why.retain(|why| !why.starts_with(UNTIL));
             self.why.push(format!(
-                "It may be used until {}; after that, call before going further. From then on it is needed again that {needed}.",
+                "{UNTIL} {}; after that, call before going further. From then on it is needed again that {needed}.",
                 self.use_until
             ));
         }

@@ -128,6 +128,8 @@ pub struct Figures {
     pub nodes_at_most: usize,
     /// Days from one day of jumps and hops to the next.
     pub days_between_impacts: u16,
+    /// Shares of leg length at which a direction is tried to find what to ask next, the nearer first.
+    pub asked_distances: [f64; 2],
     /// Time to change legs.
     pub change_limb: Span,
     /// Time to make ready for the next exercise.
@@ -207,6 +209,7 @@ pub fn figures() -> &'static Figures {
             exercise_at_least: Span::s(own("exercise_at_least")),
             nodes_at_most: whole(own("nodes_at_most")),
             days_between_impacts: days(dose("days_between_impacts")),
+            asked_distances: [own("asked_near"), own("asked_far")],
             change_limb: Span::s(own("change_limb")),
             change_exercise: Span::s(own("change_exercise")),
         }
@@ -249,6 +252,15 @@ mod tests {
         // Common practice: at most three exercises, three to five minutes for all together.
         assert_eq!(figures().exercises_at_most, 3);
         assert_eq!(figures().minutes_at_most, Span::min_(5.0));
+    }
+
+    /// A question is only useful for what could be given for home.
+    #[test]
+    fn questions_are_tried_at_distances_that_are_given_for_home_the_nearer_first() {
+        let [near, far] = figures().asked_distances;
+        assert!(near < far);
+        let longest = figures().longest_at_home.iter().map(|(_, longest)| *longest).fold(0.0, f64::max);
+        assert!(far <= longest, "{far} of {longest}");
     }
 
     /// Seconds of three exercises in eight directions with both limbs, once each, with every change.

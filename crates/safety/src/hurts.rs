@@ -3,7 +3,8 @@
 //! Nobody notes which tissue hurt, so the answer leans to closing. A note that names no family counts for every
 //! movement that way; one of pain that spreads does so too, whatever it names. Which families count beside the one
 //! that is named stands in `reference/safety_margins.toml`, with the reason. A two-foot jump moves both legs: it is
-//! held by a note of either, and a note that may be of one holds what leaves the floor with either leg.
+//! held by a note of either, and a note that may be of one holds what leaves the floor with either leg. When a hand
+//! bends and reaches both legs stand and bend: a note that may be of it holds what it counts for on both sides.
 
 use movement::{ArmTask, Family, MovementSpec};
 use person::HurtAt;
@@ -26,16 +27,22 @@ use crate::tables::margins;
 /// assert!(safety::counts_for(&note(Some(Family::Step)), &movement(Family::Lunge)));
 /// assert!(!safety::counts_for(&note(Some(Family::BendAndReach)), &movement(Family::Step)));
 /// assert!(safety::counts_for(&note(None), &movement(Family::Step)));
+/// let of_the_right = MovementSpec { mover: Side::Right, ..movement(Family::Lunge) };
+/// assert!(safety::counts_for(&note(Some(Family::BendAndReach)), &of_the_right));
+/// assert!(!safety::counts_for(&note(Some(Family::Step)), &of_the_right));
 /// ```
 #[must_use]
 pub fn counts_for(note: &HurtAt, spec: &MovementSpec) -> bool {
     let family = note.family.filter(|_| !note.spreads);
     let may_be_a_jump = family.is_none_or(|family| family == Family::TwoFootJump);
+    let as_much_as_bending = as_much_as(Family::BendAndReach).contains(&spec.family) || bends(spec.arms);
+    let may_be_bending = note.family.is_none_or(|family| family == Family::BendAndReach);
     let limb = note.mover == spec.mover
         || spec.family == Family::TwoFootJump
-        || may_be_a_jump && spec.family.is_airborne();
+        || may_be_a_jump && spec.family.is_airborne()
+        || may_be_bending && (as_much_as_bending || note.spreads);
     let kind = family.is_none_or(|family| {
-        as_much_as(family).contains(&spec.family) || family == Family::BendAndReach && bends(spec.arms)
+        as_much_as(family).contains(&spec.family) || family == Family::BendAndReach && as_much_as_bending
     });
     note.bearing == spec.bearing && limb && kind
 }

@@ -142,6 +142,16 @@ proptest! {
         }
     }
 
+    /// Both legs stand and bend under a hand that goes down: such a note never closes one side and leaves the other.
+    #[test]
+    fn a_note_of_a_hand_that_bends_counts_for_both_sides(note in note()) {
+        let note = HurtAt { family: Some(Family::BendAndReach), ..note };
+        for spec in Bearing::ALL.into_iter().flat_map(that_way) {
+            let other = MovementSpec { mover: spec.mover.other(), ..spec.clone() };
+            prop_assert_eq!(counts_for(&note, &spec), counts_for(&note, &other), "{}", spec.sentence());
+        }
+    }
+
     /// Of feet: as far and held alike, what stands higher on the ladder never stays open above what hurts.
     #[test]
     fn what_asks_more_of_the_same_limb_never_stays_open(notes in notes(), bearing in bearing()) {

@@ -35,7 +35,7 @@ pub(super) fn quiet(
             .iter()
             .zip(&all)
             .filter(|(_, (_, _, spec))| goes.iter().any(|note| counts_for(note, spec)))
-            .all(|(other, _)| other.quiet_again || other.done == 0);
+            .all(|(other, _)| other.quiet_again);
         if goes.is_empty() || !everywhere || left.contains(&case.findings.hurt) {
             continue;
         }
@@ -77,7 +77,7 @@ fn gone(before: &[HurtAt], after: &[HurtAt]) -> Vec<HurtAt> {
 }
 
 /// What a quiet family does not say of notes that would go: a hand that is quiet does not speak for a foot, nor a
-/// reach for the step that hurt. The therapist knows.
+/// reach for the step that hurt, nor any for a note that names none. The therapist knows.
 fn not_said(quiet: Family, goes: &[HurtAt]) -> Option<String> {
     let mut others: Vec<Family> = goes.iter().filter_map(|n| n.family).filter(|one| *one != quiet).collect();
     others.sort_unstable();
@@ -89,9 +89,14 @@ fn not_said(quiet: Family, goes: &[HurtAt]) -> Option<String> {
             " It is the {quiet} that was quiet; whether the {others} that was noted still hurts the therapist knows."
         ));
     }
-    let unnamed = goes.iter().any(|note| note.family.is_none());
-    (unnamed && quiet == Family::BendAndReach)
-        .then(|| " It is the hand that was quiet; whether the foot hurt the therapist knows.".to_owned())
+    goes.iter().any(|note| note.family.is_none()).then(|| match quiet {
+        Family::BendAndReach => {
+            " It is the hand that was quiet; whether the foot hurt the therapist knows.".to_owned()
+        }
+        quiet => format!(
+            " It is the {quiet} that was quiet; in which movement it hurt was not noted, and the therapist knows."
+        ),
+    })
 }
 
 /// The hands come off again where the other limb goes the same way without and both gates let it `after` these notes

@@ -91,9 +91,12 @@ pub fn taken(
     }
     case.findings.hurt.extend(written_down(accepted));
     let hurts = |spec: &MovementSpec| case.findings.hurt.iter().any(|one| counts_for(one, spec));
-    let done = programme.exercises.iter().flat_map(Exercise::movements).map(|one| one.spec());
+    let all = programme.exercises.iter().flat_map(Exercise::movements).map(|one| one.spec());
+    let told = adapted.adaptation.cells.iter().zip(all);
+    // What nobody did was not tolerated, and what hurt was not, whether the note of it was accepted or declined.
+    let done = told.filter(|(cell, spec)| cell.done > 0 && cell.hurt == 0 && !hurts(spec));
     case.last_programme.tolerated =
-        done.filter(|spec| !hurts(spec)).map(|spec| MovementSpec { place: None, ..spec.clone() }).collect();
+        done.map(|(_, spec)| MovementSpec { place: None, ..spec.clone() }).collect();
     if plan_anew {
         let (programme, no_longer) = match plan_case(&case, today, progress) {
             Outcome::Programme(plan) => (Some(plan.programme), Vec::new()),

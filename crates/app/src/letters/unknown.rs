@@ -6,9 +6,6 @@ use safety::{Setup, questions, rays};
 use crate::PersonToday;
 use crate::survey::{FREE, choices};
 
-/// Share of leg length at which a direction is tried.
-const DISTANCE: f64 = 0.3;
-
 /// Keys of what was not assessed and could open something by gate A, the most useful first; no posture is computed.
 #[must_use]
 pub fn most_useful(person: &PersonToday<'_>) -> Vec<String> {
@@ -21,9 +18,10 @@ pub fn most_useful(person: &PersonToday<'_>) -> Vec<String> {
     choices.families = vec![Family::Reach, Family::Step, Family::Lunge];
     choices.pivoting = false;
     choices.depths.truncate(1);
+    let [nearer, _] = programme::figures().asked_distances;
     let wished: Vec<(MovementSpec, Option<&safety::Computed>)> = rays(&choices)
         .into_iter()
-        .map(|ray| (ray.at(person.body.leg_length(ray.mover).times(DISTANCE)), None))
+        .map(|ray| (ray.at(person.body.leg_length(ray.mover).times(nearer)), None))
         .collect();
     let found =
         questions(&person.case.findings, &person.case.clinic.tables, &person.body, person.today, &wished);
