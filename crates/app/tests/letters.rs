@@ -133,6 +133,20 @@ fn no_place_is_left_open_and_nobody_is_blamed(person: &Person) {
         for word in ["{", "}", "NaN", "inf ", "  ()"] {
             assert!(!text.contains(word), "`{word}` in {} {}: {text}", person.name, language.code());
         }
+        // A reader of letters reads days as the language writes them.
+        let plain = |part: &[u8]| {
+            part[4] == b'-'
+                && part[7] == b'-'
+                && part.iter().enumerate().all(|(at, c)| at == 4 || at == 7 || c.is_ascii_digit())
+        };
+        let day = text.as_bytes().windows(10).find(|part| plain(part));
+        assert!(
+            day.is_none(),
+            "{:?} in {} {}",
+            day.map(String::from_utf8_lossy),
+            person.name,
+            language.code()
+        );
         let lower = text.to_lowercase();
         for word in BLAME {
             assert!(!lower.contains(word), "`{word}` in {} {}", person.name, language.code());
@@ -241,7 +255,10 @@ fn an_order_that_opens_nothing_by_itself_is_asked_about_and_says_so() {
 fn a_finding_that_stands_in_for_a_test_says_its_own_name() {
     let text = letter_text(&person(4).letter(LetterKind::ReturnToActivity, Language::English));
     let name = safety::FindingKey::HamstringStrengthPercent.words();
-    assert!(text.contains(&format!("Found: {name}: 85.1\u{a0}%, 20 January 2026; error not known")), "{text}");
+    assert!(
+        text.contains(&format!("Found: {name}: 85.1\u{a0}%, 20 January 2026; error not known")),
+        "{text}"
+    );
 }
 
 /// A programme that was only computed is nobody's prescription until a clinician accepts it.
