@@ -133,6 +133,20 @@ fn no_place_is_left_open_and_nobody_is_blamed(person: &Person) {
         for word in ["{", "}", "NaN", "inf ", "  ()"] {
             assert!(!text.contains(word), "`{word}` in {} {}: {text}", person.name, language.code());
         }
+        // A reader of letters reads days as the language writes them.
+        let plain = |part: &[u8]| {
+            part[4] == b'-'
+                && part[7] == b'-'
+                && part.iter().enumerate().all(|(at, c)| at == 4 || at == 7 || c.is_ascii_digit())
+        };
+        let day = text.as_bytes().windows(10).find(|part| plain(part));
+        assert!(
+            day.is_none(),
+            "{:?} in {} {}",
+            day.map(String::from_utf8_lossy),
+            person.name,
+            language.code()
+        );
         let lower = text.to_lowercase();
         for word in BLAME {
             assert!(!lower.contains(word), "`{word}` in {} {}", person.name, language.code());
