@@ -62,6 +62,8 @@ export async function windowOf(of, address, { width = 1440, height = 900, scale 
   const context = await of.newContext({
     viewport: { width, height }, deviceScaleFactor: scale, baseURL: address, ignoreHTTPSErrors: insecure,
   });
+  // A machine that builds something else beside is slow and not wrong.
+  context.setDefaultTimeout(120_000);
   /** @type {string[]} */
   const elsewhere = [];
   /** @type {string[]} */
