@@ -279,6 +279,21 @@ async fn what_was_answered_today_does_not_count_against_the_programme_that_came_
     assert!(page.body.contains("Nothing was logged since") && asked(&page.body).is_empty(), "{}", page.body);
 }
 
+/// A movement that is taken out by hand answers nothing: what hurt before it is still proposed less.
+#[tokio::test]
+async fn pain_that_nobody_answered_stays_when_the_programme_is_changed_by_hand() {
+    let story = Story::told("H-001", &days(&[CLEAN, CLEAN, HURTS])).await;
+    let mut browser = story.workbench.signed_in().await;
+    let before = asked(&story.proposals(&mut browser).await.body);
+    assert!(before.contains(&"less-1-R-90".to_owned()), "{before:?}");
+    let page = browser.get(&story.at("programme")).await;
+    let sent =
+        browser.post(&story.at("programme/take-out"), &page.hidden(), &[("sentence", SENTENCES[0])]).await;
+    assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.body);
+    let after = asked(&story.proposals(&mut browser).await.body);
+    assert!(after.contains(&"less-1-R-90".to_owned()), "{after:?}");
+}
+
 #[tokio::test]
 async fn assistant_and_reader_read_the_proposals_and_answer_none() {
     let story = Story::told("H-001", &days(&[CLEAN, CLEAN, HURTS])).await;

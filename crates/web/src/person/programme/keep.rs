@@ -128,7 +128,8 @@ pub(super) async fn write(
 ) -> Answer {
     let days = i64::from(programme::figures().use_for_days);
     let record = ProgrammeRecord {
-        for_day: standing.day,
+        // A change answers nothing: what hurt in the programme still counts in it.
+        for_day: now.map_or(standing.day, |now| now.record.for_day),
         // A change does not make it last longer.
         use_until: now.map_or_else(
             || standing.day.saturating_add(days.days()),

@@ -62,7 +62,12 @@ pub(super) async fn basis(seat: &Seat, standing: &Standing) -> Result<Option<Bas
 /// what hurt then was answered, and only a stop sign of it still counts.
 async fn sessions(seat: &Seat, standing: &Standing, made: Date) -> Result<Vec<Session>, Fault> {
     let person = standing.line.id;
-    let programme = seat.desk.newest::<ProgrammeRecord>(person).await?.map(|entry| entry.at);
+    let programmes = seat.desk.read::<ProgrammeRecord>(person).await?;
+    let decisions = seat.desk.decisions(person).await?;
+    // What was only changed by hand afterwards answered nothing: it was made by a decision, else when its day began.
+    let of_it = || programmes.iter().rev().take_while(|entry| entry.body.for_day == made);
+    let decided = of_it().find(|entry| decisions.iter().any(|one| one.at == entry.at));
+    let programme = decided.or_else(|| of_it().last()).map(|entry| entry.at);
     let logs = seat.desk.read::<PracticeRecord>(person).await?;
     let before = |record: RecordId| {
         let written = logs.iter().find(|entry| entry.record == record).map(|entry| entry.at);
@@ -138,9 +143,13 @@ fn of_this(
             .cells
             .into_iter()
             .filter_map(|(mut cell, done)| {
-                let place = places.iter().position(|one| *one == usize::from(cell.exercise))?;
-                cell.exercise = u8::try_from(place + 1).ok()?;
-                asked.contains(&cell).then_some((cell, done))
+                let place = places.iter().position(|one| *one == usize::from(cell.exercise));
+                cell.exercise = place.and_then(|place| u8::try_from(place + 1).ok()).unwrap_or(0);
+                // After an exercise was taken out by hand the others have other places.
+                let way = |one: &progress::Cell| progress::Cell { exercise: 0, ..*one };
+                let moved = || asked.iter().find(|one| way(one) == way(&cell)).copied();
+                let cell = if asked.contains(&cell) { Some(cell) } else { moved() };
+                Some((cell?, done))
             })
             .collect();
         elsewhere += before - session.cells.len();
