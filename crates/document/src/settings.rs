@@ -109,7 +109,7 @@ fn operated(condition: &Condition) -> bool {
 }
 
 /// What is accepted, no more than anybody may accept; none of 10 is the strict rule.
-fn accepted(case: &CaseFile, today: Date) -> Option<AcceptedPain> {
+pub(crate) fn accepted(case: &CaseFile, today: Date) -> Option<AcceptedPain> {
     let most = progress::adapt_figures().most_pain;
     let accepted = accepted_pain(&case.findings.orders, today)?;
     Some(AcceptedPain { up_to: accepted.up_to.min(most), ..accepted }).filter(|pain| pain.up_to > 0)

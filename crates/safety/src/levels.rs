@@ -318,10 +318,10 @@ pub(crate) fn why_shut(rungs: &Rungs, level: u8) -> Vec<Refusal> {
     out
 }
 
-/// Which sides a standing leg can be.
+/// Which legs carry all of the body, together or one after the other: a leap leaves one and lands on the other.
 pub(crate) fn stances(spec: &movement::MovementSpec) -> Vec<Side> {
-    if spec.family == movement::Family::BendAndReach {
-        // Both feet carry.
+    use movement::Family::{BendAndReach, Leap, TwoFootJump};
+    if matches!(spec.family, BendAndReach | TwoFootJump | Leap) {
         Side::BOTH.to_vec()
     } else {
         vec![spec.stance()]

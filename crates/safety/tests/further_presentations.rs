@@ -206,6 +206,23 @@ fn a_ligament_jumps_only_after_week_12_the_criteria_and_a_clinicians_word() {
     assert_eq!(rules(&refusals), ["LEVEL-7"]);
 }
 
+/// Both legs carry all of the body in a jump on two feet, and one after the other in a leap: what keeps either leg on a
+/// lower rung keeps the movement there, whichever leg it is written with.
+#[test]
+fn a_jump_and_a_leap_ask_what_was_found_on_both_legs() {
+    let athlete = with(general(P::HealthyAthlete, &[]), &[]);
+    for family in [Family::TwoFootJump, Family::Leap] {
+        let movement = going(family, Side::Right, D::Anterior, 25.0);
+        space(&athlete).screen(movement.clone()).unwrap();
+        for side in Side::BOTH {
+            let mut tilts = athlete.clone();
+            *tilts.trendelenburg.get_mut(side) = people::found(true);
+            let refusals = space(&tilts).screen(movement.clone()).unwrap_err();
+            assert!(refusals.iter().any(|one| one.rule == "LEVEL-4"), "{family}, {side}: {refusals:?}");
+        }
+    }
+}
+
 #[test]
 fn a_ligament_lands_straight_ahead_before_it_lands_to_the_side() {
     let findings = right(P::AclReconstruction, Some(Pattern::OtherGraft), 14, &[4]);

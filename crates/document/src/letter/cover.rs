@@ -1,13 +1,12 @@
 //! The summary for the colleague who covers: what to do, what not, when to stop and whom to call.
 
-use person::OrderedLimit;
-
 use super::facts::LetterFacts;
 use super::notes::{call, signs};
 use super::parts::{about_one, closed, orders, plan, today, unknown_list};
 use super::say::Say;
 use super::{Letter, LetterKind, Row, part, practice};
 use crate::language::{Language, fill};
+use crate::settings::accepted;
 
 pub(super) fn cover(facts: &LetterFacts<'_>, language: Language) -> Letter {
     let say = Say::of(language);
@@ -21,8 +20,8 @@ pub(super) fn cover(facts: &LetterFacts<'_>, language: Language) -> Letter {
     not.push(Row::keep(&words.no_step_up));
     out.parts.extend(part(&words.do_not, not));
     let mut watch = vec![Row::keep(&words.stop)];
-    watch.push(Row::keep(match accepted(facts) {
-        Some(pain) => fill(&words.pain_accepted, &[("number", &pain.to_string())]),
+    watch.push(Row::keep(match accepted(facts.case, facts.today) {
+        Some(pain) => fill(&words.pain_accepted, &[("number", &pain.up_to.to_string())]),
         None => words.pain_rule.clone(),
     }));
     watch.extend(signs(facts, say));
@@ -36,19 +35,4 @@ pub(super) fn cover(facts: &LetterFacts<'_>, language: Language) -> Letter {
     };
     out.parts.extend(part(&words.next, vec![Row::ranked(1, next)]));
     out
-}
-
-/// Pain that an order accepts today.
-fn accepted(facts: &LetterFacts<'_>) -> Option<u8> {
-    let today = facts.today;
-    facts.case.findings.orders.iter().find_map(|order| match order.limit {
-        OrderedLimit::PainUpTo(pain)
-            if order.known.may_loosen()
-                && order.from <= today
-                && order.until.is_none_or(|until| today <= until) =>
-        {
-            Some(pain)
-        }
-        _ => None,
-    })
 }
