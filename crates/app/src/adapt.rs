@@ -177,11 +177,9 @@ fn movements(programme: &Programme) -> Vec<(usize, &Exercise, &MovementSpec)> {
 fn monitored(case: &CaseFile, today: Date) -> Option<Monitored> {
     let orders = &case.findings.orders;
     let accepted = safety::accepted_pain(orders, today)?;
-    let order = orders.iter().find(|order| {
-        order.limit == OrderedLimit::PainUpTo(accepted.up_to)
-            && order.from <= today
-            && order.until.is_none_or(|last| today <= last)
-    })?;
+    let order = orders
+        .iter()
+        .find(|order| order.limit == OrderedLimit::PainUpTo(accepted.up_to) && order.holds_on(today))?;
     let as_much =
         |on: &Date| safety::accepted_pain(orders, *on).is_some_and(|then| then.up_to >= accepted.up_to);
     let before = |on: &Date| on.checked_sub(1.day()).ok().filter(as_much);

@@ -251,6 +251,26 @@ fn an_order_that_opens_nothing_by_itself_is_asked_about_and_says_so() {
 
 /// The strength of the knee flexors was found and not tested: a bare share beside the name of the test would be read as
 /// its result.
+/// An order that is past its last day still closes, so the letters say so, and the surgeon is asked about it.
+#[test]
+fn an_order_past_its_last_day_still_closes_and_is_asked_about() {
+    let mut person = person(5);
+    let last = person.today.yesterday().expect("a day");
+    let order = person.case.findings.orders.iter_mut().find(|one| one.limit == OrderedLimit::NoPivot);
+    order.expect("an order of the case").until = Some(last);
+    person.base = letter_base(&person.case, person.today, &silent).unwrap_or_else(|alert| panic!("{alert}"));
+    for (language, ended) in [
+        (Language::English, "ended on 27 January 2026: it still closes"),
+        (Language::French, "fini le 27 janvier 2026 : ferme encore"),
+        (Language::Spanish, "terminó el 27 de enero de 2026: sigue cerrando"),
+    ] {
+        for kind in [LetterKind::Cover, LetterKind::QuestionToSurgeon] {
+            let text = letter_text(&person.letter(kind, language));
+            assert!(text.contains(ended), "{text}");
+        }
+    }
+}
+
 #[test]
 fn a_finding_that_stands_in_for_a_test_says_its_own_name() {
     let text = letter_text(&person(4).letter(LetterKind::ReturnToActivity, Language::English));

@@ -59,6 +59,7 @@ pub use practice::{Done, LogSource, PracticeItem, PracticeRecord};
 pub use sessions::Logged;
 pub use shapes::{
     AdverseEvent, CaseRecord, LetterRecord, MeasuresRecord, Paper, ProgrammeRecord, Settings, Shape,
+    may_write,
 };
 pub use since::Since;
 pub use standing::Standing;

@@ -19,50 +19,67 @@ use crate::teaching::{TapRecord, TeachRecord};
 pub trait Shape: Serialize + DeserializeOwned + Send {
     /// The short name under which it is stored; it may be read in the file.
     const KIND: &'static str;
+    /// Who may write it.
+    const WRITERS: &'static [Role];
 }
 
+/// Whether somebody in this role may write entries of this sort.
+///
+/// ```
+/// # use clinic::{ProgrammeRecord, PracticeRecord, Role, may_write};
+/// assert!(may_write::<PracticeRecord>(Role::Assistant) && !may_write::<ProgrammeRecord>(Role::Assistant));
+/// ```
+#[must_use]
+pub fn may_write<T: Shape>(role: Role) -> bool {
+    T::WRITERS.contains(&role)
+}
+
+const DECIDES: &[Role] = &[Role::Clinician];
+/// What a student finds, accepts, decides or writes awaits a clinician's countersignature and goes to nobody before it.
+const FINDS: &[Role] = &[Role::Clinician, Role::Student];
+const LOGS: &[Role] = &[Role::Clinician, Role::Assistant, Role::Student];
+
 macro_rules! shape {
-    ($type:ty = $kind:literal) => {
+    ($type:ty = $kind:literal, $writers:ident) => {
         impl Shape for $type {
             const KIND: &'static str = $kind;
+            const WRITERS: &'static [Role] = $writers;
         }
     };
 }
 
-shape!(PersonRecord = "person");
-shape!(CaseRecord = "case");
-shape!(MeasuresRecord = "measures");
-shape!(ProgrammeRecord = "programme");
-shape!(PracticeRecord = "practice");
-shape!(HandedOut = "handed-out");
-shape!(TeachRecord = "teach");
-shape!(TapRecord = "tap");
-shape!(AdaptationRecord = "adaptation");
-shape!(AdverseEvent = "adverse-event");
-shape!(LetterRecord = "letter");
-shape!(Settings = "settings");
+shape!(PersonRecord = "person", LOGS);
+shape!(CaseRecord = "case", FINDS);
+shape!(MeasuresRecord = "measures", LOGS);
+shape!(ProgrammeRecord = "programme", FINDS);
+shape!(PracticeRecord = "practice", LOGS);
+shape!(HandedOut = "handed-out", LOGS);
+shape!(TeachRecord = "teach", LOGS);
+shape!(TapRecord = "tap", LOGS);
+shape!(AdaptationRecord = "adaptation", FINDS);
+shape!(AdverseEvent = "adverse-event", LOGS);
+shape!(LetterRecord = "letter", FINDS);
+shape!(Settings = "settings", DECIDES);
+
+fn kind<T: Shape>() -> Kind {
+    Kind::new(T::KIND, T::WRITERS)
+}
 
 /// Every kind of entry the program knows, with who may write it.
 pub(crate) fn registry() -> Result<Registry, store::Error> {
-    const DECIDES: &[Role] = &[Role::Clinician];
-    const FINDS: &[Role] = &[Role::Clinician, Role::Student];
-    const LOGS: &[Role] = &[Role::Clinician, Role::Assistant, Role::Student];
     Registry::new([
-        Kind::new(PersonRecord::KIND, LOGS).kept_in_memory(),
-        Kind::new(CaseRecord::KIND, FINDS),
-        Kind::new(MeasuresRecord::KIND, LOGS),
-        // A student's programme awaits a clinician's countersignature and goes to nobody before it.
-        Kind::new(ProgrammeRecord::KIND, FINDS),
-        Kind::new(PracticeRecord::KIND, LOGS),
-        Kind::new(HandedOut::KIND, LOGS),
-        Kind::new(TeachRecord::KIND, LOGS),
-        Kind::new(TapRecord::KIND, LOGS),
-        // What a student decides about a log awaits a clinician, as the programme that comes of it.
-        Kind::new(AdaptationRecord::KIND, FINDS),
-        Kind::new(AdverseEvent::KIND, LOGS),
-        // A student's letter awaits a clinician, as everything a student writes.
-        Kind::new(LetterRecord::KIND, FINDS),
-        Kind::new(Settings::KIND, DECIDES).kept_in_memory(),
+        kind::<PersonRecord>().kept_in_memory(),
+        kind::<CaseRecord>(),
+        kind::<MeasuresRecord>(),
+        kind::<ProgrammeRecord>(),
+        kind::<PracticeRecord>(),
+        kind::<HandedOut>(),
+        kind::<TeachRecord>(),
+        kind::<TapRecord>(),
+        kind::<AdaptationRecord>(),
+        kind::<AdverseEvent>(),
+        kind::<LetterRecord>(),
+        kind::<Settings>().kept_in_memory(),
     ])
 }
 

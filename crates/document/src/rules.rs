@@ -88,8 +88,7 @@ fn hip<'a>(
             order.limit == OrderedLimit::NoPrecautions
                 && order.known.may_loosen()
                 && order.side.is_none_or(|s| s == leg)
-                && order.from <= today
-                && order.until.is_none_or(|until| today <= until)
+                && order.holds_on(today)
         })
     };
     if Side::BOTH.into_iter().filter(|s| involved.includes(*s)).all(lifted) {

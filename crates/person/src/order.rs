@@ -54,6 +54,14 @@ pub enum OrderedLimit {
     PainUpTo(u8),
 }
 
+impl OrderedLimit {
+    /// Whether it opens or accepts something and closes nothing.
+    #[must_use]
+    pub fn loosens(&self) -> bool {
+        matches!(self, Self::NoPrecautions | Self::MayOpenLevel(_) | Self::PainUpTo(_))
+    }
+}
+
 /// One order, with dates.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SurgeonOrder {
@@ -69,6 +77,21 @@ pub struct SurgeonOrder {
     pub from: Date,
     /// Last day, if one was given; without one it holds until it is withdrawn.
     pub until: Option<Date>,
+}
+
+impl SurgeonOrder {
+    /// Whether it was given for this day: between its first and its last.
+    #[must_use]
+    pub fn holds_on(&self, day: Date) -> bool {
+        self.from <= day && self.until.is_none_or(|last| day <= last)
+    }
+
+    /// Whether it counts on this day. What it closes stays closed after its last day too, until somebody takes it out or
+    /// renews it; what it opens or accepts does not stay.
+    #[must_use]
+    pub fn counts_on(&self, day: Date) -> bool {
+        self.holds_on(day) || (self.from <= day && !self.limit.loosens())
+    }
 }
 
 /// Weight-bearing grades of the trade.

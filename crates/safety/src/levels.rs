@@ -279,11 +279,8 @@ fn by_order(level: u8, asked: Asked<'_>) -> Vec<Refusal> {
 /// The team's word that a rung may open which presentations keep shut, when it holds today; the
 /// lowest of several.
 pub(crate) fn may_open(asked: Asked<'_>) -> Option<(&SurgeonOrder, u8)> {
-    let orders = asked.findings.orders.iter().filter(|order| {
-        order.known.may_loosen()
-            && order.from <= asked.today
-            && order.until.is_none_or(|last| asked.today <= last)
-    });
+    let all = asked.findings.orders.iter();
+    let orders = all.filter(|order| order.known.may_loosen() && order.holds_on(asked.today));
     orders
         .filter_map(|order| match order.limit {
             OrderedLimit::MayOpenLevel(level) => Some((order, level)),

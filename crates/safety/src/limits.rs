@@ -87,10 +87,6 @@ fn about(order: &SurgeonOrder, side: Side) -> bool {
     order.side.is_none_or(|s| s == side)
 }
 
-fn ended(order: &SurgeonOrder, today: Date) -> bool {
-    order.until.is_some_and(|last| last < today)
-}
-
 fn ordered(orders: &[SurgeonOrder], side: Side, motion: JointMotion, today: Date) -> Ordered<'_> {
     let mut out = Ordered { decides: None, tightens: Vec::new() };
     let trunk = motion.coordinate.joint() == Joint::Lumbar;
@@ -99,7 +95,7 @@ fn ordered(orders: &[SurgeonOrder], side: Side, motion: JointMotion, today: Date
         if *m != motion {
             continue;
         }
-        if order.known.may_loosen() && !ended(order, today) {
+        if order.known.may_loosen() && order.holds_on(today) {
             if out.decides.is_none_or(|(_, so_far)| at_most.in_rad() < so_far.in_rad()) {
                 out.decides = Some((order, *at_most));
             }
@@ -113,11 +109,7 @@ fn ordered(orders: &[SurgeonOrder], side: Side, motion: JointMotion, today: Date
 /// The team's "no precautions" for a leg, when it holds today.
 pub(crate) fn no_precautions(orders: &[SurgeonOrder], side: Side, today: Date) -> Option<&SurgeonOrder> {
     orders.iter().find(|o| {
-        o.limit == OrderedLimit::NoPrecautions
-            && about(o, side)
-            && o.from <= today
-            && !ended(o, today)
-            && o.known.may_loosen()
+        o.limit == OrderedLimit::NoPrecautions && about(o, side) && o.holds_on(today) && o.known.may_loosen()
     })
 }
 

@@ -18,8 +18,7 @@ use crate::{AllowedSpace, Blocked, Layer, Note, NoteKind, Refusal};
 
 /// The orders about pain that hold on a day.
 fn about_pain(orders: &[SurgeonOrder], on: Date) -> impl Iterator<Item = (&SurgeonOrder, u8)> {
-    let holds = move |order: &&SurgeonOrder| order.from <= on && order.until.is_none_or(|last| on <= last);
-    orders.iter().filter(holds).filter_map(|order| match order.limit {
+    orders.iter().filter(move |order| order.holds_on(on)).filter_map(|order| match order.limit {
         OrderedLimit::PainUpTo(pain) => Some((order, pain)),
         _ => None,
     })

@@ -112,14 +112,9 @@ fn rules(now: &[Vec<Refusal>], then: &[Vec<Refusal>], person: &PersonToday<'_>) 
 fn variants(person: &PersonToday<'_>) -> Vec<(ToAsk, Findings)> {
     let found = &person.case.findings;
     let today = person.today;
-    let holds = |order: &SurgeonOrder| order.from <= today && order.until.is_none_or(|until| today <= until);
     let mut out = Vec::new();
-    for (at, order) in found.orders.iter().enumerate().filter(|(_, order)| holds(order)) {
-        let loosens = matches!(
-            order.limit,
-            OrderedLimit::NoPrecautions | OrderedLimit::MayOpenLevel(_) | OrderedLimit::PainUpTo(_)
-        );
-        if !loosens {
+    for (at, order) in found.orders.iter().enumerate().filter(|(_, order)| order.counts_on(today)) {
+        if !order.limit.loosens() {
             let mut with = found.clone();
             with.orders.remove(at);
             out.push((ToAsk::Order { order: order.clone() }, with));
@@ -129,7 +124,8 @@ fn variants(person: &PersonToday<'_>) -> Vec<(ToAsk, Findings)> {
         out.extend(weight(found, side, today));
     }
     let hips = hips(found);
-    let lifted = found.orders.iter().any(|order| holds(order) && order.limit == OrderedLimit::NoPrecautions);
+    let lifted =
+        found.orders.iter().any(|order| order.holds_on(today) && order.limit == OrderedLimit::NoPrecautions);
     if let (Some(involved), false) = (hips, lifted) {
         let mut with = found.clone();
         with.orders.push(SurgeonOrder {

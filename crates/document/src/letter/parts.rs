@@ -120,10 +120,12 @@ pub(super) fn orders(case: &CaseFile, today: jiff::civil::Date, say: Say) -> Vec
             _ => Row::keep(say.w.weight.unknown.of(side)),
         })
         .collect();
-    let holds =
-        |order: &&person::SurgeonOrder| order.from <= today && order.until.is_none_or(|until| today <= until);
-    let orders: Vec<Row> =
-        found.orders.iter().filter(holds).map(|order| Row::keep(say.order(order))).collect();
+    let orders: Vec<Row> = found
+        .orders
+        .iter()
+        .filter(|order| order.counts_on(today))
+        .map(|order| Row::keep(say.order(order, today)))
+        .collect();
     if orders.is_empty() {
         rows.push(Row::keep(&say.w.orders.none));
     }

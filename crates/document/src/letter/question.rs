@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
 use movement::{Bearing, Family};
 use person::Involved;
 
@@ -31,7 +32,7 @@ pub(super) fn question(facts: &LetterFacts<'_>, language: Language) -> Letter {
         ));
     }
     out.parts.extend(part(&say.w.referral.restricted, shut));
-    out.parts.push(asked(facts.question, say));
+    out.parts.push(asked(facts.question, facts.today, say));
     let mut reply = vec![Row::keep(&words.wider), Row::ranked(1, words.computed.as_str())];
     reply.extend(
         facts
@@ -45,7 +46,7 @@ pub(super) fn question(facts: &LetterFacts<'_>, language: Language) -> Letter {
     out
 }
 
-fn asked(question: Option<&SurgeonQuestion>, say: Say) -> LetterPart {
+fn asked(question: Option<&SurgeonQuestion>, today: Date, say: Say) -> LetterPart {
     let words = &say.w.question;
     let all = question.map(|question| question.asked.as_slice()).unwrap_or_default();
     if all.is_empty() {
@@ -56,7 +57,7 @@ fn asked(question: Option<&SurgeonQuestion>, say: Say) -> LetterPart {
     }
     let mut blocks = vec![
         Block::Sentences { rows: vec![Row::keep(&words.asked)], left_out: 0 },
-        Block::Choices { choices: all.iter().map(|one| choice(one, say)).collect() },
+        Block::Choices { choices: all.iter().map(|one| choice(one, today, say)).collect() },
     ];
     let varies = varies(all, say);
     if !varies.is_empty() {
@@ -65,7 +66,7 @@ fn asked(question: Option<&SurgeonQuestion>, say: Say) -> LetterPart {
     LetterPart { title: String::new(), blocks }
 }
 
-fn choice(one: &OrderAsked, say: Say) -> Choice {
+fn choice(one: &OrderAsked, today: Date, say: Say) -> Choice {
     let words = &say.w.question;
     let opens = opens(&one.opens, say);
     let with = |some: &str, none: &str| match &opens {
@@ -75,7 +76,7 @@ fn choice(one: &OrderAsked, say: Say) -> Choice {
     let lift_nothing = if one.against == 0 { &words.lift_changes_nothing } else { &words.lift_nothing };
     let (question, options) = match &one.about {
         ToAsk::Order { order } => (
-            say.order(order),
+            say.order(order, today),
             vec![with(&words.lift, lift_nothing), words.keep.clone(), words.change_to.clone()],
         ),
         ToAsk::Weight { side, order } => (

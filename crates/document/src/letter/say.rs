@@ -329,8 +329,12 @@ impl Say {
         }
     }
 
-    /// An order with who gave it and how long it holds.
-    pub fn order(self, order: &SurgeonOrder) -> String {
+    /// An order with who gave it and how long it holds. What closes is kept after its last day, and says so.
+    pub fn order(self, order: &SurgeonOrder, today: Date) -> String {
+        let until = match order.until {
+            Some(last) if last < today => fill(&self.w.weight.ended, &[("date", &self.date(last))]),
+            until => self.until(until),
+        };
         fill(
             &self.w.orders.said,
             &[
@@ -338,7 +342,7 @@ impl Say {
                 ("by", &order.by),
                 ("known", self.known(order.known)),
                 ("from", &self.date(order.from)),
-                ("until", &self.until(order.until)),
+                ("until", &until),
             ],
         )
     }

@@ -8,7 +8,7 @@ use axum::extract::Query;
 use axum::http::header;
 use axum::response::IntoResponse;
 use axum::routing::{get, post};
-use clinic::{Action, LetterRecord, Role};
+use clinic::{Action, LetterRecord, Role, may_write};
 use document::language::Language;
 use document::{Letter, LetterKind, letter_text};
 use maud::{Markup, html};
@@ -99,11 +99,6 @@ fn choice(whose: &Whose, chosen: Chosen) -> Markup {
     }
 }
 
-/// Whether somebody in this role may give a letter out.
-fn may_give(role: Role) -> bool {
-    matches!(role, Role::Clinician | Role::Student)
-}
-
 fn acts(seat: &Seat, whose: &Whose, chosen: Chosen, role: Role) -> Markup {
     let query = chosen.query();
     html! {
@@ -112,7 +107,7 @@ fn acts(seat: &Seat, whose: &Whose, chosen: Chosen, role: Role) -> Markup {
             " " a href=(format!("{}?{query}&paper=letter", whose.at("letters/letter.pdf"))) { "on US Letter" }
             " " a href=(format!("{}?{query}", whose.at("letters/letter.txt"))) { "as text" }
         }
-        @if may_give(role) {
+        @if may_write::<LetterRecord>(role) {
             form method="post" action=(whose.at("letters/give")) {
                 (seat.form())
                 input type="hidden" name="kind" value=(chosen.kind.key());

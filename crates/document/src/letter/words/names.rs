@@ -70,6 +70,7 @@ pub(in super::super) struct WeightWords {
     pub share_unknown: String,
     pub order: String,
     pub until: String,
+    pub ended: String,
     pub no_end: String,
     pub letter_seen: String,
     pub spoken_to_team: String,

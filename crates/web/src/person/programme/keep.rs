@@ -14,7 +14,7 @@ use crate::seat::{Seat, Whose, at};
 
 /// Whether somebody in this role may change a programme.
 pub(super) fn may_change(role: Role) -> bool {
-    matches!(role, Role::Clinician | Role::Student)
+    clinic::may_write::<ProgrammeRecord>(role)
 }
 
 /// Why somebody may not, or what they should know.

@@ -3,7 +3,7 @@
 use app::Again;
 use axum::http::header;
 use axum::response::IntoResponse;
-use clinic::{HandedForm, HandedOut, ProgrammeRecord, Role};
+use clinic::{HandedForm, HandedOut, ProgrammeRecord, may_write};
 use document::{PageOrder, PageSettings, PageStore, PracticePage, Wording};
 use exchange::{Programme, fragment};
 use maud::{Markup, html};
@@ -27,7 +27,7 @@ pub(super) fn form(seat: &Seat, shown: &Shown) -> Markup {
     html! {
         section.hand-out aria-labelledby="on-phone" {
             h3 id="on-phone" { "On a phone" }
-            @if matches!(shown.role, Role::Reader | Role::Recovery) { p.quiet { "A reader hands nothing out." } } @else {
+            @if !may_write::<HandedOut>(shown.role) { p.quiet { "A reader hands nothing out." } } @else {
                 form.sheet-choices method="post" action=(at(id, "programme/page.html")) {
                     (seat.form())
                     (wording_fields("phone"))

@@ -1,6 +1,6 @@
 //! What came home, to be looked at before anything is saved.
 
-use clinic::{CameHome, KnownProgramme, Role, Standing};
+use clinic::{CameHome, KnownProgramme, PracticeRecord, Role, Standing, may_write};
 use exchange::{Hurt, LogPreview, Mark, Preview, Seen, SeenSession, Standing as Ours, TypedPreview};
 use maud::{Markup, html};
 use progress::{Done, Session};
@@ -33,7 +33,7 @@ pub(super) fn view(seat: &Seat, standing: &Standing, given: &Given, came: &CameH
                 @if adds == 0 && !differs {
                     p.ruling { strong { "Nothing new: all of it is in the records already." } }
                     p { "Reading it again adds nothing." }
-                } @else if !may_save(role) {
+                } @else if !may_write::<PracticeRecord>(role) {
                     p { "A reader changes nothing. Somebody who logs may save it." }
                 } @else {
                     @if role == Role::Student { p.quiet { "What a student saves waits for a clinician’s countersignature." } }
@@ -47,10 +47,6 @@ pub(super) fn view(seat: &Seat, standing: &Standing, given: &Given, came: &CameH
             (back(standing))
         }
     }
-}
-
-fn may_save(role: Role) -> bool {
-    matches!(role, Role::Clinician | Role::Assistant | Role::Student)
 }
 
 fn save_words(adds: usize, is_summary: bool) -> &'static str {

@@ -1,7 +1,7 @@
 //! What is proposed, as it is read in two minutes: stop, less, the same, more, offered again.
 
 use app::{Adapted, Proposal, Toward};
-use clinic::{Role, Standing};
+use clinic::{AdaptationRecord, Role, Standing};
 use maud::{Markup, html};
 use progress::{Cell, Shared, Step, Whole, cell_words};
 
@@ -20,7 +20,7 @@ pub(super) struct Typed<'a> {
 
 /// Whether somebody in this role may decide.
 pub(super) fn may_decide(role: Role) -> bool {
-    matches!(role, Role::Clinician | Role::Student)
+    clinic::may_write::<AdaptationRecord>(role)
 }
 
 fn about_role(role: Role) -> Option<&'static str> {
