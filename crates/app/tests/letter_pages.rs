@@ -1,10 +1,15 @@
 //! Every letter is one page, in every language and on both papers, tagged for a screen reader.
 #![cfg(feature = "pdf")]
 
-use app::{LetterSources, PracticeLog, letter_base, letter_case, read_measures, silent};
+use std::sync::OnceLock;
+
+use app::{
+    LetterBase, LetterSources, Measures, PracticeLog, letter_base, letter_case, read_measures, silent,
+};
 use document::language::Language;
 use document::{LetterKind, Paper, PdfSettings, Tagging, letter_pdf};
-use jiff::civil::date;
+use jiff::civil::{Date, date};
+use person::CaseFile;
 use progress::{Activity, SportKind};
 
 /// The pages themselves, as a reader of PDF finds them.
@@ -12,49 +17,78 @@ fn pages(bytes: &[u8]) -> usize {
     hayro_syntax::Pdf::new(bytes.to_vec()).expect("a PDF").pages().len()
 }
 
-#[test]
-fn a_letter_is_one_tagged_page_whoever_it_is_about() {
-    let series = |name: &str| {
-        let found = app::demo_measures().iter().find(|one| one.file == format!("measures/{name}"));
-        found.map(|one| one.text.to_owned()).ok_or_else(|| format!("no `{name}`"))
-    };
+/// Somebody of whom letters are written, with what is worked out once for all of them.
+struct Subject {
+    file: &'static str,
+    case: CaseFile,
+    today: Date,
+    measures: Option<Measures>,
+    base: LetterBase,
+}
+
+/// Everybody but the one with a red flag, which goes before every letter.
+fn people() -> &'static [Subject] {
+    static PEOPLE: OnceLock<Vec<Subject>> = OnceLock::new();
+    PEOPLE.get_or_init(|| {
+        let series = |name: &str| {
+            let found = app::demo_measures().iter().find(|one| one.file == format!("measures/{name}"));
+            found.map(|one| one.text.to_owned()).ok_or_else(|| format!("no `{name}`"))
+        };
+        let subject = |demo: &'static app::DemoCase| {
+            let case = demo.read().expect("a case of ours");
+            let today = app::day_of(&case, None, date(2026, 2, 4));
+            let base = letter_base(&case, today, &silent).ok()?;
+            let file = format!("measures/{}", demo.file);
+            let measures = app::demo_measures().iter().find(|one| one.file == file);
+            let measures = measures.map(|one| {
+                read_measures(one.file, one.text, &case, today, &series).expect("measures of ours")
+            });
+            Some(Subject { file: demo.file, case, today, measures, base })
+        };
+        app::demo_cases().iter().filter_map(subject).collect()
+    })
+}
+
+fn each_letter_is_one_tagged_page(language: Language) {
     let log = PracticeLog::read(include_str!("../../../cases/practice/01-lighthouse-mechanic.json"))
         .expect("a log of ours");
-    let mut people = 0;
-    for demo in app::demo_cases() {
-        let case = demo.read().expect("a case of ours");
-        let today = app::day_of(&case, None, date(2026, 2, 4));
-        // A red flag goes before every letter.
-        let Ok(base) = letter_base(&case, today, &silent) else { continue };
-        people += 1;
-        let file = format!("measures/{}", demo.file);
-        let measures = app::demo_measures()
-            .iter()
-            .find(|one| one.file == file)
-            .map(|one| read_measures(one.file, one.text, &case, today, &series).expect("measures of ours"));
+    assert!(people().len() >= 10, "letters of {} people only", people().len());
+    for Subject { file, case, today, measures, base } in people() {
         let from = LetterSources {
-            case: &case,
-            today,
+            case,
+            today: *today,
             author: None,
             measures: measures.as_ref(),
             // The longest log, whoever it is: only its length matters here.
             log: Some(&log),
             activity: Activity::Sport(SportKind::Pivoting),
         };
-        for language in Language::ALL {
-            for kind in LetterKind::ALL {
-                let letter = letter_case(kind, &from, &base, language).expect("no red flag");
-                for paper in [Paper::A4, Paper::Letter] {
-                    let name = format!("{} {} {} {paper:?}", demo.file, kind.key(), language.code());
-                    let bytes = letter_pdf(&letter, PdfSettings { paper, tagging: Tagging::Accessible })
-                        .unwrap_or_else(|error| panic!("{name}: {error}"));
-                    assert_eq!(pages(&bytes), 1, "{name}");
-                    assert!(bytes.windows(7).any(|window| window == b"pdfuaid"), "{name}: PDF/UA");
-                }
+        for kind in LetterKind::ALL {
+            let letter = letter_case(kind, &from, base, language).expect("no red flag");
+            for paper in [Paper::A4, Paper::Letter] {
+                let name = format!("{file} {} {} {paper:?}", kind.key(), language.code());
+                let bytes = letter_pdf(&letter, PdfSettings { paper, tagging: Tagging::Accessible })
+                    .unwrap_or_else(|error| panic!("{name}: {error}"));
+                assert_eq!(pages(&bytes), 1, "{name}");
+                assert!(bytes.windows(7).any(|window| window == b"pdfuaid"), "{name}: PDF/UA");
             }
         }
     }
-    assert!(people >= 10, "letters of {people} people only");
+}
+
+#[test]
+fn a_letter_in_english_is_one_tagged_page_whoever_it_is_about() {
+    each_letter_is_one_tagged_page(Language::English);
+}
+
+#[test]
+fn a_letter_in_french_is_one_tagged_page_whoever_it_is_about() {
+    each_letter_is_one_tagged_page(Language::French);
+}
+
+#[test]
+fn a_letter_in_spanish_is_one_tagged_page_whoever_it_is_about() {
+    each_letter_is_one_tagged_page(Language::Spanish);
 }
 
 #[test]
