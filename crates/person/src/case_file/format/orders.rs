@@ -119,7 +119,7 @@ pub(super) fn orders() -> Shape {
             ),
             kind(
                 "pain_up_to",
-                "pain up to this number is accepted in an exercise when it has settled by the next morning",
+                "pain up to this number is accepted in an exercise when it has settled by the next morning; where it names one leg it accepts nothing, because a log does not tell which leg hurt",
                 vec![essential(key("pain", number(Unit::Whole, "orders.pain"), "0 to 10", "3"))],
             ),
         ],

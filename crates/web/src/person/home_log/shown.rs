@@ -165,7 +165,7 @@ pub(super) fn summary(told: &Summary) -> Markup {
         @if told.worst.is_empty() { p { "No pain was told." } }
         @if !told.worst.is_empty() {
             ul { @for (side, bearing, worst) in &told.worst {
-                li { (words::capital(&side.to_string())) " leg " (bearing.plain_words()) ": " (band(*worst)) }
+                li { (words::capital(&side.to_string())) " leg, going " (bearing.plain_words()) ": " (band(*worst)) }
             } }
         }
         p.quiet { "A typed code tells the worst of each leg in each direction, and no single session." }

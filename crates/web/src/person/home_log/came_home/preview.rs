@@ -1,6 +1,7 @@
 //! What came home, to be looked at before anything is saved.
 
 use clinic::{CameHome, KnownProgramme, PracticeRecord, Role, Standing, may_write};
+use exchange::typed::Worst;
 use exchange::{Hurt, LogPreview, Mark, Preview, Seen, SeenSession, Standing as Ours, TypedPreview};
 use maud::{Markup, html};
 use progress::{Done, Session};
@@ -225,10 +226,9 @@ fn differences(stored: &Session, came: &Session) -> Vec<String> {
             let (was, now) = (said(was.as_ref()), said(Some(now)));
             (was != now).then(|| {
                 format!(
-                    "Exercise {}, {} leg {}: stored {was}, came home {now}.",
+                    "Exercise {}, {}: stored {was}, came home {now}.",
                     cell.exercise,
-                    cell.mover,
-                    cell.bearing.plain_words()
+                    progress::cell_words(*cell)
                 )
             })
         })
@@ -239,6 +239,9 @@ fn of_code(standing: &Standing, came: &CameHome, typed: &TypedPreview) -> Markup
     html! {
         (of_whom(standing, came.programme(typed.mark), typed.standing, typed.mark))
         (summary(&typed.summary))
+        @if typed.summary.stopped || typed.summary.worst.iter().any(|(_, _, worst)| *worst != Worst::None) {
+            p { strong { "Ask what hurt and when" } " and tap it in as a log: until then nothing goes up." }
+        }
         p { "In the records for the same days: " (words::counted(typed.stored, "session")) "." }
     }
 }
