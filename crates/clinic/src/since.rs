@@ -1,7 +1,7 @@
 //! What came home since the programme was accepted: sessions, which the rules read, and what tells of harm and of no
 //! single direction, which a person has to ask about.
 
-use exchange::typed::Worst;
+use exchange::typed::Summary;
 use jiff::civil::Date;
 use progress::Session;
 use store::{Moment, PersonId};
@@ -33,11 +33,7 @@ impl PracticeRecord {
     /// Whether it tells of pain or of a stop without saying in which session: the summary of a typed code.
     #[must_use]
     pub fn tells_of_harm_only(&self) -> bool {
-        let harm = self
-            .summary
-            .as_ref()
-            .is_some_and(|told| told.stopped || told.worst.iter().any(|(_, _, worst)| *worst != Worst::None));
-        harm && self.session().is_none()
+        self.session().is_none() && self.summary.as_ref().is_some_and(Summary::tells_of_harm)
     }
 }
 

@@ -89,6 +89,14 @@ pub struct Summary {
     pub stopped: bool,
 }
 
+impl Summary {
+    /// Whether it tells of pain or of a stop sign.
+    #[must_use]
+    pub fn tells_of_harm(&self) -> bool {
+        self.stopped || self.worst.iter().any(|(_, _, worst)| *worst != Worst::None)
+    }
+}
+
 /// Sixteen characters for the newest fourteen days of a log, shown in fours.
 ///
 /// # Errors

@@ -1,7 +1,6 @@
 //! What came home, to be looked at before anything is saved.
 
 use clinic::{CameHome, KnownProgramme, PracticeRecord, Role, Standing, may_write};
-use exchange::typed::Worst;
 use exchange::{Hurt, LogPreview, Mark, Preview, Seen, SeenSession, Standing as Ours, TypedPreview};
 use maud::{Markup, html};
 use progress::{Done, Session};
@@ -239,7 +238,7 @@ fn of_code(standing: &Standing, came: &CameHome, typed: &TypedPreview) -> Markup
     html! {
         (of_whom(standing, came.programme(typed.mark), typed.standing, typed.mark))
         (summary(&typed.summary))
-        @if typed.summary.stopped || typed.summary.worst.iter().any(|(_, _, worst)| *worst != Worst::None) {
+        @if typed.summary.tells_of_harm() {
             p { strong { "Ask what hurt and when" } " and tap it in as a log: until then nothing goes up." }
         }
         p { "In the records for the same days: " (words::counted(typed.stored, "session")) "." }
