@@ -43,6 +43,25 @@ fn a_written(bencher: Bencher, key: &str) {
     bencher.bench(|| letter_case(kind, &from, &base, Language::French));
 }
 
+/// The question to the surgeon, for every person of the demo: how long it takes depends on what was ordered.
+#[divan::bench(args = 0..app::demo_cases().len(), sample_count = 5)]
+fn c_question(bencher: Bencher, person: usize) {
+    let case = app::demo_cases()[person].read().expect("a case of ours");
+    let today = app::day_of(&case, None, case.visit);
+    // A red flag stops every letter.
+    let Ok(base) = letter_base(&case, today, &silent) else { return };
+    let from = LetterSources {
+        case: &case,
+        today,
+        author: None,
+        measures: None,
+        log: None,
+        activity: Activity::Sport(SportKind::Pivoting),
+    };
+    let written = || letter_case(LetterKind::QuestionToSurgeon, &from, &base, Language::English);
+    bencher.bench(|| letter_pdf(&written().expect("no red flag"), PDF));
+}
+
 #[divan::bench(args = keys(), sample_count = 10)]
 fn b_pdf(bencher: Bencher, key: &str) {
     let (case, today, measures) = person();

@@ -22,10 +22,11 @@ use movement::{Bearing, Family, MovementSpec};
 use person::{Answer, CaseFile, Finding, OrderedLimit};
 use programme::{Exercise, Programme};
 use progress::{
-    Adaptation, Carried, Circumstances, Cleared, Effusion, Monitored, Rung, Session, Shared, Swelling, Whole,
+    Adaptation, Carried, Circumstances, Cleared, Effusion, Monitored, Reason, Rung, Session, Shared,
+    Swelling, Whole, WholeReason,
 };
 use quantity::Length;
-use safety::{Alert, Irritability};
+use safety::{Alert, Irritability, day_in_words};
 use serde::Serialize;
 
 use crate::{Outcome, PersonToday, Progress, plan_case};
@@ -140,11 +141,9 @@ pub fn adapt_programme(
     );
     let proposal::Proposed { proposals, not_possible, waiting } =
         proposal::proposals(&person, programme, &asked, sessions, &adaptation);
-    let shared = if adaptation.whole == Whole::Stop {
-        let why = "Everything is stopped first.".to_owned();
-        Shared::CannotSay { why, painful: 0, painless: 0 }
-    } else {
-        logged::shared_by(&person, programme, &adaptation)
+    let shared = match adaptation.whole {
+        Whole::Stop => stopped_first(),
+        _ => logged::shared_by(&person, programme, &adaptation),
     };
     let all = movements(programme).into_iter().map(|(_, _, spec)| spec).collect::<Vec<_>>();
     let grown_old = match adaptation.whole {
@@ -166,6 +165,30 @@ pub fn adapt_programme(
     })
 }
 
+impl Adapted {
+    /// Stops everything because somebody told on this day that a stop sign ended a session, and not which sign. Most
+    /// signs stop everything, so this one does until somebody asked.
+    pub fn stop_first(&mut self, case: &CaseFile, told: Date) {
+        let words = format!(
+            "A stop sign ended a session, up to {}, and nobody said which. Stop. Ask now which it was; with chest pain, fainting, or breathlessness that does not pass, call the emergency number.",
+            day_in_words(told)
+        );
+        let reason = Reason { rule: "LOG-STOP-UNASKED", words, source: "own".to_owned() };
+        if self.adaptation.whole != Whole::Stop {
+            self.adaptation.whole = Whole::Stop;
+            self.adaptation.reasons.clear();
+        }
+        (self.adaptation.cells, self.adaptation.offer_again) = Default::default();
+        self.adaptation.reasons.push(WholeReason { means: Whole::Stop, reason });
+        (self.proposals, self.not_possible, self.grown_old) = (Vec::new(), Vec::new(), Vec::new());
+        (self.waiting, self.shared, self.call) = (Vec::new(), stopped_first(), call(case));
+    }
+}
+
+fn stopped_first() -> Shared {
+    Shared::CannotSay { why: "Everything is stopped first.".to_owned(), painful: 0, painless: 0 }
+}
+
 /// Every movement of a programme, in the order of its prescription, with the place of its exercise.
 fn movements(programme: &Programme) -> Vec<(usize, &Exercise, &MovementSpec)> {
     let with_place = programme.exercises.iter().enumerate();
@@ -185,7 +208,7 @@ fn monitored(case: &CaseFile, today: Date) -> Option<Monitored> {
     let before = |on: &Date| on.checked_sub(1.day()).ok().filter(as_much);
     let since = std::iter::successors(Some(today), before).last()?;
     let why = match order.until {
-        Some(until) => format!("an order in the findings, until {until}"),
+        Some(until) => format!("an order in the findings, until {}", day_in_words(until)),
         None => "an order in the findings".to_owned(),
     };
     Monitored::by(&order.by, &why, since, accepted.up_to.min(progress::adapt_figures().most_pain)).ok()

@@ -55,7 +55,7 @@ pub fn ask_watched<W: Watch>(case: &CaseFile, today: Date, watch: &W) -> Result<
     if alert.is_some() {
         return Ok(asked(None));
     }
-    let candidates = computed(&person, case, false, watch)?;
+    let candidates = computed(&person, case, watch)?;
     let goals: &[Goal] = &case.wishes.goals;
     let figures: Vec<Vec<Option<f64>>> = figures(&person, goals, &candidates);
     let medians: Vec<Option<f64>> = figures.iter().map(|of_goal| median(of_goal)).collect();
@@ -77,13 +77,26 @@ pub fn ask_watched<W: Watch>(case: &CaseFile, today: Date, watch: &W) -> Result<
 
 type Candidate = (MovementSpec, std::sync::Arc<Computed>);
 
-/// The movements that are tried, with their postures.
-pub(crate) fn computed<W: Watch>(
+/// The movements that are tried, with their postures; those the body cannot do are left out.
+fn computed<W: Watch>(
     person: &PersonToday<'_>,
     case: &CaseFile,
-    turning: bool,
     watch: &W,
 ) -> Result<Vec<Candidate>, W::Stop> {
+    let specs = tried(person, case, false);
+    let engine = Engine { body: &person.body, capacity: &person.capacity };
+    let (done, of) = (AtomicUsize::new(0), specs.len());
+    let found = try_on_all_cores(&specs, |spec| {
+        let computed = engine.near(spec, None);
+        watch.on(Part::Movements { done: done.fetch_add(1, Ordering::Relaxed) + 1, of })?;
+        Ok(computed)
+    })?;
+    Ok(specs.into_iter().zip(found).filter_map(|(spec, computed)| Some((spec, computed?))).collect())
+}
+
+/// The movements that are tried: the grounded families, free and held, at the two distances of
+/// `reference/planner.toml`, turning on the standing foot only where it is asked for.
+pub(crate) fn tried(person: &PersonToday<'_>, case: &CaseFile, turning: bool) -> Vec<MovementSpec> {
     let stature = case.person.body.stature();
     let held = person
         .limits()
@@ -96,18 +109,10 @@ pub(crate) fn computed<W: Watch>(
     choices.pivoting = turning;
     choices.depths.truncate(1);
     let distances = programme::figures().asked_distances;
-    let specs: Vec<MovementSpec> = rays(&choices)
+    rays(&choices)
         .into_iter()
         .flat_map(|ray| distances.map(|share| ray.at(person.body.leg_length(ray.mover).times(share))))
-        .collect();
-    let engine = Engine { body: &person.body, capacity: &person.capacity };
-    let (done, of) = (AtomicUsize::new(0), specs.len());
-    let found = try_on_all_cores(&specs, |spec| {
-        let computed = engine.near(spec, None);
-        watch.on(Part::Movements { done: done.fetch_add(1, Ordering::Relaxed) + 1, of })?;
-        Ok(computed)
-    })?;
-    Ok(specs.into_iter().zip(found).filter_map(|(spec, computed)| Some((spec, computed?))).collect())
+        .collect()
 }
 
 /// By goal and candidate, as [`figure`] says; for a task of the person's own, how much of it the

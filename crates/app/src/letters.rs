@@ -6,10 +6,7 @@ mod unknown;
 mod ways;
 
 use document::language::Language;
-use document::{
-    ClassMember, Letter, LetterFacts, LetterKind, Planned, Practised, SurgeonQuestion, Way, class_list,
-    letter,
-};
+use document::{ClassMember, Letter, LetterFacts, LetterKind, Planned, Practised, Way, class_list, letter};
 use jiff::civil::Date;
 use person::{CaseFile, Clinic};
 use programme::Programme;
@@ -153,8 +150,10 @@ pub fn letter_case(
         let none = Measures::empty(case);
         return_report(case, from.measures.unwrap_or(&none), today, &[from.activity])
     });
-    let question: Option<SurgeonQuestion> =
-        (kind == LetterKind::QuestionToSurgeon).then(|| surgeon::question(&person));
+    let question = match kind {
+        LetterKind::QuestionToSurgeon => surgeon::question(&person),
+        _ => Vec::new(),
+    };
     let facts = LetterFacts {
         case,
         today,
@@ -165,7 +164,7 @@ pub fn letter_case(
         ways: &base.ways,
         unknown: &unknown,
         decision: decision.as_ref().and_then(|report| report.decisions.first()),
-        question: question.as_ref(),
+        question: &question,
     };
     Ok(letter(kind, &facts, language))
 }
@@ -186,7 +185,7 @@ pub fn class_member(case: &CaseFile, today: Date, progress: Progress<'_>) -> Cla
         ways: &ways,
         unknown: &[],
         decision: None,
-        question: None,
+        question: &[],
     })
 }
 

@@ -268,6 +268,11 @@ impl PracticeItem {
         Cell { exercise, mover, bearing, crossing, family }
     }
 
+    /// Whether it says that it hurt, or that it did not.
+    pub(crate) fn says_how_it_was(&self) -> bool {
+        self.pain.is_some() || self.rung.is_some_and(|rung| rung != Rung::Whole)
+    }
+
     /// What became of it; none where nobody said whether it hurt.
     ///
     /// Without a rung, what was done in part counts as shortened and what was left out as not done: nobody said

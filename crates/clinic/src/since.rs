@@ -1,8 +1,10 @@
 //! What came home since the programme was accepted: sessions, which the rules read, and what tells of harm and of no
 //! single direction, which a person has to ask about.
 
-use exchange::typed::Summary;
+use anatomy::Side;
+use exchange::typed::{Summary, Worst};
 use jiff::civil::Date;
+use movement::Bearing;
 use progress::Session;
 use store::{Moment, PersonId};
 
@@ -35,6 +37,25 @@ impl PracticeRecord {
     pub fn tells_of_harm_only(&self) -> bool {
         self.session().is_none() && self.summary.as_ref().is_some_and(Summary::tells_of_harm)
     }
+
+    /// Whether it tells, of no single session, that a stop sign ended one: which sign it was nobody knows.
+    #[must_use]
+    pub fn tells_of_a_stop_only(&self) -> bool {
+        self.tells_of_harm_only() && self.summary.as_ref().is_some_and(|told| told.stopped)
+    }
+
+    /// Whether what a code told of harm was asked about in what was entered later: sessions of the days it counts say
+    /// how it was in every direction in which it tells of pain. A stop sign was asked about as soon as there is any such session.
+    fn is_asked_by<'a>(&self, later: impl Iterator<Item = &'a PracticeRecord> + Clone) -> bool {
+        let Some(told) = &self.summary else { return true };
+        let of_its_days = later.filter(|one| told.counts(one.on) && !one.items.is_empty());
+        let named = |(mover, bearing): (Side, Bearing)| {
+            let mut items = of_its_days.clone().flat_map(|one| &one.items);
+            items.any(|item| item.mover == mover && item.bearing == bearing && item.says_how_it_was())
+        };
+        let hurt = told.worst.iter().filter(|(_, _, worst)| *worst != Worst::None);
+        of_its_days.clone().next().is_some() && hurt.map(|(mover, bearing, _)| (*mover, *bearing)).all(named)
+    }
 }
 
 impl Desk {
@@ -65,12 +86,13 @@ impl Desk {
             sessions.push(session);
         }
         let before = |entry: &Entry<PracticeRecord>| is_before(Some(entry.at), answered);
-        // Entries stand in the order in which they were written.
-        let asked = logs.iter().rposition(|entry| !entry.body.items.is_empty());
         let open = logs.iter().enumerate().filter(|(_, entry)| !before(entry));
+        // Entries stand in the order in which they were written.
+        let was_asked =
+            |at: usize, told: &PracticeRecord| told.is_asked_by(logs[at + 1..].iter().map(|one| &one.body));
         let mut told: Vec<PracticeRecord> = open
             .clone()
-            .filter(|(at, entry)| entry.body.tells_of_harm_only() && asked.is_none_or(|asked| asked < *at))
+            .filter(|(at, entry)| entry.body.tells_of_harm_only() && !was_asked(*at, &entry.body))
             .map(|(_, entry)| entry.body.clone())
             .collect();
         told.reverse();

@@ -19,8 +19,8 @@ use serde::Serialize;
 
 pub use class_list::{ClassMember, class_list};
 pub use facts::{
-    Changed, LetterFacts, MeasuredFacts, MeasuredOnce, Opened, OrderAsked, Planned, RuleBehind,
-    SurgeonQuestion, ToAsk, Value, Way,
+    Changed, LetterFacts, MeasuredFacts, MeasuredOnce, Opened, OrderAsked, Planned, RuleBehind, ToAsk, Value,
+    Way,
 };
 pub use practice::{Hurt, Practised};
 pub use render::{letter_json, letter_text};

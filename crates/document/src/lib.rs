@@ -31,8 +31,8 @@ pub use guide::{FloorGuide, GuideLabels, Mark, Sheet, Tag, TagPage, Tiling, Ways
 pub use language::{Language, Units, Wording};
 pub use letter::{
     Block, Changed, Choice, ClassMember, Drawn, Hurt, Letter, LetterFacts, LetterKind, LetterPart,
-    MeasuredFacts, MeasuredOnce, Opened, OrderAsked, Planned, Practised, Row, RuleBehind, SurgeonQuestion,
-    ToAsk, Value, Way, class_list, letter, letter_json, letter_text,
+    MeasuredFacts, MeasuredOnce, Opened, OrderAsked, Planned, Practised, Row, RuleBehind, ToAsk, Value, Way,
+    class_list, letter, letter_json, letter_text,
 };
 pub use make::{ExerciseFacts, handout, handout_of};
 pub use page::{

@@ -31,7 +31,7 @@ fn facts<'a>(case: &'a CaseFile, practised: Option<&'a Practised>) -> LetterFact
         ways: &[],
         unknown: &[],
         decision: None,
-        question: None,
+        question: &[],
     }
 }
 

@@ -95,6 +95,12 @@ impl Summary {
     pub fn tells_of_harm(&self) -> bool {
         self.stopped || self.worst.iter().any(|(_, _, worst)| *worst != Worst::None)
     }
+
+    /// Whether a session of this day may be among those it counts.
+    #[must_use]
+    pub fn counts(&self, day: Date) -> bool {
+        self.last.saturating_sub((DAYS_AT_MOST - 1).days()) <= day && (self.or_later || day <= self.last)
+    }
 }
 
 /// Sixteen characters for the newest fourteen days of a log, shown in fours.

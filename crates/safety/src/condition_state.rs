@@ -308,7 +308,7 @@ impl<'a> ConditionState<'a> {
 }
 
 /// How a rule ends.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct End {
     pub(crate) until: Option<Date>,
     pub(crate) opens_when: String,

@@ -13,9 +13,9 @@ use crate::words;
 use crate::{AllowedSpace, Blocked, Layer, Note, NoteKind, Refusal};
 
 /// A limit of landing force that holds today.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct ActiveImpact {
-    rule: String,
+    pub(crate) rule: String,
     layer: Layer,
     legs: Legs,
     at_most: f64,

@@ -67,3 +67,4 @@ pub use service::{ServiceError, ServicePreset};
 pub use space::{AllowedSpace, PhaseToday, allowed_space, allowed_space_by, allowed_space_in};
 pub use survey::{Setup, SurveyChoices, grid, rays};
 pub use tables::shelf_life;
+pub use words::day as day_in_words;

@@ -16,7 +16,7 @@ use crate::words;
 use crate::{Layer, Note, NoteKind};
 
 /// A limit that holds today for one leg.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct ActiveLimit {
     pub(crate) rule: String,
     pub(crate) layer: Layer,
@@ -39,7 +39,7 @@ pub(crate) struct ActiveLimit {
 }
 
 /// A pose that stays closed even when single limits were lifted.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct ActivePose {
     pub(crate) rule: String,
     pub(crate) side: Side,

@@ -309,6 +309,31 @@ impl AllowedSpace {
         })
     }
 
+    /// Whether gate B may find something else against this movement in another space, whatever its posture: then the
+    /// rules by which only this one may. `None` where both find the same. Of two spaces of the same person and day.
+    #[must_use]
+    pub fn judges_otherwise(&self, other: &Self, spec: &MovementSpec) -> Option<Vec<&str>> {
+        let only_here = self.may_find_beyond(other, spec);
+        let otherwise = !only_here.is_empty() || !other.may_find_beyond(self, spec).is_empty();
+        otherwise.then_some(only_here)
+    }
+
+    /// The rules of limits, poses and impacts that the other has not; and of weight, where a leg may carry something
+    /// else and not all of it in both.
+    fn may_find_beyond(&self, other: &Self, spec: &MovementSpec) -> Vec<&str> {
+        let whole = Share::of_one(1.0);
+        let carries_the_same = |side| {
+            let (one, two) = (self.weight.get(side), other.weight.get(side));
+            one == two || (one.cap() == whole && two.cap() == whole)
+        };
+        let weight = (!Side::BOTH.into_iter().all(carries_the_same)).then_some("WB-LOAD");
+        let limits = self.limits.iter().filter(|one| !other.limits.contains(one));
+        let limits = limits.filter(|one| one.about.includes(spec, one.legs, &self.body)).map(|one| &one.rule);
+        let poses = self.poses.iter().filter(|one| !other.poses.contains(one)).map(|one| &one.rule);
+        let impacts = self.impacts.iter().filter(|one| !other.impacts.contains(one)).map(|one| &one.rule);
+        weight.into_iter().chain(limits.chain(poses).chain(impacts).map(String::as_str)).collect()
+    }
+
     /// Every limit and pose that the angles of a motion break; what comes close to one is noted.
     pub(crate) fn refuse_angles(
         &self,

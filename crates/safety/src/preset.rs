@@ -133,7 +133,7 @@ pub(crate) struct PoseRow {
 }
 
 /// One motion of a pose.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct PosePart {
     #[serde(deserialize_with = "motion")]

@@ -3,23 +3,9 @@
 use jiff::civil::Date;
 
 /// A date as a person reads it, such as `12 March 2026`.
-pub(crate) fn day(date: Date) -> String {
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
-    let month = MONTHS[usize::from(date.month().unsigned_abs().clamp(1, 12)) - 1];
-    format!("{} {month} {}", date.day(), date.year())
+#[must_use]
+pub fn day(date: Date) -> String {
+    date.strftime("%-d %B %Y").to_string()
 }
 
 /// The sentence with its first letter in upper case.

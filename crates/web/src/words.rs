@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 /// `4 February 2026`.
 pub(crate) fn day(date: Date) -> String {
-    date.strftime("%-d %B %Y").to_string()
+    safety::day_in_words(date)
 }
 
 /// `4 February 2026, 14:03`, by the clock of this machine.

@@ -367,11 +367,49 @@ async fn pain_in_a_typed_code_holds_every_step_up_until_somebody_asked() {
     let page = story.proposals(&mut browser).await;
     assert!(page.body.contains("Nothing goes up before you asked"), "{}", page.body);
     assert!(!page.body.contains("<h3>More</h3>"), "{}", page.body);
+    // A log of a day that the code does not count answers nothing, nor does one that does not say how it was there.
+    story.desk.append(story.person, &log(date(2026, 1, 20), HURTS), "another day").await.expect("kept");
+    let mut silent = log(date(2026, 2, 3), CLEAN);
+    silent.items.retain(|item| (item.mover, item.bearing) != (Side::Right, Bearing::try_from(90).unwrap()));
+    story.desk.append(story.person, &silent, "of elsewhere").await.expect("kept");
+    let page = story.proposals(&mut browser).await;
+    assert!(page.body.contains("Nothing goes up before you asked"), "{}", page.body);
     // Asked, and entered: what hurt is less, and the line is gone.
     story.desk.append(story.person, &log(date(2026, 2, 3), HURTS), "what was asked").await.expect("kept");
     let page = story.proposals(&mut browser).await;
     assert!(!page.body.contains("Nothing goes up before you asked"), "{}", page.body);
     assert!(asked(&page.body).contains(&"less-1-R-90".to_owned()), "{}", page.body);
+}
+
+/// A code that tells of a stop sign does not say which: everything stops until somebody asked, and nobody can have looked.
+#[tokio::test]
+async fn a_stop_sign_in_a_typed_code_stops_everything_until_somebody_asked_which() {
+    let story = Story::of_a_newcomer("H-001", &days(&[CLEAN; 8])).await;
+    let mut browser = story.workbench.signed_in().await;
+    let summary = exchange::typed::Summary {
+        last: date(2026, 2, 3),
+        or_later: false,
+        sessions: 9,
+        or_more: false,
+        stopped: true,
+        worst: Vec::new(),
+    };
+    let mark = exchange::Mark::parse("0123456789abcdef").expect("a mark");
+    let told = PracticeRecord::of_summary(summary, LogSource::Typed, mark);
+    story.desk.append(story.person, &told, "a typed code").await.expect("kept");
+    let page = story.proposals(&mut browser).await;
+    assert!(page.body.contains("LOG-STOP-UNASKED") && page.body.contains("Whom to call"), "{}", page.body);
+    assert!(page.body.contains("up to 3 February 2026, and nobody said which"), "{}", page.body);
+    assert!(asked(&page.body).is_empty() && !page.body.contains("What was found?"), "{}", page.body);
+    let fields = [("key", "anything"), ("why", "seen")];
+    let cleared = browser.send(&story.at("home-log"), &story.at("home-log/next-step/cleared"), &fields).await;
+    assert!(cleared.status.is_client_error(), "{}", cleared.body);
+    // Asked: it was fainting. Now a clinician can have looked at just that.
+    let faint = PracticeRecord { stopped: Some(progress::StopSign::Unwell), ..log(date(2026, 2, 3), CLEAN) };
+    story.desk.append(story.person, &faint, "what was asked").await.expect("kept");
+    let page = story.proposals(&mut browser).await;
+    assert!(page.body.contains("LOG-STOP-SIGN") && !page.body.contains("LOG-STOP-UNASKED"), "{}", page.body);
+    assert!(page.body.contains("What was found?"), "{}", page.body);
 }
 
 #[tokio::test]

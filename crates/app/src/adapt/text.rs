@@ -1,6 +1,7 @@
 //! What came home and what is proposed, as text for a therapist.
 
 use progress::{Cell, Shared, Step, Whole, cell_words};
+use safety::day_in_words;
 
 use super::Adapted;
 
@@ -19,9 +20,10 @@ impl Adapted {
         let counted = &now.counted;
         out.push_str(&match counted.last {
             Some(last) => format!(
-                "Logged: {} on {}, the last on {last}{}.\n",
+                "Logged: {} on {}, the last on {}{}.\n",
                 count(counted.sessions, "session"),
                 count(counted.days, "day"),
+                day_in_words(last),
                 counted.practised.map_or_else(String::new, |share| format!(
                     "; about {:.0} % of what was asked for",
                     share.in_percent()

@@ -1,7 +1,10 @@
 //! What a surgeon could change: each order asked again without it, and what that would open.
 
+use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use anatomy::Side;
-use document::{Opened, OrderAsked, RuleBehind, SurgeonQuestion, ToAsk};
+use document::{Opened, OrderAsked, RuleBehind, ToAsk};
 use jiff::civil::Date;
 use movement::{MovementSpec, StanceFoot};
 use person::{
@@ -9,38 +12,153 @@ use person::{
     WeightBearingGrade,
 };
 use quantity::reference::short_cite;
-use safety::{AllowedSpace, Computed, FindingKey, NoteKind, Refusal, allowed_space_by, shelf_life};
+use safety::{
+    AllowedSpace, Computed, Engine, FindingKey, Movements, NoteKind, Refusal, allowed_space_by, shelf_life,
+};
 
 use crate::PersonToday;
-use crate::ask::computed;
-use crate::progress::Shown;
+use crate::ask::tried;
+use crate::survey::on_all_cores;
 
-type Candidate = (MovementSpec, std::sync::Arc<Computed>);
+/// The rule of an order, which is the question itself and none behind it.
+const ORDER: &str = "ORDER";
 
-/// The question of one person. Movements are those that [`crate::ask_case`] tries: the grounded families, free and
-/// held, at 30 % and 50 % of leg length.
-pub(super) fn question(person: &PersonToday<'_>) -> SurgeonQuestion {
-    let watch = Shown(&crate::silent);
-    // Turning on the standing foot is tried only where somebody ordered about it: nothing else needs it.
-    let turning = person.case.findings.orders.iter().any(|order| order.limit == OrderedLimit::NoPivot);
-    let Ok(candidates) = computed(person, person.case, turning, &watch);
-    let now = against(&person.allowed, &candidates, person.today);
-    let open_now = opened(&candidates, &now);
-    let mut asked: Vec<OrderAsked> = variants(person)
-        .into_iter()
-        .map(|(about, findings)| {
-            let tables = &person.case.clinic.tables;
-            let space = allowed_space_by(tables, &findings, &person.body, person.today);
-            let then = against(&space, &candidates, person.today);
-            let opens =
-                opened(&candidates, &then).into_iter().filter(|one| !open_now.contains(one)).collect();
-            let stood = now.iter().zip(&then).filter(|(before, after)| before != after).count();
-            OrderAsked { about, opens, against: stood, rules: rules(&now, &then, person) }
-        })
-        .filter(worth_asking)
-        .collect();
+/// The question of one person, the answer that would open most first. Movements are those that [`crate::ask_case`]
+/// tries: the grounded families, free and held, at 30 % and 50 % of leg length.
+pub(super) fn question(person: &PersonToday<'_>) -> Vec<OrderAsked> {
+    let answers = answers(person);
+    let directions = directions(specs(person));
+    let changed = on_all_cores(&directions, |(_, specs)| changed(person, &answers, specs));
+    let with = |(at, answer): (usize, &Answer)| {
+        let of_answer = changed.iter().map(|of_direction| &of_direction[at]);
+        let opens = directions.iter().zip(of_answer.clone()).filter(|(_, one)| one.opens);
+        OrderAsked {
+            about: answer.about.clone(),
+            opens: opens.map(|((direction, _), _)| *direction).collect(),
+            stands: answer.stands.load(Ordering::Relaxed),
+            rules: rules(of_answer.flat_map(|one| &one.gone), person),
+        }
+    };
+    let mut asked: Vec<OrderAsked> = answers.iter().enumerate().map(with).filter(worth_asking).collect();
     asked.sort_by_key(|one| std::cmp::Reverse(one.opens.len()));
-    SurgeonQuestion { tried: candidates.len(), open: now.iter().filter(|by| by.is_empty()).count(), asked }
+    asked
+}
+
+/// What a surgeon could answer.
+struct Answer {
+    about: ToAsk,
+    /// The space it would leave.
+    space: AllowedSpace,
+    /// Whether something else would stand against some movement than today; true once one is found.
+    stands: AtomicBool,
+}
+
+fn answers(person: &PersonToday<'_>) -> Vec<Answer> {
+    let tables = &person.case.clinic.tables;
+    let answer = |(about, findings): (ToAsk, Findings)| {
+        let space = allowed_space_by(tables, &findings, &person.body, person.today);
+        Answer { about, space, stands: AtomicBool::new(false) }
+    };
+    variants(person).into_iter().map(answer).collect()
+}
+
+/// Turning on the standing foot is tried only where somebody ordered about it: nothing else needs it.
+fn specs(person: &PersonToday<'_>) -> Vec<MovementSpec> {
+    let turning = person.case.findings.orders.iter().any(|order| order.limit == OrderedLimit::NoPivot);
+    tried(person, person.case, turning)
+}
+
+fn directions(specs: Vec<MovementSpec>) -> Vec<(Opened, Vec<MovementSpec>)> {
+    let mut out: BTreeMap<Opened, Vec<MovementSpec>> = BTreeMap::new();
+    for spec in specs {
+        let turning = spec.stance_foot == StanceFoot::Pivoting;
+        let MovementSpec { family, mover, bearing, .. } = spec;
+        out.entry(Opened { family, mover, bearing, turning }).or_default().push(spec);
+    }
+    out.into_iter().collect()
+}
+
+/// What one answer would change in one direction.
+#[derive(Clone, Debug, Default)]
+struct Changed {
+    /// A movement would be open, and none is today.
+    opens: bool,
+    /// What stands against some movement today and would not.
+    gone: Vec<Refusal>,
+}
+
+/// What each answer would change in one direction. Postures take almost all of the time: computed are those of
+/// movements of which the gates may say something with some answer that is not known already, and, to know whether
+/// the direction is open today, as many of the others as it needs.
+fn changed(person: &PersonToday<'_>, answers: &[Answer], specs: &[MovementSpec]) -> Vec<Changed> {
+    let engine = Engine { body: &person.body, capacity: &person.capacity };
+    let mut out = vec![Changed::default(); answers.len()];
+    let mut open_today = false;
+    let mut others = Vec::new();
+    for spec in specs {
+        let screen = |space: &AllowedSpace| space.screen(spec.clone()).err();
+        let (today, then) = (screen(&person.allowed), answers.iter().map(|answer| screen(&answer.space)));
+        let then: Vec<Option<Vec<Refusal>>> = then.collect();
+        let needs_posture = |((out, answer), then): ((&Changed, &Answer), &Option<Vec<Refusal>>)| {
+            let about: Vec<&str> = match (&today, then) {
+                (Some(_), Some(_)) => return false,
+                (Some(by), None) => by.iter().map(|refusal| refusal.rule.as_str()).collect(),
+                (None, None) => match person.allowed.judges_otherwise(&answer.space, spec) {
+                    None => return false,
+                    Some(only_today) => only_today,
+                },
+                (None, Some(_)) => return true,
+            };
+            let known = |rule: &&str| *rule == ORDER || out.gone.iter().any(|gone| gone.rule == **rule);
+            let is_open = out.opens || open_today;
+            !(is_open && answer.stands.load(Ordering::Relaxed) && about.iter().all(known))
+        };
+        let computed = if out.iter().zip(answers).zip(&then).any(needs_posture) {
+            // What the body cannot do no answer opens.
+            let Some(computed) = engine.near(spec, None) else { continue };
+            Some(computed)
+        } else {
+            None
+        };
+        let judged = |space: &AllowedSpace, screened: &Option<Vec<Refusal>>| match (screened, &computed) {
+            (Some(by), _) => Some(by.clone()),
+            (None, Some(computed)) => Some(against(space, spec, computed, person.today)),
+            (None, None) => None,
+        };
+        let Some(before) = judged(&person.allowed, &today) else {
+            others.push(spec);
+            continue;
+        };
+        open_today |= before.is_empty();
+        for ((out, answer), then) in out.iter_mut().zip(answers).zip(&then) {
+            let Some(after) = judged(&answer.space, then) else { continue };
+            out.opens |= after.is_empty();
+            if before != after {
+                answer.stands.store(true, Ordering::Relaxed);
+            }
+            let stays = |refusal: &&Refusal| after.iter().any(|one| one.rule == refusal.rule);
+            out.gone.extend(before.iter().filter(|refusal| !stays(refusal)).cloned());
+        }
+    }
+    if !open_today && out.iter().any(|one| one.opens) {
+        open_today = others.into_iter().any(|spec| {
+            let computed = engine.near(spec, None);
+            computed.is_some_and(|one| against(&person.allowed, spec, &one, person.today).is_empty())
+        });
+    }
+    if open_today {
+        out.iter_mut().for_each(|one| one.opens = false);
+    }
+    out
+}
+
+/// Everything against a movement; empty where both gates let it pass.
+fn against(space: &AllowedSpace, spec: &MovementSpec, computed: &Computed, today: Date) -> Vec<Refusal> {
+    let Computed { motion, moments, demands } = computed;
+    match space.screen(spec.clone()) {
+        Err(by) => by,
+        Ok(screened) => space.permit(screened, motion, moments, demands, today).err().unwrap_or_default(),
+    }
 }
 
 /// An order of this person is always asked about; what holds by default only where an answer changes something.
@@ -52,57 +170,24 @@ fn worth_asking(one: &OrderAsked) -> bool {
     }
 }
 
-/// Everything against each candidate; empty where both gates let it pass.
-fn against(space: &AllowedSpace, candidates: &[Candidate], today: Date) -> Vec<Vec<Refusal>> {
-    crate::survey::on_all_cores(candidates, |(spec, computed)| match space.screen(spec.clone()) {
-        Err(by) => by,
-        Ok(screened) => {
-            let (motion, moments, demands) = (&computed.motion, &computed.moments, &computed.demands);
-            space.permit(screened, motion, moments, demands, today).err().unwrap_or_default()
-        }
-    })
-}
-
-fn opened(candidates: &[Candidate], against: &[Vec<Refusal>]) -> Vec<Opened> {
-    let mut out: Vec<Opened> = candidates
-        .iter()
-        .zip(against)
-        .filter(|(_, by)| by.is_empty())
-        .map(|((spec, _), _)| Opened {
-            family: spec.family,
-            mover: spec.mover,
-            bearing: spec.bearing,
-            turning: spec.stance_foot == StanceFoot::Pivoting,
-        })
-        .collect();
-    out.sort_unstable();
-    out.dedup();
-    out
-}
-
-/// The rules that stand against some movement today and would not with the answer.
-fn rules(now: &[Vec<Refusal>], then: &[Vec<Refusal>], person: &PersonToday<'_>) -> Vec<RuleBehind> {
+/// Of what stands against a movement today and would not with the answer, the rules, each once.
+fn rules<'a>(gone: impl Iterator<Item = &'a Refusal>, person: &PersonToday<'_>) -> Vec<RuleBehind> {
     let mut out: Vec<RuleBehind> = Vec::new();
-    for (before, after) in now.iter().zip(then) {
-        // A posture is only judged once the movement passed the screen: a movement that is stopped earlier than
-        // today tells nothing about a rule.
-        let gone = |refusal: &&Refusal| !after.iter().any(|one| one.rule == refusal.rule);
-        for refusal in before.iter().filter(gone) {
-            if refusal.rule == "ORDER" || out.iter().any(|known| known.rule == refusal.rule) {
-                continue;
-            }
-            let varies = person
-                .allowed
-                .notes()
-                .iter()
-                .find(|note| note.kind == NoteKind::Varies && note.rule == refusal.rule)
-                .map(|note| note.words.trim_start_matches("Varies: ").to_owned());
-            out.push(RuleBehind {
-                rule: refusal.rule.clone(),
-                source: short_cite(&refusal.source).to_owned(),
-                varies: varies.unwrap_or_default(),
-            });
+    for refusal in gone {
+        if refusal.rule == ORDER || out.iter().any(|known| known.rule == refusal.rule) {
+            continue;
         }
+        let varies = person
+            .allowed
+            .notes()
+            .iter()
+            .find(|note| note.kind == NoteKind::Varies && note.rule == refusal.rule)
+            .map(|note| note.words.trim_start_matches("Varies: ").to_owned());
+        out.push(RuleBehind {
+            rule: refusal.rule.clone(),
+            source: short_cite(&refusal.source).to_owned(),
+            varies: varies.unwrap_or_default(),
+        });
     }
     out.sort_by(|a, b| a.rule.cmp(&b.rule));
     out
@@ -189,4 +274,74 @@ fn weight(found: &Findings, side: Side, today: Date) -> Option<(ToAsk, Findings)
     let mut with = found.clone();
     *with.weight_bearing.get_mut(side) = Finding::Found { value: full, on: today };
     Some((about, with))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// As if nothing were known beforehand: every posture, and both gates for every answer.
+    fn by_every_posture(person: &PersonToday<'_>) -> Vec<OrderAsked> {
+        let engine = Engine { body: &person.body, capacity: &person.capacity };
+        let specs = specs(person);
+        let found = on_all_cores(&specs, |spec| engine.near(spec, None));
+        let tried: Vec<_> =
+            specs.iter().zip(found).filter_map(|(spec, computed)| Some((spec, computed?))).collect();
+        let against = |space: &AllowedSpace| -> Vec<Vec<Refusal>> {
+            tried.iter().map(|(spec, computed)| super::against(space, spec, computed, person.today)).collect()
+        };
+        let open = |against: &[Vec<Refusal>]| -> Vec<Opened> {
+            let open = tried.iter().zip(against).filter(|(_, by)| by.is_empty());
+            directions(open.map(|((spec, _), _)| (*spec).clone()).collect())
+                .into_iter()
+                .map(|(one, _)| one)
+                .collect()
+        };
+        let now = against(&person.allowed);
+        let mut asked: Vec<OrderAsked> = answers(person)
+            .into_iter()
+            .map(|Answer { about, space, .. }| {
+                let then = against(&space);
+                let gone = now.iter().zip(&then).flat_map(|(now, then)| {
+                    now.iter().filter(|one| !then.iter().any(|other| other.rule == one.rule))
+                });
+                OrderAsked {
+                    about,
+                    opens: open(&then).into_iter().filter(|one| !open(&now).contains(one)).collect(),
+                    stands: now != then,
+                    rules: rules(gone, person),
+                }
+            })
+            .filter(worth_asking)
+            .collect();
+        asked.sort_by_key(|one| std::cmp::Reverse(one.opens.len()));
+        asked
+    }
+
+    #[test]
+    fn postures_that_were_not_computed_change_no_word_of_the_question() {
+        let (mut opening, mut with_rules) = (0, 0);
+        for (at, demo) in crate::demo_cases().iter().enumerate() {
+            let mut case = demo.read().unwrap_or_else(|e| panic!("{e}"));
+            let today = crate::day_of(&case, None, case.visit);
+            // As they are, and every third where nobody knows how much weight the left leg may carry.
+            for unknown in [false, true].into_iter().take(if at % 3 == 0 { 2 } else { 1 }) {
+                if unknown {
+                    case.findings.weight_bearing.left = Finding::NotAssessed;
+                }
+                let person = PersonToday::of(&case, today);
+                if person.allowed.alert().is_some() {
+                    continue;
+                }
+                let asked = question(&person);
+                assert_eq!(asked, by_every_posture(&person), "{}, {unknown}", case.person.name);
+                opening += asked.iter().filter(|one| !one.opens.is_empty()).count();
+                with_rules += asked.iter().filter(|one| !one.rules.is_empty()).count();
+            }
+        }
+        assert!(
+            opening > 0 && with_rules > 0,
+            "{opening} open something, {with_rules} have rules behind them"
+        );
+    }
 }

@@ -124,19 +124,8 @@ pub struct LetterFacts<'a> {
     pub unknown: &'a [String],
     /// The decision about the activity that is asked for.
     pub decision: Option<&'a Decision>,
-    /// What is asked of the surgeon.
-    pub question: Option<&'a SurgeonQuestion>,
-}
-
-/// What a surgeon is asked.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct SurgeonQuestion {
-    /// How many movements were tried.
-    pub tried: usize,
-    /// How many of them are open today.
-    pub open: usize,
-    /// One question each, the one that would open most first.
-    pub asked: Vec<OrderAsked>,
+    /// What is asked of the surgeon, the one that would open most first.
+    pub question: &'a [OrderAsked],
 }
 
 /// What is asked about.
@@ -178,8 +167,8 @@ pub struct OrderAsked {
     pub about: ToAsk,
     /// Movements that would be open and are not today.
     pub opens: Vec<Opened>,
-    /// How many of the movements tried it stands against today, alone or with other rules.
-    pub against: usize,
+    /// Whether it stands against any movement tried today, alone or with other rules.
+    pub stands: bool,
     /// Rules that would no longer stand against a movement.
     pub rules: Vec<RuleBehind>,
 }

@@ -1,12 +1,12 @@
 //! The question to the surgeon: what closes which movements, boxes to tick, and what each answer would open.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 use movement::{Bearing, Family};
 use person::Involved;
 
-use super::facts::{LetterFacts, Opened, OrderAsked, RuleBehind, SurgeonQuestion, ToAsk};
+use super::facts::{LetterFacts, Opened, OrderAsked, RuleBehind, ToAsk, Way};
 use super::parts::{about_one, closed, counted, today};
 use super::say::{Say, key_of, small};
 use super::{Block, Choice, Letter, LetterKind, LetterPart, Row, part};
@@ -21,16 +21,7 @@ pub(super) fn question(facts: &LetterFacts<'_>, language: Language) -> Letter {
     let mut out = about_one(LetterKind::QuestionToSurgeon, facts, say, &words.to);
     out.parts.extend(part(&say.w.progress_note.now, today(facts, say)));
     let mut shut = closed(facts, say);
-    if let Some(question) = facts.question {
-        let open = question.open;
-        shut.push(Row::ranked(
-            1,
-            fill(
-                words.tried.of(open),
-                &[("tried", &question.tried.to_string()), ("open", &open.to_string())],
-            ),
-        ));
-    }
+    shut.extend(how_many(facts.ways, say));
     out.parts.extend(part(&say.w.referral.restricted, shut));
     out.parts.push(asked(facts.question, facts.today, say));
     let mut reply = vec![Row::keep(&words.wider), Row::ranked(1, words.computed.as_str())];
@@ -46,9 +37,18 @@ pub(super) fn question(facts: &LetterFacts<'_>, language: Language) -> Letter {
     out
 }
 
-fn asked(question: Option<&SurgeonQuestion>, today: Date, say: Say) -> LetterPart {
+/// How many movements are open today, by family, limb and direction; nothing where the space is not known.
+fn how_many(ways: &[Way], say: Say) -> Option<Row> {
+    let key = |way: &Way| (way.family, way.mover, way.bearing);
+    let all: BTreeSet<_> = ways.iter().map(key).collect();
+    let open: BTreeSet<_> = ways.iter().filter(|way| way.open.is_some()).map(key).collect();
+    let counts = [("of", &all.len().to_string()), ("open", &open.len().to_string())];
+    let counts = counts.map(|(key, count)| (key, count.as_str()));
+    (!all.is_empty()).then(|| Row::ranked(1, fill(say.w.question.open_of.of(open.len()), &counts)))
+}
+
+fn asked(all: &[OrderAsked], today: Date, say: Say) -> LetterPart {
     let words = &say.w.question;
-    let all = question.map(|question| question.asked.as_slice()).unwrap_or_default();
     if all.is_empty() {
         return LetterPart {
             title: String::new(),
@@ -73,7 +73,7 @@ fn choice(one: &OrderAsked, today: Date, say: Say) -> Choice {
         Some(opens) => fill(some, &[("opens", opens)]),
         None => none.to_owned(),
     };
-    let lift_nothing = if one.against == 0 { &words.lift_changes_nothing } else { &words.lift_nothing };
+    let lift_nothing = if one.stands { &words.lift_nothing } else { &words.lift_changes_nothing };
     let (question, options) = match &one.about {
         ToAsk::Order { order } => (
             say.order(order, today),

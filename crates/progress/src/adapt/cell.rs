@@ -1,6 +1,7 @@
 //! The state machine of one direction of one limb: painless, shortened, supported, left out, and quiet again.
 
 use jiff::civil::Date;
+use safety::day_in_words as day;
 
 use super::words::{self, reason};
 use super::{CellStep, Log, Reason, Step, Whole, adapt_figures};
@@ -128,7 +129,9 @@ impl State {
             state.rung = state.rung.max(state.after_pain);
         }
         state.clean = match state.hurt_lately(log) {
-            Some(on) => Err(reason("LOG-PAIN", format!("it hurt on {on}, within the last week."), "own")),
+            Some(on) => {
+                Err(reason("LOG-PAIN", format!("it hurt on {}, within the last week.", day(on)), "own"))
+            }
             None => clean(log, cell),
         };
         state
@@ -236,10 +239,10 @@ impl State {
         let rule = safety::pain_rule();
         let hurt = match self.last_hurt {
             Some((on, Some(pain))) => {
-                format!("hurt in {}, last {pain} of 10 on {on}", words::sessions(self.hurt))
+                format!("hurt in {}, last {pain} of 10 on {}", words::sessions(self.hurt), day(on))
             }
             Some((on, None)) => {
-                format!("hurt in {}, last on {on} without a number", words::sessions(self.hurt))
+                format!("hurt in {}, last on {} without a number", words::sessions(self.hurt), day(on))
             }
             None => "was done with less than was asked".to_owned(),
         };
@@ -284,33 +287,33 @@ fn clean(log: &Log<'_>, cell: Cell) -> Result<(), Reason> {
     for session in log.sessions.iter().filter(|session| session.on >= first) {
         let on = session.on;
         if session.stopped.is_some() {
-            return no("LOG-STOPPED", &format!("a session was ended early on {on}."));
+            return no("LOG-STOPPED", &format!("a session was ended early on {}.", day(on)));
         }
         match session.effort {
             Some(effort) if effort <= figures.effort_at_most => {}
-            Some(effort) => return no("LOG-EFFORT", &format!("effort was {effort} of 10 on {on}.")),
-            None => return no("LOG-EFFORT", &format!("nobody said how hard it was on {on}.")),
+            Some(effort) => return no("LOG-EFFORT", &format!("effort was {effort} of 10 on {}.", day(on))),
+            None => return no("LOG-EFFORT", &format!("nobody said how hard it was on {}.", day(on))),
         }
         match morning(log, on) {
             Some(Morning::Better | Morning::Same) => {}
             Some(Morning::Worse(_)) => {
-                return no("LOG-MORNING", &format!("the morning after {on} was worse."));
+                return no("LOG-MORNING", &format!("the morning after {} was worse.", day(on)));
             }
             None if on == log.around.today => {}
-            None => return no("LOG-MORNING", &format!("nobody said how the morning after {on} was.")),
+            None => return no("LOG-MORNING", &format!("nobody said how the morning after {} was.", day(on))),
         }
     }
     for session in log.sessions.iter().filter(|session| session.on >= first).filter(|s| practised(s)) {
         let on = session.on;
         match entry(session, cell) {
-            None => return no("LOG-NOT-DONE", &format!("it was not done on {on}.")),
+            None => return no("LOG-NOT-DONE", &format!("it was not done on {}.", day(on))),
             Some((pain, _)) if felt(log, on, pain) != Felt::Well => {
                 let pain = pain
                     .map_or_else(|| "pain without a number".to_owned(), |pain| format!("pain {pain} of 10"));
-                return no("LOG-PAIN", &format!("{pain} on {on}."));
+                return no("LOG-PAIN", &format!("{pain} on {}.", day(on)));
             }
             Some((_, rung)) if rung > Rung::Whole => {
-                return no("LOG-REDUCED", &format!("it was done with less than was asked on {on}."));
+                return no("LOG-REDUCED", &format!("it was done with less than was asked on {}.", day(on)));
             }
             Some(_) => {}
         }

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 use movement::Bearing;
+use safety::day_in_words as day;
 
 use super::cell::{Felt, felt, morning};
 use super::whole::{means, was_done};
@@ -39,17 +40,22 @@ fn setbacks_in(log: &Log<'_>, session: &Session) -> Vec<Setback> {
         _ => None,
     };
     if let (Some(sign), Some(rule)) = (session.stopped, by_sign) {
-        out.push(Setback { when, rule, words: format!("On {on}: {}", words::sign(sign)), source: "own" });
+        out.push(Setback {
+            when,
+            rule,
+            words: format!("On {}: {}", day(on), words::sign(sign)),
+            source: "own",
+        });
     }
     let hurt = directions(log, session).len();
     if hurt >= rule.back_off_from_directions {
-        let words = format!("On {on} {hurt} directions hurt in one session");
+        let words = format!("On {} {hurt} directions hurt in one session", day(on));
         out.push(Setback { when, rule: "LOG-SPREAD", words, source: rule.source });
     }
     if let Some(Morning::Worse(by)) = session.morning {
         let words = by.map_or_else(
-            || format!("The morning after {on} was worse, nobody said by how much"),
-            |by| format!("The morning after {on} was worse by {by} of 10"),
+            || format!("The morning after {} was worse, nobody said by how much", day(on)),
+            |by| format!("The morning after {} was worse by {by} of 10", day(on)),
         );
         let mild = log.monitored(on).is_some() && by.is_some_and(|by| by < adapt_figures().morning_rise);
         let rule = if mild { MILD } else { BAD_MORNING };

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use anatomy::Side;
 use jiff::civil::Date;
 use movement::{Bearing, Family};
-use safety::Irritability;
+use safety::{Irritability, day_in_words as day};
 use serde::{Deserialize, Serialize};
 
 use crate::adapt::adapt_figures;
@@ -113,7 +113,8 @@ impl Monitored {
     pub fn words(&self) -> String {
         let Self { up_to, by, why, on } = self;
         format!(
-            "Pain up to {up_to} of 10 that has settled by the next morning is accepted by {by} since {on}: {why}."
+            "Pain up to {up_to} of 10 that has settled by the next morning is accepted by {by} since {}: {why}.",
+            day(*on)
         )
     }
 }

@@ -2,10 +2,11 @@
 
 use std::collections::BTreeSet;
 
+use jiff::ToSpan;
 use jiff::civil::Date;
 use movement::Family;
 use quantity::Share;
-use safety::Irritability;
+use safety::{Irritability, day_in_words as day};
 
 use super::cell::State;
 use super::setback::{directions, quiet_since, setbacks};
@@ -23,17 +24,18 @@ pub(super) fn was_done(session: &Session) -> bool {
     session.cells.iter().any(|(_, done)| *done != Done::NotDone)
 }
 
-/// How much was logged, beside how much was asked for up to yesterday.
+/// How much was logged, beside how much was asked for on the days of the programme that are over. Sessions of today and
+/// of days after its last do not make up for those.
 pub(super) fn counted(log: &Log<'_>) -> Counted {
     let done: Vec<&Session> = log.sessions.iter().copied().filter(|session| was_done(session)).collect();
     let days: BTreeSet<Date> = done.iter().map(|session| session.on).collect();
-    let until = log.around.today.min(log.asked.until);
-    let whole_days = (until - log.asked.from).get_days();
+    let over = log.around.today.min(log.asked.until.saturating_add(1.day()));
+    let whole_days = (over - log.asked.from).get_days();
     let practised = (whole_days >= adapt_figures().practised_judged_after).then(|| {
         let a_week = f64::from(log.around.days_a_week.clamp(1, 7)) / 7.0;
         let asked = (f64::from(whole_days) * f64::from(log.asked.a_day.max(1)) * a_week).max(1.0);
         #[allow(clippy::cast_precision_loss)] // sessions of a few weeks
-        let done = done.len() as f64;
+        let done = done.iter().filter(|session| session.on < over).count() as f64;
         Share::of_one((done / asked).min(1.0))
     });
     Counted { sessions: done.len(), days: days.len(), last: days.last().copied(), practised }
@@ -73,7 +75,7 @@ fn stopped(log: &Log<'_>) -> Vec<WholeReason> {
             Some(means(
                 Whole::Stop,
                 "LOG-STOP-SIGN",
-                format!("On {on}: {}. {call}", words::sign(sign)),
+                format!("On {}: {}. {call}", day(on), words::sign(sign)),
                 "practice",
             ))
         })
@@ -89,14 +91,14 @@ fn practice(log: &Log<'_>, counted: &Counted) -> Vec<WholeReason> {
         out.push(means(
             Whole::Hold,
             "LOG-EARLY",
-            format!("The programme begins on {}.", log.asked.from),
+            format!("The programme begins on {}.", day(log.asked.from)),
             "own",
         ));
     }
     if today > log.asked.until {
         let words = format!(
             "The programme was to be used until {}: see the person before anything goes on.",
-            log.asked.until
+            day(log.asked.until)
         );
         out.push(means(Whole::Hold, "LOG-PAST", words, "own"));
     }
@@ -107,7 +109,7 @@ fn practice(log: &Log<'_>, counted: &Counted) -> Vec<WholeReason> {
                 0 => "Nothing was logged: ask what was done and how it felt.".to_owned(),
                 _ => format!(
                     "Nothing was logged since {}; {} before that day tell of an earlier programme: ask what was done and how it felt.",
-                    log.asked.from,
+                    day(log.asked.from),
                     words::sessions(before)
                 ),
             };
@@ -146,8 +148,10 @@ fn rising(log: &Log<'_>) -> Vec<WholeReason> {
     let high = |pain: &u8| Irritability::of_pain(*pain) == Irritability::High;
     let recent = || log.sessions.iter().filter(|session| log.is_recent(session.on));
     if let Some((on, pain)) = recent().filter_map(|s| Some((s.on, s.pain_before.filter(high)?))).max() {
-        let words =
-            format!("Pain before practice was {pain} of 10 on {on}: irritability is high, nothing goes up.");
+        let words = format!(
+            "Pain before practice was {pain} of 10 on {}: irritability is high, nothing goes up.",
+            day(on)
+        );
         out.push(means(Whole::Hold, "LOG-IRRITABLE", words, "kelley2013"));
     }
     out.extend(rose(log));
@@ -191,7 +195,8 @@ fn too_soon(log: &Log<'_>) -> Option<WholeReason> {
     let last = log.around.last_step_up?;
     (irritability > Irritability::Low && log.age(last) < figures.steps_apart_days).then(|| {
         let words = format!(
-            "The last step up was on {last} and irritability is {}: no second one within {} days.",
+            "The last step up was on {} and irritability is {}: no second one within {} days.",
+            day(last),
             irritability.words(),
             figures.steps_apart_days
         );

@@ -403,3 +403,19 @@ fn pain_of_a_hand_carried_from_before_says_nothing_of_the_foot() {
     assert_eq!(carried(Some(cell.family)), Step::Halve);
     assert_eq!(carried(None), Step::Halve, "nobody said which");
 }
+
+/// Two days were asked for twice a day, and the third day is not asked about; what is done today and after the last day
+/// is no practice of the days before.
+#[test]
+fn sessions_of_today_and_after_the_last_day_do_not_make_up_for_days_without() {
+    let swelling = Swelling::default();
+    let share = |log: &[Session], until: i64, today: i64| {
+        let asked = progress::Prescription { until: day(until), a_day: 2, ..asked() };
+        let now = adapt(&asked, log, &Circumstances { today: day(today), ..around(&swelling) });
+        (now.counted.sessions, now.counted.practised.map(|share| share.in_percent().round()))
+    };
+    let log: Vec<Session> = (0..14).map(good).collect();
+    assert_eq!(share(&log, 6, 14), (14, Some(50.0)), "seven of fourteen, the last day counted");
+    assert_eq!(share(&log, 27, 13), (14, Some(50.0)), "thirteen of twenty-six before today");
+    assert_eq!(share(&log[..7], 27, 14), (7, Some(25.0)));
+}

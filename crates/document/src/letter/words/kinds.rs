@@ -208,7 +208,7 @@ words! {
         title: String,
         to: String,
         asked: String,
-        tried: Counted,
+        open_of: Counted,
         precautions: Sides,
         weight_unknown: BySide,
         approach_unknown: String,

@@ -285,7 +285,9 @@ async fn clear(seat: Seat, whose: Whose, fields: Fields) -> Answer {
         return mended(&seat, &standing, &Fields::default(), CHANGED).await;
     };
     let stopped = match next_step(&seat, &standing, basis.clone()).await?.as_deref() {
-        Some(NextStep::Said(said)) if said.adapted.adaptation.whole == Whole::Stop => {
+        Some(NextStep::Said(said))
+            if said.adapted.adaptation.whole == Whole::Stop && !said.stops_unasked() =>
+        {
             Some(said.adapted.adaptation.reasons.iter().map(|one| one.reason.words.clone()).collect())
         }
         _ => None,

@@ -40,6 +40,13 @@ pub(crate) struct Said {
     pub(crate) adapted: Adapted,
 }
 
+impl Said {
+    /// Whether it is not known which sign stopped: then nobody can have looked at it.
+    pub(super) fn stops_unasked(&self) -> bool {
+        self.told.iter().any(PracticeRecord::tells_of_a_stop_only)
+    }
+}
+
 /// What it is worked out of.
 pub(super) struct Basis {
     pub(super) record: ProgrammeRecord,
@@ -95,6 +102,9 @@ pub(super) fn ask(case: &CaseFile, day: Date, basis: &Basis, movements: &MotionC
             if basis.since.tells_of_harm() {
                 // What hurt, and where, nobody has said yet: nothing goes up and nothing comes back before.
                 adapted.proposals.retain(|one| one.toward() == Toward::Less);
+            }
+            if let Some(code) = told.iter().find(|one| one.tells_of_a_stop_only()) {
+                adapted.stop_first(case, code.on);
             }
             NextStep::Said(Arc::new(Said { programme, gone, elsewhere, told, remarks, adapted }))
         }

@@ -44,7 +44,7 @@ pub(super) fn view(
 ) -> Markup {
     let adapted = &said.adapted;
     if adapted.adaptation.whole == Whole::Stop {
-        return stop(seat, standing, (role, key), adapted, typed);
+        return stop(seat, standing, (role, key), said, typed);
     }
     let id = standing.line.id;
     let some = !adapted.proposals.is_empty();
@@ -173,9 +173,10 @@ fn stop(
     seat: &Seat,
     standing: &Standing,
     (role, key): (Role, &str),
-    adapted: &Adapted,
+    said: &Said,
     typed: &Typed<'_>,
 ) -> Markup {
+    let adapted = &said.adapted;
     html! {
         section.alert aria-label="Stop" {
             h3 { "Stop: nothing is done until a clinician has looked" }
@@ -184,7 +185,10 @@ fn stop(
             ul { @for line in &adapted.call { li { (line) } } }
         }
         (mend(typed.why))
-        @if role == Role::Clinician {
+        (told(said))
+        @if said.stops_unasked() {
+            p { "A log of the session that was ended is what is missing: enter it below, with the sign." }
+        } @else if role == Role::Clinician {
             form.entry method="post" action=(at(standing.line.id, "home-log/next-step/cleared")) {
                 (seat.form())
                 input type="hidden" name="key" value=(key);
