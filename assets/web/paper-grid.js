@@ -30,7 +30,7 @@ function say() {
 }
 form?.addEventListener("change", say);
 
-/* The same as the day before, marks and all. */
+/* The same as the day before, marks and all; but for a stop sign, which happened once. */
 days.forEach((day, place) => {
   const button = day.querySelector("button.same");
   const before = days[place - 1];
@@ -38,7 +38,7 @@ days.forEach((day, place) => {
   button.hidden = false;
   button.addEventListener("click", () => {
     const from = fields(before);
-    for (const [name, field] of fields(day)) field.value = from.get(name)?.value ?? "";
+    for (const [name, field] of fields(day)) field.value = name === "stop:" ? "" : (from.get(name)?.value ?? "");
     const chosen = radios(before).find((one) => one.checked)?.value;
     for (const one of radios(day)) one.checked = one.value === chosen;
     told(button);

@@ -166,11 +166,11 @@ pub fn adapt_programme(
 }
 
 impl Adapted {
-    /// Stops everything because somebody told on this day that a stop sign ended a session, and not which sign. Most
+    /// Stops everything because somebody told on this day that a stop sign ended a session, and not which sign. Some
     /// signs stop everything, so this one does until somebody asked.
     pub fn stop_first(&mut self, case: &CaseFile, told: Date) {
         let words = format!(
-            "A stop sign ended a session, up to {}, and nobody said which. Stop. Ask now which it was; with chest pain, fainting, or breathlessness that does not pass, call the emergency number.",
+            "A stop sign ended a session, up to {}, and nobody said which. Stop. Ask now which it was; with chest pain, fainting, or breathlessness that does not pass, call the emergency number; with a new hot or swollen calf, or a wound that leaks, be seen the same day.",
             day_in_words(told)
         );
         let reason = Reason { rule: "LOG-STOP-UNASKED", words, source: "own".to_owned() };

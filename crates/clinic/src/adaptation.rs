@@ -183,16 +183,18 @@ impl Desk {
         Ok(Earlier {
             effusion,
             last_step_up: standing.iter().copied().filter(stepped_up).map(|one| one.body.on).max(),
-            cleared: standing
-                .iter()
-                .filter_map(|one| one.body.cleared.clone())
-                .max_by_key(|cleared| cleared.on),
+            cleared: cleared_last(&all),
         })
     }
 }
 
+/// What a clinician looked at last.
+pub(crate) fn cleared_last(all: &[Entry<AdaptationRecord>]) -> Option<Cleared> {
+    standing(all).iter().filter_map(|one| one.body.cleared.clone()).max_by_key(|cleared| cleared.on)
+}
+
 /// The decisions that stand: neither taken back nor taking back, the oldest first.
-fn standing(all: &[Entry<AdaptationRecord>]) -> Vec<&Entry<AdaptationRecord>> {
+pub(crate) fn standing(all: &[Entry<AdaptationRecord>]) -> Vec<&Entry<AdaptationRecord>> {
     let gone: Vec<&str> = all.iter().filter_map(|one| one.body.takes_back.as_deref()).collect();
     all.iter()
         .filter(|one| one.body.takes_back.is_none() && !gone.contains(&one.record.to_string().as_str()))

@@ -36,6 +36,7 @@ mod sessions;
 mod shapes;
 mod since;
 mod standing;
+mod stops;
 mod teaching;
 mod waits;
 
@@ -61,8 +62,9 @@ pub use shapes::{
     AdverseEvent, CaseRecord, LetterRecord, MeasuresRecord, Paper, ProgrammeRecord, Settings, Shape,
     may_write,
 };
-pub use since::Since;
+pub use since::{Since, Told};
 pub use standing::Standing;
+pub use stops::Stop;
 pub use store::{
     Account, AccountId, Action, AuditEntry, Backup, Chain, Check, Clock, Destroyed, Device, DeviceId,
     DeviceMark, DeviceSecret, Made, Moment, PersonId, RecordId, RecoveryKey, Role, Tried,

@@ -268,9 +268,9 @@ impl PracticeItem {
         Cell { exercise, mover, bearing, crossing, family }
     }
 
-    /// Whether it says that it hurt, or that it did not.
-    pub(crate) fn says_how_it_was(&self) -> bool {
-        self.pain.is_some() || self.rung.is_some_and(|rung| rung != Rung::Whole)
+    /// Whether it hurt, with a number or without; `None` when it was not done, or nobody said.
+    pub(crate) fn hurt(&self) -> Option<bool> {
+        self.told()?.1.hurt()
     }
 
     /// What became of it; none where nobody said whether it hurt.

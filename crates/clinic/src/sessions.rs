@@ -44,7 +44,7 @@ impl Desk {
 
 /// The sessions of entries, oldest first. What nobody counted takes the first free number of its day, in the
 /// order in which it was entered.
-fn logged(entries: &[Entry<PracticeRecord>]) -> Vec<Logged> {
+pub(crate) fn logged(entries: &[Entry<PracticeRecord>]) -> Vec<Logged> {
     let counted = entries.iter().filter_map(|entry| Some((entry.body.on, entry.body.nth?)));
     let mut taken: BTreeSet<(Date, u8)> = counted.collect();
     let mut out: Vec<Logged> = Vec::new();

@@ -8,6 +8,7 @@ use movement::Bearing;
 use progress::Session;
 use store::{Moment, PersonId};
 
+use crate::stops::{is_unnamed, looked_after};
 use crate::{Desk, Entry, Error, PracticeRecord, ProgrammeRecord};
 
 /// What came home of the programme that was accepted last.
@@ -17,18 +18,23 @@ pub struct Since {
     /// only a stop sign still counts: what hurt then was answered. Of what was told before it was changed by hand,
     /// only what hurt counts: that nobody answered, and what was clean was another programme.
     pub sessions: Vec<Session>,
-    /// What tells of pain or of a stop and not of a session, newest first, until somebody asks and enters what hurt.
-    pub told: Vec<PracticeRecord>,
+    /// What tells of pain or of a stop and not of a session, newest first, until somebody asked.
+    pub told: Vec<Told>,
     /// What was told in words, newest first: no rule reads it.
     pub remarks: Vec<PracticeRecord>,
 }
 
-impl Since {
-    /// Whether something was told that has to be asked about before anything goes up.
-    #[must_use]
-    pub fn tells_of_harm(&self) -> bool {
-        !self.told.is_empty()
-    }
+/// A code that tells of harm, and of what nobody asked yet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Told {
+    /// The entry.
+    pub record: PracticeRecord,
+    /// It tells of pain. Asked is what hurt once sessions of the days it counts tell of pain in each of its directions,
+    /// or a clinician wrote down what was found.
+    pub pain: bool,
+    /// It tells of a stop sign and not which. Asked is which once a session of its days has a sign, or a clinician
+    /// looked.
+    pub stop: bool,
 }
 
 impl PracticeRecord {
@@ -38,23 +44,17 @@ impl PracticeRecord {
         self.session().is_none() && self.summary.as_ref().is_some_and(Summary::tells_of_harm)
     }
 
-    /// Whether it tells, of no single session, that a stop sign ended one: which sign it was nobody knows.
-    #[must_use]
-    pub fn tells_of_a_stop_only(&self) -> bool {
-        self.tells_of_harm_only() && self.summary.as_ref().is_some_and(|told| told.stopped)
-    }
-
-    /// Whether what a code told of harm was asked about in what was entered later: sessions of the days it counts say
-    /// how it was in every direction in which it tells of pain. A stop sign was asked about as soon as there is any such session.
-    fn is_asked_by<'a>(&self, later: impl Iterator<Item = &'a PracticeRecord> + Clone) -> bool {
+    /// Whether what was entered later tells of pain in every direction in which this code does: in sessions of the days
+    /// that it counts and of the programme made for `made`. That it did not hurt answers nothing: it did.
+    fn is_told_again<'a>(&self, later: impl Iterator<Item = &'a PracticeRecord> + Clone, made: Date) -> bool {
         let Some(told) = &self.summary else { return true };
-        let of_its_days = later.filter(|one| told.counts(one.on) && !one.items.is_empty());
-        let named = |(mover, bearing): (Side, Bearing)| {
+        let of_its_days = later.filter(|one| told.counts(one.on) && made <= one.on);
+        let hurt = |(mover, bearing): (Side, Bearing)| {
             let mut items = of_its_days.clone().flat_map(|one| &one.items);
-            items.any(|item| item.mover == mover && item.bearing == bearing && item.says_how_it_was())
+            items.any(|item| (item.mover, item.bearing) == (mover, bearing) && item.hurt() == Some(true))
         };
-        let hurt = told.worst.iter().filter(|(_, _, worst)| *worst != Worst::None);
-        of_its_days.clone().next().is_some() && hurt.map(|(mover, bearing, _)| (*mover, *bearing)).all(named)
+        let places = told.worst.iter().filter(|(_, _, worst)| *worst != Worst::None);
+        places.map(|(mover, bearing, _)| (*mover, *bearing)).all(hurt)
     }
 }
 
@@ -86,19 +86,30 @@ impl Desk {
             sessions.push(session);
         }
         let before = |entry: &Entry<PracticeRecord>| is_before(Some(entry.at), answered);
-        let open = logs.iter().enumerate().filter(|(_, entry)| !before(entry));
+        let decisions = self.decisions(person).await?;
         // Entries stand in the order in which they were written.
-        let was_asked =
-            |at: usize, told: &PracticeRecord| told.is_asked_by(logs[at + 1..].iter().map(|one| &one.body));
-        let mut told: Vec<PracticeRecord> = open
-            .clone()
-            .filter(|(at, entry)| entry.body.tells_of_harm_only() && !was_asked(*at, &entry.body))
-            .map(|(_, entry)| entry.body.clone())
+        let is_pain_open = |at: usize, entry: &Entry<PracticeRecord>| {
+            let later = logs[at + 1..].iter().map(|one| &one.body);
+            entry.body.tells_of_harm_only()
+                && !before(entry)
+                && !entry.body.is_told_again(later, made)
+                && !looked_after(entry.at, &decisions)
+        };
+        let mut told: Vec<Told> = logs
+            .iter()
+            .enumerate()
+            .map(|(at, entry)| {
+                // Accepting a programme answers pain, and no stop sign.
+                let (pain, stop) = (is_pain_open(at, entry), is_unnamed(&logs, at, &decisions));
+                Told { record: entry.body.clone(), pain, stop }
+            })
+            .filter(|one| one.pain || one.stop)
             .collect();
         told.reverse();
-        let mut remarks: Vec<PracticeRecord> = open
-            .filter(|(_, entry)| !entry.body.remark.is_empty())
-            .map(|(_, entry)| entry.body.clone())
+        let mut remarks: Vec<PracticeRecord> = logs
+            .iter()
+            .filter(|entry| !before(entry) && !entry.body.remark.is_empty())
+            .map(|entry| entry.body.clone())
             .collect();
         remarks.reverse();
         Ok(Since { sessions, told, remarks })

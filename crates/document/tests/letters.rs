@@ -153,7 +153,7 @@ fn half_as_far_is_what_the_pain_rule_leaves_and_lost_steps_are_counted_alike_on_
     for (language, half, half_way, three, more_than_one) in [
         (Language::English, "half", "half", "three", "More than one way"),
         (Language::French, "moitié", "mi-chemin", "trois", "Plus d'un sens"),
-        (Language::Spanish, "mitad", "mitad", "tres", "más de un lado"),
+        (Language::Spanish, "mitad", "mitad", "tres", "más de una flecha"),
     ] {
         let words = words(language);
         let page = &words.page;

@@ -360,7 +360,11 @@ fn inches_stand_wherever_centimetres_would() {
         inches.wording.units = Units::Imperial;
         let handout = sheet(&three_exercises(), &person("Tomas Quill"), &Clinic::default(), &inches);
         let page = text(&handout);
-        let unit = if language == Language::French { " po" } else { " in" };
+        let unit = match language {
+            Language::English => " in",
+            Language::French => " po",
+            Language::Spanish => " pulg",
+        };
         // 34 cm are 13.39 in, 40 cm are 15.748 in: never written longer than they are.
         assert!(page.contains(&format!("13¼{unit}")) && page.contains(&format!("15½{unit}")), "{page}");
         assert!(!page.contains(" cm"), "{page}");

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use progress::{Cell, Done, Rung, StopSign, cell_words};
+use progress::{Cell, Done, Rung, cell_words};
 
 use crate::read::{Hurt, LogPreview, Preview, Seen, Standing, TypedPreview};
 use crate::typed::Worst;
@@ -22,18 +22,6 @@ fn times(count: usize, of: &str) -> String {
 
 fn cell(of: &Cell) -> String {
     format!("exercise {}, {}", of.exercise, cell_words(*of))
-}
-
-/// A stop sign in words.
-fn sign(of: StopSign) -> &'static str {
-    match of {
-        StopSign::PainStays => "pain that stays or grows after stopping",
-        StopSign::Swelling => "the joint swells more",
-        StopSign::Unsteady => "unsteady more than twice",
-        StopSign::Unwell => "dizzy, sick or short of breath",
-        StopSign::SeenToday => "a sign to be seen for today",
-        StopSign::Emergency => "a sign to call the emergency number for",
-    }
 }
 
 impl fmt::Display for Hurt {
@@ -71,7 +59,7 @@ impl fmt::Display for LogPreview {
             }
         }
         for (on, nth, stopped) in &self.stopped {
-            writeln!(f, "STOP SIGN on {on}, session {nth}: {}.", sign(*stopped))?;
+            writeln!(f, "STOP SIGN on {on}, session {nth}: {}.", stopped.words())?;
         }
         let cells = self.sessions.iter().flat_map(|one| &one.session.cells);
         let done = cells.clone().filter(|(_, done)| *done != Done::NotDone).count();

@@ -94,6 +94,36 @@ pub enum StopSign {
 }
 
 impl StopSign {
+    /// All of them, the lightest first.
+    pub const ALL: [Self; 6] =
+        [Self::PainStays, Self::Swelling, Self::Unsteady, Self::Unwell, Self::SeenToday, Self::Emergency];
+
+    /// As it is stored and sent.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::PainStays => "pain_stays",
+            Self::Swelling => "swelling",
+            Self::Unsteady => "unsteady",
+            Self::Unwell => "unwell",
+            Self::SeenToday => "seen_today",
+            Self::Emergency => "emergency",
+        }
+    }
+
+    /// What was told.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::PainStays => "pain stayed or grew after stopping",
+            Self::Swelling => "the joint swelled more",
+            Self::Unsteady => "wobbled or stepped off more than twice",
+            Self::Unwell => "dizzy, sick or short of breath",
+            Self::SeenToday => "a sign to be seen for the same day",
+            Self::Emergency => "a sign to call the emergency number for",
+        }
+    }
+
     /// Whether nothing is done until a clinician has looked.
     #[must_use]
     pub fn stops_everything(self) -> bool {

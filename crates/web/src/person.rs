@@ -20,6 +20,7 @@ use axum::routing::get;
 use clinic::Standing;
 use maud::{Markup, html};
 
+use crate::fault::Fault;
 use crate::frame::Here;
 use crate::seat::{Seat, Whose, at, to};
 use crate::{Answer, Web, words};
@@ -150,6 +151,16 @@ fn consent(standing: &Standing) -> Markup {
 }
 
 /// A red flag goes before everything: what stands instead of any movement.
+/// Nothing goes home, and nothing comes back, while a stop sign stands that no clinician has looked at.
+async fn no_stop_stands(seat: &Seat, whose: &Whose) -> Result<(), Fault> {
+    match seat.desk.stops(whose.0).await?.first() {
+        None => Ok(()),
+        Some(stop) => Err(Fault::Refused(format!(
+            "{stop} Nothing is done until a clinician has looked: open the home log and write down there what was found."
+        ))),
+    }
+}
+
 fn alert(alert: &safety::Alert) -> Markup {
     html! {
         section.alert aria-label="Red flag" {

@@ -367,11 +367,12 @@ async fn pain_in_a_typed_code_holds_every_step_up_until_somebody_asked() {
     let page = story.proposals(&mut browser).await;
     assert!(page.body.contains("Nothing goes up before you asked"), "{}", page.body);
     assert!(!page.body.contains("<h3>More</h3>"), "{}", page.body);
-    // A log of a day that the code does not count answers nothing, nor does one that does not say how it was there.
+    // A log of a day that the code does not count answers nothing, nor does one that does not say that it hurt there.
     story.desk.append(story.person, &log(date(2026, 1, 20), HURTS), "another day").await.expect("kept");
     let mut silent = log(date(2026, 2, 3), CLEAN);
     silent.items.retain(|item| (item.mover, item.bearing) != (Side::Right, Bearing::try_from(90).unwrap()));
     story.desk.append(story.person, &silent, "of elsewhere").await.expect("kept");
+    story.desk.append(story.person, &log(date(2026, 2, 2), CLEAN), "clean").await.expect("kept");
     let page = story.proposals(&mut browser).await;
     assert!(page.body.contains("Nothing goes up before you asked"), "{}", page.body);
     // Asked, and entered: what hurt is less, and the line is gone.
@@ -381,11 +382,7 @@ async fn pain_in_a_typed_code_holds_every_step_up_until_somebody_asked() {
     assert!(asked(&page.body).contains(&"less-1-R-90".to_owned()), "{}", page.body);
 }
 
-/// A code that tells of a stop sign does not say which: everything stops until somebody asked, and nobody can have looked.
-#[tokio::test]
-async fn a_stop_sign_in_a_typed_code_stops_everything_until_somebody_asked_which() {
-    let story = Story::of_a_newcomer("H-001", &days(&[CLEAN; 8])).await;
-    let mut browser = story.workbench.signed_in().await;
+fn code_with_a_stop() -> PracticeRecord {
     let summary = exchange::typed::Summary {
         last: date(2026, 2, 3),
         or_later: false,
@@ -395,21 +392,61 @@ async fn a_stop_sign_in_a_typed_code_stops_everything_until_somebody_asked_which
         worst: Vec::new(),
     };
     let mark = exchange::Mark::parse("0123456789abcdef").expect("a mark");
-    let told = PracticeRecord::of_summary(summary, LogSource::Typed, mark);
-    story.desk.append(story.person, &told, "a typed code").await.expect("kept");
+    PracticeRecord::of_summary(summary, LogSource::Typed, mark)
+}
+
+/// A code that tells of a stop sign does not say which: everything stops until somebody asked. No log without a sign
+/// answers it, nothing goes home, and accepting a programme does not lift it.
+#[tokio::test]
+async fn a_stop_sign_in_a_typed_code_stops_everything_until_somebody_asked_which() {
+    let story = Story::of_a_newcomer("H-001", &days(&[CLEAN; 8])).await;
+    let mut browser = story.workbench.signed_in().await;
+    let sheet = story.at("programme/sheet.txt");
+    assert_eq!(browser.get(&sheet).await.status, StatusCode::OK);
+    story.desk.append(story.person, &code_with_a_stop(), "a typed code").await.expect("kept");
+    let is_stopped = "up to 3 February 2026, and nobody said which";
     let page = story.proposals(&mut browser).await;
     assert!(page.body.contains("LOG-STOP-UNASKED") && page.body.contains("Whom to call"), "{}", page.body);
-    assert!(page.body.contains("up to 3 February 2026, and nobody said which"), "{}", page.body);
-    assert!(asked(&page.body).is_empty() && !page.body.contains("What was found?"), "{}", page.body);
-    let fields = [("key", "anything"), ("why", "seen")];
-    let cleared = browser.send(&story.at("home-log"), &story.at("home-log/next-step/cleared"), &fields).await;
-    assert!(cleared.status.is_client_error(), "{}", cleared.body);
-    // Asked: it was fainting. Now a clinician can have looked at just that.
+    assert!(page.body.contains(is_stopped) && asked(&page.body).is_empty(), "{}", page.body);
+    for place in ["programme/sheet.txt", "teach"] {
+        let body = browser.get(&story.at(place)).await.body;
+        assert!(body.contains(is_stopped) && body.contains("a clinician has looked"), "{place}: {body}");
+    }
+    // A clean log of its days names no sign, and a programme that is accepted answers none.
+    story.desk.append(story.person, &log(date(2026, 2, 2), CLEAN), "clean").await.expect("kept");
+    let again = story.desk.newest::<ProgrammeRecord>(story.person).await.expect("reads").expect("kept").body;
+    let again = ProgrammeRecord { exercises: again.exercises[..1].to_vec(), ..again };
+    story.desk.append(story.person, &again, "another programme").await.expect("kept");
+    let page = story.proposals(&mut browser).await;
+    assert!(page.body.contains(is_stopped), "{}", page.body);
+    // Asked: it was fainting. Now that sign is what a clinician looks at.
     let faint = PracticeRecord { stopped: Some(progress::StopSign::Unwell), ..log(date(2026, 2, 3), CLEAN) };
     story.desk.append(story.person, &faint, "what was asked").await.expect("kept");
     let page = story.proposals(&mut browser).await;
-    assert!(page.body.contains("LOG-STOP-SIGN") && !page.body.contains("LOG-STOP-UNASKED"), "{}", page.body);
-    assert!(page.body.contains("What was found?"), "{}", page.body);
+    assert!(
+        page.body.contains("dizzy, sick or short of breath") && !page.body.contains(is_stopped),
+        "{}",
+        page.body
+    );
+    assert!(browser.get(&sheet).await.body.contains("A stop sign of 3 February 2026 was not looked at"));
+}
+
+/// What the clinician writes down answers it too: the sign that was told, and what was found.
+#[tokio::test]
+async fn a_clinician_who_asked_which_sign_it_was_lifts_the_stop_of_a_code() {
+    let story = Story::of_a_newcomer("H-001", &days(&[CLEAN; 8])).await;
+    story.desk.append(story.person, &code_with_a_stop(), "a typed code").await.expect("kept");
+    let mut browser = story.workbench.signed_in().await;
+    let page = story.proposals(&mut browser).await;
+    assert!(page.body.contains("Which was it, and what was found?"), "{}", page.body);
+    let key = value(&page.body, "key");
+    let cleared = story.at("home-log/next-step/cleared");
+    let fields = [("key", key.as_str()), ("why", "a twinge in the calf, gone by evening; soft, no swelling")];
+    let done = browser.post(&cleared, &page.hidden(), &fields).await;
+    assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.body);
+    let page = story.proposals(&mut browser).await;
+    assert!(!page.body.contains("nobody said which"), "{}", page.body);
+    assert_eq!(browser.get(&story.at("programme/sheet.txt")).await.status, StatusCode::OK);
 }
 
 #[tokio::test]

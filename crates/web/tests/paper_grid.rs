@@ -143,6 +143,27 @@ async fn twice_a_day_is_two_sessions_and_what_hurt_is_painless_in_neither() {
     assert_eq!(told(story.sessions(date(2026, 1, 28)).await), [(1, 2, 0)], "the day says otherwise");
 }
 
+/// The line for a stop sign on the paper is entered where the day is: it is of its last session, and of no other day.
+#[tokio::test]
+async fn a_stop_sign_on_the_paper_is_one_of_its_session() {
+    let story = Story::told(2).await;
+    let mut browser = story.workbench.signed_in().await;
+    let fields = [
+        ("source", "telephone"),
+        ("times", "2"),
+        ("day:2026-01-27", "not_said"),
+        ("stop:2026-01-27", "seen_today"),
+        ("day:2026-01-28", "painless"),
+    ];
+    let saved = story.sent(&mut browser, &fields).await;
+    assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.body);
+    let signs = |all: Vec<Session>| all.into_iter().map(|one| one.stopped).collect::<Vec<_>>();
+    assert_eq!(signs(story.sessions(date(2026, 1, 27)).await), [None, Some(progress::StopSign::SeenToday)]);
+    assert_eq!(signs(story.sessions(date(2026, 1, 28)).await), [None, None]);
+    let page = browser.get(&format!("/people/{}/home-log/next-step", story.person)).await;
+    assert!(page.body.contains("Stop: nothing is done until a clinician has looked"), "{}", page.body);
+}
+
 /// A session that nobody told of is none, however often a day was asked for.
 #[tokio::test]
 async fn where_nobody_said_how_often_it_counts_as_once() {
@@ -187,6 +208,11 @@ async fn what_is_to_be_mended_is_said_and_nothing_is_lost() {
             "cannot be `much`; accepted: 0 to 10",
         ),
         (vec![("source", "paper"), day, ("times:2026-01-26", "9")], "cannot be `9`; accepted: 1 to 4"),
+        (
+            vec![("source", "paper"), day, ("stop:2026-01-26", "tired")],
+            "stop sign of 26 January 2026 cannot be",
+        ),
+        (vec![("source", "paper"), ("stop:2026-01-26", "unwell")], "not how the rest of that day went"),
     ] {
         let page = story.sent(&mut browser, &fields).await;
         assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{fields:?}: {}", page.body);

@@ -89,7 +89,9 @@ struct Changed {
 
 /// What each answer would change in one direction. Postures take almost all of the time: computed are those of
 /// movements of which the gates may say something with some answer that is not known already, and, to know whether
-/// the direction is open today, as many of the others as it needs.
+/// the direction is open today, as many of the others as it needs. What stops at the first gate with and without an
+/// answer is compared as it stands, whether or not the body could do it. The result does not depend on the order in
+/// which directions are looked at: what others found only spares postures that can add nothing.
 fn changed(person: &PersonToday<'_>, answers: &[Answer], specs: &[MovementSpec]) -> Vec<Changed> {
     let engine = Engine { body: &person.body, capacity: &person.capacity };
     let mut out = vec![Changed::default(); answers.len()];
@@ -113,20 +115,18 @@ fn changed(person: &PersonToday<'_>, answers: &[Answer], specs: &[MovementSpec])
             let is_open = out.opens || open_today;
             !(is_open && answer.stands.load(Ordering::Relaxed) && about.iter().all(known))
         };
-        let computed = if out.iter().zip(answers).zip(&then).any(needs_posture) {
-            // What the body cannot do no answer opens.
-            let Some(computed) = engine.near(spec, None) else { continue };
-            Some(computed)
-        } else {
-            None
-        };
+        let needed = out.iter().zip(answers).zip(&then).any(needs_posture);
+        // None, too, where the body cannot do it: then no answer opens it.
+        let computed = needed.then(|| engine.near(spec, None)).flatten();
         let judged = |space: &AllowedSpace, screened: &Option<Vec<Refusal>>| match (screened, &computed) {
             (Some(by), _) => Some(by.clone()),
             (None, Some(computed)) => Some(against(space, spec, computed, person.today)),
             (None, None) => None,
         };
         let Some(before) = judged(&person.allowed, &today) else {
-            others.push(spec);
+            if !needed {
+                others.push(spec);
+            }
             continue;
         };
         open_today |= before.is_empty();

@@ -15,9 +15,6 @@ const TABLE: f64 = 9.5;
 const SMALL: f64 = 8.8;
 const MARGIN: f64 = 36.0;
 
-/// Height that one row takes at most in the usual case, points: no more rows are taken off at once than must go.
-const ROW: f64 = 40.0;
-
 /// What is tried, in this order, until one page holds the letter.
 struct Attempt {
     /// Of the usual sizes of type.
@@ -49,49 +46,54 @@ pub fn letter_pdf(letter: &Letter, settings: PdfSettings) -> Result<Vec<u8>, Pdf
     if settings.tagging == Tagging::Accessible {
         coverage::check_texts(&foreign(letter))?;
     }
-    for attempt in &ATTEMPTS {
+    for (at, attempt) in ATTEMPTS.iter().enumerate() {
         let whole = if attempt.drawings.is_some() { letter.clone() } else { letter.without_drawings() };
-        if let Some(document) = fitted(&whole, attempt, settings.paper)? {
+        if let Some(document) = fitted(&whole, attempt, settings.paper, at == 0)? {
             return write(&document, settings.tagging);
         }
     }
     Err(PdfError::TooLong)
 }
 
-/// The page, with as few rows taken off as this attempt allows; none where it does not fit.
-fn fitted(letter: &Letter, attempt: &Attempt, paper: Paper) -> Result<Option<PagedDocument>, PdfError> {
-    let most = letter.can_spare(attempt.from_rank);
-    let mut spared = 0;
-    loop {
+/// The page, with as few rows taken off as this attempt allows; none where it does not fit. Setting is what takes the
+/// time: where the shortest form does not fit nothing else is set, and where it does the rows are halved.
+fn fitted(
+    letter: &Letter,
+    attempt: &Attempt,
+    paper: Paper,
+    is_first: bool,
+) -> Result<Option<PagedDocument>, PdfError> {
+    let set = |spared: usize| -> Result<Option<PagedDocument>, PdfError> {
         let document = compile(LETTER, values(&letter.without(spared), attempt, paper))?;
-        let over = over(&document, paper);
-        if over <= 0.0 {
-            return Ok(Some(document));
-        }
-        if spared >= most {
-            return Ok(None);
-        }
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a page holds few rows
-        let more = (over / ROW).floor().clamp(1.0, 1000.0) as usize;
-        spared = (spared + more).min(most);
+        Ok(Some(document).filter(is_one_page))
+    };
+    // Most letters fit as they are.
+    if is_first && let Some(document) = set(0)? {
+        return Ok(Some(document));
     }
+    let mut enough = letter.can_spare(attempt.from_rank);
+    let Some(mut best) = set(enough)? else { return Ok(None) };
+    // With so many rows taken off it fits; with fewer than this it was found not to, or was not tried yet.
+    let mut least = usize::from(is_first).min(enough);
+    while least < enough {
+        let between = usize::midpoint(least, enough);
+        match set(between)? {
+            Some(document) => (enough, best) = (between, document),
+            None => least = between + 1,
+        }
+    }
+    Ok(Some(best))
 }
 
-/// How far the end of the letter stands below the first page, points; none or less where it fits.
-fn over(document: &PagedDocument, paper: Paper) -> f64 {
+/// Whether the end of the letter stands on the first page.
+fn is_one_page(document: &PagedDocument) -> bool {
     let end = Label::new(PicoStr::intern("letter-end")).and_then(|label| {
         let introspector = document.introspector();
         let found = introspector.query(&Selector::Label(label));
         let mark = found.first()?;
         introspector.position(mark.location()?)
     });
-    let room = paper.size().1 - 2.0 * MARGIN;
-    match end.map(|at| (at.page.get(), at.point.y.to_pt() - MARGIN)) {
-        Some((1, _)) => 0.0,
-        #[allow(clippy::cast_precision_loss)] // pages are few
-        Some((page, below)) => (page - 2) as f64 * room + below.max(1.0),
-        None => room,
-    }
+    end.is_some_and(|at| at.page.get() == 1)
 }
 
 /// What comes from outside; our own sentences are covered by a test.

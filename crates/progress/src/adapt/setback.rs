@@ -40,12 +40,7 @@ fn setbacks_in(log: &Log<'_>, session: &Session) -> Vec<Setback> {
         _ => None,
     };
     if let (Some(sign), Some(rule)) = (session.stopped, by_sign) {
-        out.push(Setback {
-            when,
-            rule,
-            words: format!("On {}: {}", day(on), words::sign(sign)),
-            source: "own",
-        });
+        out.push(Setback { when, rule, words: format!("On {}: {}", day(on), sign.words()), source: "own" });
     }
     let hurt = directions(log, session).len();
     if hurt >= rule.back_off_from_directions {

@@ -75,7 +75,7 @@ fn stopped(log: &Log<'_>) -> Vec<WholeReason> {
             Some(means(
                 Whole::Stop,
                 "LOG-STOP-SIGN",
-                format!("On {}: {}. {call}", day(on), words::sign(sign)),
+                format!("On {}: {}. {call}", day(on), sign.words()),
                 "practice",
             ))
         })

@@ -3,7 +3,7 @@
 use movement::{Crossing, Family};
 
 use super::Reason;
-use crate::session::{Cell, StopSign};
+use crate::session::Cell;
 
 pub(super) fn reason(rule: &'static str, words: String, source: &str) -> Reason {
     Reason { rule, words, source: source.to_owned() }
@@ -48,16 +48,4 @@ pub(super) fn sessions(count: usize) -> String {
 /// `¾` of something, where it has a plain name.
 pub(super) fn factor(share: f64) -> String {
     format!("{:.0} %", share * 100.0)
-}
-
-/// What a stop sign is, as the person was asked.
-pub(super) fn sign(sign: StopSign) -> &'static str {
-    match sign {
-        StopSign::PainStays => "pain stayed or grew after stopping",
-        StopSign::Swelling => "the joint swelled more",
-        StopSign::Unsteady => "wobbled or stepped off more than twice",
-        StopSign::Unwell => "dizzy, sick or short of breath",
-        StopSign::SeenToday => "a sign to be seen for the same day",
-        StopSign::Emergency => "a sign to call the emergency number for",
-    }
 }

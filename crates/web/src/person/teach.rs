@@ -100,6 +100,16 @@ async fn body(seat: &Seat, standing: &Standing, typed: &Fields, why: Option<&str
     if let Some(flag) = person.allowed.alert() {
         return Ok(alert(flag));
     }
+    let stops = seat.desk.stops(standing.line.id).await?;
+    if !stops.is_empty() {
+        return Ok(html! {
+            section.alert aria-label="Stop" {
+                h2 { "Stop: nothing is done until a clinician has looked" }
+                @for one in &stops { p { (one) } }
+                p { a href=(at(standing.line.id, "home-log")) { "Look, and write down in the home log what was found" } "." }
+            }
+        });
+    }
     let programme_page = at(standing.line.id, "programme");
     let before = seat.desk.open_lesson(standing.line.id, standing.day).await?;
     let Some((_, now)) = opened(seat, standing).await? else {

@@ -13,15 +13,15 @@ use axum::extract::Query;
 use axum::http::{HeaderMap, header};
 use axum::response::IntoResponse;
 use axum::routing::{get, post};
-use clinic::{AdaptationRecord, CaseRecord, Decision, Role, Standing};
+use clinic::{AdaptationRecord, CaseRecord, Decision, Role, Standing, Stop};
 use maud::{Markup, html};
 use progress::{Cleared, Verdict, Whole};
 
-use super::super::{Tab, again, alert, page, standing};
+use super::super::{Tab, again, alert, no_stop_stands, page, standing};
 use crate::fault::Fault;
 use crate::fields::Fields;
 use crate::seat::{Seat, Whose, at, to};
-use crate::{Answer, Web, frame};
+use crate::{Answer, Web, frame, words};
 use answers::Answers;
 use reckoned::{Basis, Said, basis, next_step};
 use shown::{Typed, may_decide};
@@ -88,21 +88,31 @@ async fn now(seat: &Seat, standing: &Standing) -> Result<Now, Fault> {
     }
     let Some(basis) = basis(seat, standing).await? else {
         let programme = at(standing.line.id, "programme");
+        let stops = seat.desk.stops(standing.line.id).await?;
         return Ok(Now::Shown(html! {
+            (stops_alone(seat, standing, &stops)?)
             p { "No programme was accepted yet, so nothing can be proposed after it. " a href=(programme) { "Accept one first" } "." }
         }));
     };
     if basis.waits {
         return Ok(Now::Shown(html! {
+            (stops_alone(seat, standing, &basis.stops)?)
             p { "The programme waits for a clinician’s countersignature; then the rules are asked what comes next." }
         }));
     }
     if basis.record.exercises.is_empty() {
-        return Ok(Now::Shown(
-            html! { p { "Nothing is in the programme, so there is nothing to go on from." } },
-        ));
+        return Ok(Now::Shown(html! {
+            (stops_alone(seat, standing, &basis.stops)?)
+            p { "Nothing is in the programme, so there is nothing to go on from." }
+        }));
     }
     Ok(Now::Ask(Arc::new(basis)))
+}
+
+/// What stops everything, where there is nothing to ask the rules about.
+fn stops_alone(seat: &Seat, standing: &Standing, stops: &[Stop]) -> Result<Markup, Fault> {
+    let typed = Typed { fields: &Fields::default(), why: None };
+    Ok(shown::stops(seat, standing, (seat.desk.role()?, None), stops, &typed))
 }
 
 async fn answered(
@@ -131,7 +141,11 @@ fn view(
     let role = seat.desk.role()?;
     Ok(match step {
         NextStep::Alert(flag) => alert(flag),
-        NextStep::CannotSay(why) => framed(&html! { p { (why) } }),
+        NextStep::CannotSay(not) => {
+            let typed = Typed { fields: typed, why };
+            let stops = shown::stops(seat, standing, (role, Some(&basis.key)), &basis.stops, &typed);
+            framed(&html! { (frame::mend(why)) (stops) p { (not) } })
+        }
         NextStep::Said(said) => {
             let typed = Typed { fields: typed, why };
             framed(&shown::view(seat, standing, (role, &basis.key), said, &typed))
@@ -285,10 +299,15 @@ async fn clear(seat: Seat, whose: Whose, fields: Fields) -> Answer {
         return mended(&seat, &standing, &Fields::default(), CHANGED).await;
     };
     let stopped = match next_step(&seat, &standing, basis.clone()).await?.as_deref() {
-        Some(NextStep::Said(said))
-            if said.adapted.adaptation.whole == Whole::Stop && !said.stops_unasked() =>
-        {
+        Some(NextStep::Said(said)) if said.adapted.adaptation.whole == Whole::Stop => {
             Some(said.adapted.adaptation.reasons.iter().map(|one| one.reason.words.clone()).collect())
+        }
+        Some(NextStep::Said(said)) if !said.told.is_empty() => {
+            let told = said.told.iter().map(|one| words::day(one.record.on));
+            Some(told.map(|day| format!("A code told of pain, up to {day}.")).collect())
+        }
+        Some(NextStep::CannotSay(_)) if !basis.stops.is_empty() => {
+            Some(basis.stops.iter().map(ToString::to_string).collect())
         }
         _ => None,
     };
@@ -327,6 +346,8 @@ async fn clear(seat: Seat, whose: Whose, fields: Fields) -> Answer {
 async fn take_back(seat: Seat, whose: Whose, fields: Fields) -> Answer {
     must_decide(&seat)?;
     let standing = standing(&seat, &whose).await?;
+    // The programme of before may be the harder one.
+    no_stop_stands(&seat, &whose).await?;
     let decision =
         fields.get("decision").parse().map_err(|_| Fault::NotFound("There is no such decision."))?;
     seat.desk.take_back(whose.0, (decision, standing.day, fields.get("why")), fields.once()).await?;

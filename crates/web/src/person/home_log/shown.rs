@@ -4,7 +4,7 @@ use clinic::{Done, Entry, Lesson, PracticeItem, PracticeRecord, Standing};
 use exchange::typed::{Summary, Worst};
 use jiff::civil::Date;
 use maud::{Markup, html};
-use progress::{Morning, Rung, StopSign};
+use progress::{Morning, Rung};
 
 use crate::person::teach;
 use crate::seat::at;
@@ -83,7 +83,7 @@ fn one(log: &PracticeRecord) -> Markup {
                 (words::day(log.on)) @if let Some(nth) = log.nth.filter(|nth| *nth > 1) { ", session " (nth) }
                 ", " (log.source.words())
             }
-            @if let Some(sign) = log.stopped { p { strong { "Stopped early: " (stop_sign(sign)) "." } } }
+            @if let Some(sign) = log.stopped { p { strong { "Stopped early: " (sign.words()) "." } } }
             @if let Some(pain) = log.pain_before { p { "Pain before: " (pain) " of 10." } }
             @if let Some(effort) = log.effort { p { "Effort: " (effort) " of 10." } }
             @if let Some(morning) = log.morning { p { "The morning after: " (morning_after(morning)) "." } }
@@ -130,18 +130,6 @@ fn pain(item: &PracticeItem) -> String {
         (None, Some(_)) => "no number given".to_owned(),
         (None, None) if item.done == Done::NotDone => String::new(),
         (None, None) => "not said".to_owned(),
-    }
-}
-
-/// Why a session was ended early.
-pub(super) fn stop_sign(sign: StopSign) -> &'static str {
-    match sign {
-        StopSign::PainStays => "pain that stayed or grew after stopping",
-        StopSign::Swelling => "the joint swelled more",
-        StopSign::Unsteady => "unsteady more than twice",
-        StopSign::Unwell => "dizzy, sick or short of breath",
-        StopSign::SeenToday => "a sign to be seen for the same day",
-        StopSign::Emergency => "a sign to call the emergency number for",
     }
 }
 

@@ -8,6 +8,7 @@ use document::{PageOrder, PageSettings, PageStore, PracticePage, Wording};
 use exchange::{Programme, fragment};
 use maud::{Markup, html};
 
+use super::super::no_stop_stands;
 use super::reads::{wording, wording_fields};
 use super::sheet::clinic_of;
 use super::{Accepted, Shown, Tab, keep, page};
@@ -93,6 +94,7 @@ async fn made(
     const NOTHING: &str = "No movement of the programme is permitted today, so nothing goes home.";
     let (standing, bench, now) = keep::opened(seat, whose).await?;
     let Some(now) = now else { return Err(Fault::NotFound(NONE)) };
+    no_stop_stands(seat, whose).await?;
     if now.record.use_until < standing.day {
         return Err(Fault::Refused(format!(
             "The programme was to be used until {}; a page would not begin. Accept a programme of today first.",

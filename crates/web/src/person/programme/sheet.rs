@@ -8,6 +8,7 @@ use clinic::Action;
 use document::{Edition, Handout, Wording};
 use maud::{Markup, html};
 
+use super::super::no_stop_stands;
 use super::reads::{edition, in_short, paper_fields, wording, wording_fields};
 use super::{Accepted, Shown, keep};
 use crate::Answer;
@@ -57,6 +58,7 @@ async fn handed(
     const NONE: &str = "No programme was accepted, so there is no sheet. Accept one first.";
     let (standing, bench, now) = keep::opened(seat, whose).await?;
     let now = now.ok_or(Fault::NotFound(NONE))?;
+    no_stop_stands(seat, whose).await?;
     if now.record.use_until < standing.day {
         return Err(Fault::Refused(format!(
             "The programme was to be used until {}, so there is no sheet of it. Accept a programme of today first.",

@@ -5,7 +5,7 @@ use exchange::{Hurt, LogPreview, Mark, Preview, Seen, SeenSession, Standing as O
 use maud::{Markup, html};
 use progress::{Done, Session};
 
-use super::super::shown::{morning_after, stop_sign, summary};
+use super::super::shown::{morning_after, summary};
 use super::{Given, back};
 use crate::fault::sentence;
 use crate::seat::{Seat, at};
@@ -95,7 +95,7 @@ fn of_log(standing: &Standing, known: Option<&KnownProgramme>, log: &LogPreview)
         @if !log.stopped.is_empty() {
             section.alert aria-label="Stop signs" {
                 h3 { "A session was stopped" }
-                @for (on, nth, sign) in &log.stopped { p { (words::day(*on)) ", session " (nth) ": " strong { (stop_sign(*sign)) } "." } }
+                @for (on, nth, sign) in &log.stopped { p { (words::day(*on)) ", session " (nth) ": " strong { (sign.words()) } "." } }
                 p { "Speak with the person before anything goes on." }
             }
         }
@@ -238,6 +238,9 @@ fn of_code(standing: &Standing, came: &CameHome, typed: &TypedPreview) -> Markup
     html! {
         (of_whom(standing, came.programme(typed.mark), typed.standing, typed.mark))
         (summary(&typed.summary))
+        @if typed.summary.stopped {
+            p { strong { "Ask now which stop sign it was." } " With chest pain, fainting, or breathlessness that does not pass, the emergency number; with a new hot or swollen calf, or a leaking wound, be seen the same day. Nothing is done until a clinician has looked." }
+        }
         @if typed.summary.tells_of_harm() {
             p { strong { "Ask what hurt and when" } " and tap it in as a log: until then nothing goes up." }
         }

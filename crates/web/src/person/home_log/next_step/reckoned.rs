@@ -4,7 +4,7 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
 use app::{AcceptedProgramme, AdaptError, Adapted, Again, Earlier, MotionCache, NoLonger, Toward};
-use clinic::{PracticeRecord, ProgrammeRecord, Since, Standing};
+use clinic::{PracticeRecord, ProgrammeRecord, Since, Standing, Stop, Told};
 use jiff::civil::Date;
 use person::CaseFile;
 use programme::Programme;
@@ -33,7 +33,7 @@ pub(crate) struct Said {
     /// Directions that were told of and are not in it.
     pub(crate) elsewhere: usize,
     /// What tells of harm and of no session: it is asked about before anything goes up.
-    pub(crate) told: Vec<PracticeRecord>,
+    pub(crate) told: Vec<Told>,
     /// What was told in words, which no rule reads.
     pub(crate) remarks: Vec<PracticeRecord>,
     /// What is proposed.
@@ -41,9 +41,9 @@ pub(crate) struct Said {
 }
 
 impl Said {
-    /// Whether it is not known which sign stopped: then nobody can have looked at it.
+    /// Whether it is not known which sign stopped.
     pub(super) fn stops_unasked(&self) -> bool {
-        self.told.iter().any(PracticeRecord::tells_of_a_stop_only)
+        self.told.iter().any(|one| one.stop)
     }
 }
 
@@ -56,6 +56,8 @@ pub(super) struct Basis {
     pub(super) key: String,
     /// A student's programme that nobody has countersigned.
     pub(super) waits: bool,
+    /// What stops everything.
+    pub(super) stops: Vec<Stop>,
 }
 
 /// Reads it. None before a programme was accepted.
@@ -65,8 +67,9 @@ pub(super) async fn basis(seat: &Seat, standing: &Standing) -> Result<Option<Bas
     let since = seat.desk.since(person, record.for_day).await?;
     let earlier = seat.desk.earlier(person).await?;
     let waits = seat.desk.programme_waits(person).await?;
+    let stops = seat.desk.stops(person).await?;
     let key = key(&record, &since, &earlier);
-    Ok(Some(Basis { record, since, earlier, key, waits }))
+    Ok(Some(Basis { record, since, earlier, key, waits, stops }))
 }
 
 /// Short, and another for anything that the rules look at; case and day are apart from it.
@@ -99,12 +102,12 @@ pub(super) fn ask(case: &CaseFile, day: Date, basis: &Basis, movements: &MotionC
     match app::adapt_programme(case, day, &programme, &sessions, &basis.earlier) {
         Ok(mut adapted) => {
             let Since { told, remarks, .. } = basis.since.clone();
-            if basis.since.tells_of_harm() {
+            if !told.is_empty() {
                 // What hurt, and where, nobody has said yet: nothing goes up and nothing comes back before.
                 adapted.proposals.retain(|one| one.toward() == Toward::Less);
             }
-            if let Some(code) = told.iter().find(|one| one.tells_of_a_stop_only()) {
-                adapted.stop_first(case, code.on);
+            if let Some(code) = told.iter().find(|one| one.stop) {
+                adapted.stop_first(case, code.record.on);
             }
             NextStep::Said(Arc::new(Said { programme, gone, elsewhere, told, remarks, adapted }))
         }

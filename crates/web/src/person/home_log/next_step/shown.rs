@@ -1,7 +1,7 @@
 //! What is proposed, as it is read in two minutes: stop, less, the same, more, offered again.
 
 use app::{Adapted, Proposal, Toward};
-use clinic::{AdaptationRecord, Role, Standing};
+use clinic::{AdaptationRecord, PracticeRecord, Role, Standing, Stop};
 use maud::{Markup, html};
 use progress::{Cell, Shared, Step, Whole, cell_words};
 
@@ -50,7 +50,7 @@ pub(super) fn view(
     let some = !adapted.proposals.is_empty();
     html! {
         (mend(typed.why))
-        (told(said))
+        (told(said, || asked_form(seat, standing, (role, key), typed)))
         p.summary { (summary(adapted)) }
         p.quiet { (logged(standing, said)) }
         @for one in &adapted.adaptation.reasons {
@@ -80,17 +80,17 @@ pub(super) fn view(
 }
 
 /// What somebody has to ask about: harm that was told of no single direction, and words that no rule reads.
-fn told(said: &Said) -> Markup {
+fn told(said: &Said, form: impl FnOnce() -> Markup) -> Markup {
+    let hurt: Vec<&PracticeRecord> = said.told.iter().filter(|one| one.pain).map(|one| &one.record).collect();
     html! {
-        @if !said.told.is_empty() {
+        @if !hurt.is_empty() {
             section.alert aria-label="Ask first" {
                 h3 { "Nothing goes up before you asked" }
-                @for one in &said.told {
-                    p { (words::capital(one.source.words())) ", " (words::day(one.on)) ": it tells of "
-                        @if one.summary.as_ref().is_some_and(|told| told.stopped) { "a stop sign" } @else { "pain" }
-                        " and not of the day, nor of the exercise." }
+                @for one in hurt {
+                    p { (words::capital(one.source.words())) ", " (words::day(one.on)) ": it tells of pain and not of the day, nor of the exercise." }
                 }
                 p { "Ask what hurt and when, and tap it in below as a log; then the rules are asked again." }
+                (form())
             }
         }
         @if !said.remarks.is_empty() {
@@ -169,6 +169,59 @@ fn whole(whole: Whole) -> &'static str {
 }
 
 /// A stop: why, whom to call, and what a clinician found; no proposal.
+/// Where a clinician writes down what was found.
+fn cleared_form(
+    seat: &Seat,
+    standing: &Standing,
+    key: &str,
+    typed: &Typed<'_>,
+    (label, button): (&str, &str),
+) -> Markup {
+    html! {
+        form.entry method="post" action=(at(standing.line.id, "home-log/next-step/cleared")) {
+            (seat.form())
+            input type="hidden" name="key" value=(key);
+            label for="cleared" { (label) }
+            input.wide id="cleared" name="why" autocomplete="off" required value=(typed.fields.get("why"));
+            button type="submit" { (button) }
+        }
+    }
+}
+
+/// Of pain that a code told and that nobody can tap in.
+fn asked_form(seat: &Seat, standing: &Standing, (role, key): (Role, &str), typed: &Typed<'_>) -> Markup {
+    let words = (
+        "You asked, and there is nothing to tap in. What was said?",
+        "Write it down and ask the rules again",
+    );
+    html! { @if role == Role::Clinician { (cleared_form(seat, standing, key, typed, words)) } }
+}
+
+/// What stops everything, where the rules cannot say anything else.
+pub(super) fn stops(
+    seat: &Seat,
+    standing: &Standing,
+    (role, key): (Role, Option<&str>),
+    stops: &[Stop],
+    typed: &Typed<'_>,
+) -> Markup {
+    html! {
+        @if !stops.is_empty() {
+            section.alert aria-label="Stop" {
+                h3 { "Stop: nothing is done until a clinician has looked" }
+                @for one in stops { p { (one) } }
+                p { "With chest pain, fainting, or breathlessness that does not pass, call the emergency number now, if that was not done." }
+            }
+            @if let (Role::Clinician, Some(key)) = (role, key) { (cleared_form(seat, standing, key, typed, LOOKED)) }
+        }
+    }
+}
+
+const UNNAMED: &str =
+    "You asked which sign it was, have looked, and the person may go on. Which was it, and what was found?";
+const LOOKED: (&str, &str) =
+    ("You have looked and the person may go on. What was found?", "Write it down and ask the rules again");
+
 fn stop(
     seat: &Seat,
     standing: &Standing,
@@ -185,17 +238,11 @@ fn stop(
             ul { @for line in &adapted.call { li { (line) } } }
         }
         (mend(typed.why))
-        (told(said))
-        @if said.stops_unasked() {
-            p { "A log of the session that was ended is what is missing: enter it below, with the sign." }
-        } @else if role == Role::Clinician {
-            form.entry method="post" action=(at(standing.line.id, "home-log/next-step/cleared")) {
-                (seat.form())
-                input type="hidden" name="key" value=(key);
-                label for="cleared" { "You have looked and the person may go on. What was found?" }
-                input.wide id="cleared" name="why" autocomplete="off" required value=(typed.fields.get("why"));
-                button type="submit" { "Write it down and ask the rules again" }
-            }
+        @if role == Role::Clinician {
+            @if said.stops_unasked() {
+                p { "Ask which sign it was. Tap the session in below with its sign, or write here what was told and found." }
+                (cleared_form(seat, standing, key, typed, (UNNAMED, LOOKED.1)))
+            } @else { (cleared_form(seat, standing, key, typed, LOOKED)) }
         } @else { p.quiet { "A clinician looks, and writes down here what was found." } }
     }
 }

@@ -5,7 +5,7 @@ use app::{PersonToday, SentenceReader};
 use clinic::{LogSource, PracticeItem, PracticeRecord, ProgrammeRecord};
 use jiff::civil::Date;
 use movement::Bearing;
-use progress::{Cell, Done, Morning, Rung, Session};
+use progress::{Cell, Done, Morning, Rung, Session, StopSign};
 
 use super::SOURCES;
 use crate::fields::Fields;
@@ -127,7 +127,7 @@ pub(super) fn ring_field(day: Date, ring: &Ring) -> String {
     format!("ring:{day}:{}", ring.key())
 }
 
-/// Of each field beside the rings of a day: times, pain before, the morning after.
+/// Of each field beside the rings of a day: times, pain before, the morning after, a stop sign.
 pub(super) fn beside(what: &str, day: Date) -> String {
     format!("{what}:{day}")
 }
@@ -172,8 +172,9 @@ fn of_day(
         "worse" => Some(Morning::Worse(None)),
         _ => None,
     };
+    let stopped = sign(fields.get(&beside("stop", day)), day)?;
     let Some(whole) = whole else {
-        if marks.is_empty() && before.is_none() && morning.is_none() {
+        if marks.is_empty() && before.is_none() && morning.is_none() && stopped.is_none() {
             return Ok(Vec::new());
         }
         return Err(format!(
@@ -201,13 +202,24 @@ fn of_day(
             nth,
             pain_before: before.filter(|_| nth == 1),
             cells,
-            stopped: None,
+            stopped: stopped.filter(|_| nth == times),
             effort: None,
             morning: morning.filter(|_| nth == times),
         };
         log(&session, not_said, source, paper)
     };
     Ok((1..=times).map(one).collect())
+}
+
+/// The stop sign of a day; of which session of several it is counts as the last.
+fn sign(typed: &str, day: Date) -> Result<Option<StopSign>, String> {
+    if typed.is_empty() {
+        return Ok(None);
+    }
+    let known = StopSign::ALL.into_iter().find(|sign| sign.key() == typed);
+    known.map(Some).ok_or_else(|| {
+        format!("The stop sign of {} cannot be `{typed}`. Choose one of the list.", words::day(day))
+    })
 }
 
 /// What became of each direction in one session of a day, and the directions that were done and of which nobody said

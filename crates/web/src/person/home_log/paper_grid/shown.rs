@@ -5,6 +5,7 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use maud::{Markup, PreEscaped, html};
 use movement::Bearing;
+use progress::StopSign;
 
 use super::days::{Paper, Ring, Whole, beside, day_field, limb_words, ring_field};
 use super::{DAYS, SOURCES};
@@ -91,7 +92,7 @@ fn one(paper: &Paper, day: Date, place: usize, typed: &Fields) -> Markup {
                 p.hint { "In the log already: " (stored.iter().map(|source| source.words()).collect::<Vec<_>>().join(", ")) ". What you enter is counted beside those." }
             }
             details open[is_open] {
-                summary { "What hurt, what was left out, how often, the morning after" span.marks {} }
+                summary { "What hurt, what was left out, how often, the morning after, a stop sign" span.marks {} }
                 div.floors-here {}
                 div.rings-list {
                     @for ring in &paper.rings { (select(ring, day, typed)) }
@@ -107,6 +108,14 @@ fn one(paper: &Paper, day: Date, place: usize, typed: &Fields) -> Markup {
                         select id=(beside("morning", day)) name=(beside("morning", day)) {
                             @for (key, words) in [("", "not said"), ("better", "better"), ("same", "the same"), ("worse", "worse")] {
                                 option value=(key) selected[typed.get(&beside("morning", day)) == key] { (words) }
+                            }
+                        }
+                    }
+                    p { label for=(beside("stop", day)) { "Ended by a stop sign" }
+                        select id=(beside("stop", day)) name=(beside("stop", day)) {
+                            option value="" { "none told" }
+                            @for sign in StopSign::ALL {
+                                option value=(sign.key()) selected[typed.get(&beside("stop", day)) == sign.key()] { (sign.words()) }
                             }
                         }
                     }
