@@ -84,7 +84,7 @@ test("the keyboard alone goes from signing in through every tab to a printed she
   await page.keyboard.type("By the keys alone.");
   await tabTo(page, "Save the log");
   await page.keyboard.press("Enter");
-  await page.getByText("By the keys alone.").waitFor();
+  await page.getByText("By the keys alone.", { exact: true }).waitFor();
 
   // Measures, letters and the record.
   await tabTo(page, "Measures", { from: "top" });

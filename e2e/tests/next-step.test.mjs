@@ -121,7 +121,7 @@ test("fourteen days on paper, what the rules propose, one accepted and one decli
   await context.close();
 });
 
-test("a day is copied to the next, marks and all", async () => {
+test("a day is copied to the next, marks and all, but not its stop sign, which stops until a clinician has looked", async () => {
   const { context, page } = await windowOf(chrome, bench.address, { width: 360, height: 780 });
   await signIn(page);
   const person = await personOf(page, "H-001");
@@ -132,9 +132,31 @@ test("a day is copied to the next, marks and all", async () => {
   await days.nth(0).locator("summary").click();
   await days.nth(0).locator(".ring").first().click();
   await days.nth(0).locator(".pad button", { hasText: /^hurt, 2$/ }).click();
+  await days.nth(0).getByLabel("Ended by a stop sign").selectOption({ label: "dizzy, sick or short of breath" });
+  const wrong = await look(page, "paper-grid-stop");
   await days.nth(1).getByRole("button", { name: "As the day before, marks too" }).click();
   await page.getByText("2 of 14 days").waitFor();
   assert.equal(await days.nth(1).locator("input[value=not_said]").isChecked(), true);
   assert.equal(await days.nth(1).locator("select[data-ring]").first().inputValue(), "2");
+  assert.equal(await days.nth(1).locator("select[name^='stop:']").inputValue(), "");
+
+  // Stored, it stops: the home log says so, and no sheet goes home.
+  await page.getByRole("button", { name: "Save these days" }).click();
+  await page.waitForURL(/home-log/);
+  await page.getByRole("heading", { name: "Stop: nothing is done until a clinician has looked" }).waitFor();
+  wrong.push(...await look(page, "next-step-stop"));
+  const sheet = await page.goto(`${person}/programme/sheet.txt`);
+  assert.equal(sheet?.ok(), false);
+  wrong.push(...await look(page, "sheet-refused-stop"));
+  await page.goto(`${person}/teach`);
+  wrong.push(...await look(page, "teach-stop"));
+  await page.goto(`${person}/home-log`);
+  await page.getByLabel("You have looked and the person may go on.").fill("stood up too fast; pulse and pressure as usual, seen at the surgery");
+  await page.getByRole("button", { name: "Write it down and ask the rules again" }).click();
+  await page.waitForURL(/home-log/);
+  await page.getByRole("heading", { name: "Stop: nothing is done" }).waitFor({ state: "detached" });
+  await page.goto(`${person}/programme/sheet.txt`);
+  assert.doesNotMatch((await page.textContent("body")) ?? "", /stop sign of/);
+  assert.deepEqual(wrong, []);
   await context.close();
 });

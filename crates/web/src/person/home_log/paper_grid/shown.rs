@@ -111,7 +111,7 @@ fn one(paper: &Paper, day: Date, place: usize, typed: &Fields) -> Markup {
                             }
                         }
                     }
-                    p { label for=(beside("stop", day)) { "Ended by a stop sign" }
+                    p.wide { label for=(beside("stop", day)) { "Ended by a stop sign" }
                         select id=(beside("stop", day)) name=(beside("stop", day)) {
                             option value="" { "none told" }
                             @for sign in StopSign::ALL {
