@@ -261,7 +261,7 @@ fn an_order_past_its_last_day_still_closes_and_is_asked_about() {
     person.base = letter_base(&person.case, person.today, &silent).unwrap_or_else(|alert| panic!("{alert}"));
     for (language, ended) in [
         (Language::English, "ended on 27 January 2026: it still closes"),
-        (Language::French, "fini le 27 janvier 2026\u{a0}: ferme encore"),
+        (Language::French, "finie le 27 janvier 2026\u{a0}: la consigne vaut encore"),
         (Language::Spanish, "terminó el 27 de enero de 2026: sigue cerrando"),
     ] {
         for kind in [LetterKind::Cover, LetterKind::QuestionToSurgeon] {

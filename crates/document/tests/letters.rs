@@ -152,15 +152,15 @@ fn half_as_far_is_what_the_pain_rule_leaves_and_lost_steps_are_counted_alike_on_
     let facts = facts(&case, None);
     for (language, half, half_way, three, more_than_one) in [
         (Language::English, "half", "half", "three", "More than one way"),
-        (Language::French, "moitié", "mi-chemin", "trois", "Plus d'un sens"),
+        (Language::French, "moitié", "mi-chemin", "trois", "Plus d'une direction"),
         (Language::Spanish, "mitad", "mitad", "tres", "más de una flecha"),
     ] {
         let words = words(language);
         let page = &words.page;
         let cover = letter_text(&letter(LetterKind::Cover, &facts, language));
         for (told, what) in [
-            (words.during.strict.join(" "), half),
-            (words.during.accepted.join(" "), half),
+            (words.during.strict.join(" "), half_way),
+            (words.during.accepted.join(" "), half_way),
             (page.of("supported").to_owned(), half_way),
             (cover.clone(), half),
             (words.stop.unsteady.clone(), three),

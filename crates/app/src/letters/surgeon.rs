@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, PoisonError};
 
 use anatomy::Side;
 use document::{Opened, OrderAsked, RuleBehind, ToAsk};
@@ -30,13 +31,12 @@ pub(super) fn question(person: &PersonToday<'_>) -> Vec<OrderAsked> {
     let directions = directions(specs(person));
     let changed = on_all_cores(&directions, |(_, specs)| changed(person, &answers, specs));
     let with = |(at, answer): (usize, &Answer)| {
-        let of_answer = changed.iter().map(|of_direction| &of_direction[at]);
-        let opens = directions.iter().zip(of_answer.clone()).filter(|(_, one)| one.opens);
+        let opens = directions.iter().zip(&changed).filter(|(_, opens)| opens[at]);
         OrderAsked {
             about: answer.about.clone(),
             opens: opens.map(|((direction, _), _)| *direction).collect(),
             stands: answer.stands.load(Ordering::Relaxed),
-            rules: rules(of_answer.flat_map(|one| &one.gone), person),
+            rules: rules(answer.gone(), person),
         }
     };
     let mut asked: Vec<OrderAsked> = answers.iter().enumerate().map(with).filter(worth_asking).collect();
@@ -51,13 +51,37 @@ struct Answer {
     space: AllowedSpace,
     /// Whether something else would stand against some movement than today; true once one is found.
     stands: AtomicBool,
+    /// What stands against some movement today and would not, of each rule once it is found.
+    gone: Mutex<Vec<Refusal>>,
+}
+
+impl Answer {
+    fn gone(&self) -> Vec<Refusal> {
+        self.gone.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    fn knows(&self, rule: &str) -> bool {
+        let gone = self.gone.lock().unwrap_or_else(PoisonError::into_inner);
+        rule == ORDER || gone.iter().any(|one| one.rule == rule)
+    }
+
+    /// What stands against a movement today, and what would with this answer.
+    fn learn(&self, before: &[Refusal], after: &[Refusal]) {
+        if before != after {
+            self.stands.store(true, Ordering::Relaxed);
+        }
+        let stays = |refusal: &&Refusal| after.iter().any(|one| one.rule == refusal.rule);
+        let new = before.iter().filter(|one| !stays(one)).filter(|one| !self.knows(&one.rule));
+        let new: Vec<Refusal> = new.cloned().collect();
+        self.gone.lock().unwrap_or_else(PoisonError::into_inner).extend(new);
+    }
 }
 
 fn answers(person: &PersonToday<'_>) -> Vec<Answer> {
     let tables = &person.case.clinic.tables;
     let answer = |(about, findings): (ToAsk, Findings)| {
         let space = allowed_space_by(tables, &findings, &person.body, person.today);
-        Answer { about, space, stands: AtomicBool::new(false) }
+        Answer { about, space, stands: AtomicBool::new(false), gone: Mutex::default() }
     };
     variants(person).into_iter().map(answer).collect()
 }
@@ -78,30 +102,22 @@ fn directions(specs: Vec<MovementSpec>) -> Vec<(Opened, Vec<MovementSpec>)> {
     out.into_iter().collect()
 }
 
-/// What one answer would change in one direction.
-#[derive(Clone, Debug, Default)]
-struct Changed {
-    /// A movement would be open, and none is today.
-    opens: bool,
-    /// What stands against some movement today and would not.
-    gone: Vec<Refusal>,
-}
-
-/// What each answer would change in one direction. Postures take almost all of the time: computed are those of
-/// movements of which the gates may say something with some answer that is not known already, and, to know whether
-/// the direction is open today, as many of the others as it needs. What stops at the first gate with and without an
-/// answer is compared as it stands, whether or not the body could do it. The result does not depend on the order in
-/// which directions are looked at: what others found only spares postures that can add nothing.
-fn changed(person: &PersonToday<'_>, answers: &[Answer], specs: &[MovementSpec]) -> Vec<Changed> {
+/// Whether each answer would open one direction; each is told what it would change there. Postures take almost all of
+/// the time: computed are those of movements of which the gates may say something with some answer that is not known
+/// already, and, to know whether the direction is open today, as many of the others as it needs. What stops at the
+/// first gate with and without an answer is compared as it stands, whether or not the body could do it. The result
+/// does not depend on the order in which directions are looked at: what was found elsewhere only spares postures that
+/// can add nothing.
+fn changed(person: &PersonToday<'_>, answers: &[Answer], specs: &[MovementSpec]) -> Vec<bool> {
     let engine = Engine { body: &person.body, capacity: &person.capacity };
-    let mut out = vec![Changed::default(); answers.len()];
+    let mut opens = vec![false; answers.len()];
     let mut open_today = false;
     let mut others = Vec::new();
     for spec in specs {
         let screen = |space: &AllowedSpace| space.screen(spec.clone()).err();
         let (today, then) = (screen(&person.allowed), answers.iter().map(|answer| screen(&answer.space)));
         let then: Vec<Option<Vec<Refusal>>> = then.collect();
-        let needs_posture = |((out, answer), then): ((&Changed, &Answer), &Option<Vec<Refusal>>)| {
+        let needs_posture = |((opens, answer), then): ((&bool, &Answer), &Option<Vec<Refusal>>)| {
             let about: Vec<&str> = match (&today, then) {
                 (Some(_), Some(_)) => return false,
                 (Some(by), None) => by.iter().map(|refusal| refusal.rule.as_str()).collect(),
@@ -111,11 +127,11 @@ fn changed(person: &PersonToday<'_>, answers: &[Answer], specs: &[MovementSpec])
                 },
                 (None, Some(_)) => return true,
             };
-            let known = |rule: &&str| *rule == ORDER || out.gone.iter().any(|gone| gone.rule == **rule);
-            let is_open = out.opens || open_today;
-            !(is_open && answer.stands.load(Ordering::Relaxed) && about.iter().all(known))
+            let is_open = *opens || open_today;
+            let learns_nothing = || about.iter().all(|rule| answer.knows(rule));
+            !(is_open && answer.stands.load(Ordering::Relaxed) && learns_nothing())
         };
-        let needed = out.iter().zip(answers).zip(&then).any(needs_posture);
+        let needed = opens.iter().zip(answers).zip(&then).any(needs_posture);
         // None, too, where the body cannot do it: then no answer opens it.
         let computed = needed.then(|| engine.near(spec, None)).flatten();
         let judged = |space: &AllowedSpace, screened: &Option<Vec<Refusal>>| match (screened, &computed) {
@@ -130,26 +146,19 @@ fn changed(person: &PersonToday<'_>, answers: &[Answer], specs: &[MovementSpec])
             continue;
         };
         open_today |= before.is_empty();
-        for ((out, answer), then) in out.iter_mut().zip(answers).zip(&then) {
+        for ((opens, answer), then) in opens.iter_mut().zip(answers).zip(&then) {
             let Some(after) = judged(&answer.space, then) else { continue };
-            out.opens |= after.is_empty();
-            if before != after {
-                answer.stands.store(true, Ordering::Relaxed);
-            }
-            let stays = |refusal: &&Refusal| after.iter().any(|one| one.rule == refusal.rule);
-            out.gone.extend(before.iter().filter(|refusal| !stays(refusal)).cloned());
+            *opens |= after.is_empty();
+            answer.learn(&before, &after);
         }
     }
-    if !open_today && out.iter().any(|one| one.opens) {
+    if !open_today && opens.contains(&true) {
         open_today = others.into_iter().any(|spec| {
             let computed = engine.near(spec, None);
             computed.is_some_and(|one| against(&person.allowed, spec, &one, person.today).is_empty())
         });
     }
-    if open_today {
-        out.iter_mut().for_each(|one| one.opens = false);
-    }
-    out
+    opens.into_iter().map(|opens| opens && !open_today).collect()
 }
 
 /// Everything against a movement; empty where both gates let it pass.
@@ -171,7 +180,9 @@ fn worth_asking(one: &OrderAsked) -> bool {
 }
 
 /// Of what stands against a movement today and would not with the answer, the rules, each once.
-fn rules<'a>(gone: impl Iterator<Item = &'a Refusal>, person: &PersonToday<'_>) -> Vec<RuleBehind> {
+fn rules(mut gone: Vec<Refusal>, person: &PersonToday<'_>) -> Vec<RuleBehind> {
+    // In whatever order they were found.
+    gone.sort_by(|a, b| (&a.rule, &a.source).cmp(&(&b.rule, &b.source)));
     let mut out: Vec<RuleBehind> = Vec::new();
     for refusal in gone {
         if refusal.rule == ORDER || out.iter().any(|known| known.rule == refusal.rule) {
@@ -189,7 +200,6 @@ fn rules<'a>(gone: impl Iterator<Item = &'a Refusal>, person: &PersonToday<'_>) 
             varies: varies.unwrap_or_default(),
         });
     }
-    out.sort_by(|a, b| a.rule.cmp(&b.rule));
     out
 }
 
@@ -303,13 +313,13 @@ mod tests {
             .map(|Answer { about, space, .. }| {
                 let then = against(&space);
                 let gone = now.iter().zip(&then).flat_map(|(now, then)| {
-                    now.iter().filter(|one| !then.iter().any(|other| other.rule == one.rule))
+                    now.iter().filter(|one| !then.iter().any(|other| other.rule == one.rule)).cloned()
                 });
                 OrderAsked {
                     about,
                     opens: open(&then).into_iter().filter(|one| !open(&now).contains(one)).collect(),
                     stands: now != then,
-                    rules: rules(gone, person),
+                    rules: rules(gone.collect(), person),
                 }
             })
             .filter(worth_asking)

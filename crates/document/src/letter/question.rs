@@ -101,7 +101,7 @@ fn choice(one: &OrderAsked, today: Date, say: Say) -> Choice {
         }
         ToAsk::ApproachUnknown => (format!("{}.", words.approach_unknown), vec![words.tell.clone()]),
         ToAsk::Review => {
-            (format!("{}?", words.review), vec![with(&words.done, &words.done_nothing), words.tell.clone()])
+            (words.review.clone(), vec![with(&words.done, &words.done_nothing), words.tell.clone()])
         }
     };
     let mut behind = Vec::new();
