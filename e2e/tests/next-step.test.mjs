@@ -58,7 +58,7 @@ test("fourteen days on paper, what the rules propose, one accepted and one decli
   await page.goto(`${person}/home-log`);
   await page.getByRole("link", { name: "Enter the paper grid" }).click();
   const days = page.locator(".grid-day");
-  await page.locator("#grid-count").waitFor();
+  await page.locator("#grid-count").waitFor({ state: "attached" });
   assert.equal(await days.count(), 14);
   let taps = 0;
   const tap = async (/** @type {import("playwright-core").Locator} */ one) => { taps += 1; await one.click(); };
