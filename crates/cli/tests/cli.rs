@@ -82,7 +82,7 @@ fn a_sheet_in_two_languages_is_named_after_them_and_a_language_beside_itself_is_
     assert!(sheet.starts_with(b"%PDF-"));
     let programme =
         std::fs::read_to_string(folder.join("01-lighthouse-mechanic-programme.txt")).expect("text");
-    assert!(programme.contains("SUS EJERCICIOS EN CASA") && programme.contains(" in\n"), "{programme}");
+    assert!(programme.contains("SUS EJERCICIOS EN CASA") && programme.contains(" pulg\n"), "{programme}");
     let unknown = run(&["plan", "01-lighthouse-mechanic.toml", "--out", text(&folder), "--language", "de"]);
     assert_eq!(unknown.status.code(), Some(2));
     assert!(err(&unknown).contains("accepted: en, fr, es"), "{}", err(&unknown));
