@@ -23,6 +23,11 @@ fn person() -> (CaseFile, Date, Measures) {
     (case, today, measures)
 }
 
+fn sources<'a>(case: &'a CaseFile, today: Date, measures: Option<&'a Measures>) -> LetterSources<'a> {
+    let activity = Activity::Sport(SportKind::Pivoting);
+    LetterSources { case, today, author: None, measures, log: None, activity }
+}
+
 fn keys() -> impl Iterator<Item = &'static str> {
     LetterKind::ALL.iter().map(|kind| kind.key())
 }
@@ -32,14 +37,7 @@ fn a_written(bencher: Bencher, key: &str) {
     let (case, today, measures) = person();
     let base = letter_base(&case, today, &silent).expect("no red flag");
     let kind = LetterKind::from_key(key).expect("a kind");
-    let from = LetterSources {
-        case: &case,
-        today,
-        author: None,
-        measures: Some(&measures),
-        log: None,
-        activity: Activity::Sport(SportKind::Pivoting),
-    };
+    let from = sources(&case, today, Some(&measures));
     bencher.bench(|| letter_case(kind, &from, &base, Language::French));
 }
 
@@ -58,14 +56,7 @@ fn c_question(bencher: Bencher, person: usize) {
     let case = app::demo_cases()[person].read().expect("a case of ours");
     let today = app::day_of(&case, None, case.visit);
     let base = letter_base(&case, today, &silent).expect("no red flag");
-    let from = LetterSources {
-        case: &case,
-        today,
-        author: None,
-        measures: None,
-        log: None,
-        activity: Activity::Sport(SportKind::Pivoting),
-    };
+    let from = sources(&case, today, None);
     let written = || letter_case(LetterKind::QuestionToSurgeon, &from, &base, Language::English);
     bencher.bench(|| letter_pdf(&written().expect("no red flag"), PDF));
 }
@@ -75,14 +66,7 @@ fn b_pdf(bencher: Bencher, key: &str) {
     let (case, today, measures) = person();
     let base = letter_base(&case, today, &silent).expect("no red flag");
     let kind = LetterKind::from_key(key).expect("a kind");
-    let from = LetterSources {
-        case: &case,
-        today,
-        author: None,
-        measures: Some(&measures),
-        log: None,
-        activity: Activity::Sport(SportKind::Pivoting),
-    };
+    let from = sources(&case, today, Some(&measures));
     let letter = letter_case(kind, &from, &base, Language::French).expect("no red flag");
     bencher.bench(|| letter_pdf(&letter, PDF));
 }

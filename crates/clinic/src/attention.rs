@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 use jiff::{ToSpan, Unit};
+use safety::day_in_words as day;
 use store::PersonId;
 
 use crate::brief::Brief;
@@ -76,11 +77,6 @@ pub enum Reason {
     },
     /// Nothing was found yet.
     NoCase,
-}
-
-/// `4 February 2026`.
-fn day(date: Date) -> impl std::fmt::Display {
-    date.strftime("%-d %B %Y")
 }
 
 impl std::fmt::Display for Reason {
