@@ -165,12 +165,16 @@ pub fn adapt_programme(
     })
 }
 
+/// What is said at once where a stop sign was told and nobody looked, or knows which it was.
+pub const UNNAMED_SIGN: &str = "With chest pain, fainting, or breathlessness that does not pass, the emergency number \
+    is called now; with a new hot or swollen calf, or a wound that leaks, the person is seen the same day.";
+
 impl Adapted {
     /// Stops everything because somebody told on this day that a stop sign ended a session, and not which sign. Some
     /// signs stop everything, so this one does until somebody asked.
     pub fn stop_first(&mut self, case: &CaseFile, told: Date) {
         let words = format!(
-            "A stop sign ended a session, up to {}, and nobody said which. Stop. Ask now which it was; with chest pain, fainting, or breathlessness that does not pass, call the emergency number; with a new hot or swollen calf, or a wound that leaks, be seen the same day.",
+            "A stop sign ended a session, up to {}, and nobody said which. Stop. Ask now which it was. {UNNAMED_SIGN}",
             day_in_words(told)
         );
         let reason = Reason { rule: "LOG-STOP-UNASKED", words, source: "own".to_owned() };

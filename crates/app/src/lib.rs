@@ -35,7 +35,7 @@ mod wishes;
 
 pub use adapt::{
     AdaptError, Adapted, Change, Earlier, Held, Instead, LOG_FORM, LogError, Proposal, Taken, Toward,
-    Variable, adapt_case, adapt_programme, prescription_of, read_log, taken,
+    UNNAMED_SIGN, Variable, adapt_case, adapt_programme, prescription_of, read_log, taken,
 };
 pub use again::{AcceptedProgramme, Again, NoLonger, programme_again};
 pub use agreement::{

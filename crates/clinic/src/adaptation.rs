@@ -33,6 +33,9 @@ pub struct AdaptationRecord {
     /// A clinician looked at the stop signs that had been told of.
     #[serde(default)]
     pub cleared: Option<Cleared>,
+    /// Codes that told of harm and of no session, and that stood there when it was written down; their entries.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub asked_about: Vec<String>,
     /// The decision that this one takes back; its text, as in [`RecordId`].
     #[serde(default)]
     pub takes_back: Option<String>,
@@ -158,6 +161,7 @@ impl Desk {
             unanswered: Vec::new(),
             became: Vec::new(),
             cleared: None,
+            asked_about: Vec::new(),
             takes_back: Some(decision.to_string()),
             why: why.trim().to_owned(),
             engine: serde_json::Value::Null,

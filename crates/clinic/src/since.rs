@@ -6,9 +6,9 @@ use exchange::typed::{Summary, Worst};
 use jiff::civil::Date;
 use movement::Bearing;
 use progress::Session;
-use store::{Moment, PersonId};
+use store::{Moment, PersonId, RecordId};
 
-use crate::stops::{is_unnamed, looked_after};
+use crate::stops::{is_unnamed, was_asked_about};
 use crate::{Desk, Entry, Error, PracticeRecord, ProgrammeRecord};
 
 /// What came home of the programme that was accepted last.
@@ -28,9 +28,11 @@ pub struct Since {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Told {
     /// The entry.
+    pub entry: RecordId,
+    /// What it says.
     pub record: PracticeRecord,
     /// It tells of pain. Asked is what hurt once sessions of the days it counts tell of pain in each of its directions,
-    /// or a clinician wrote down what was found.
+    /// or a clinician wrote down what was said.
     pub pain: bool,
     /// It tells of a stop sign and not which. Asked is which once a session of its days has a sign, or a clinician
     /// looked.
@@ -93,7 +95,7 @@ impl Desk {
             entry.body.tells_of_harm_only()
                 && !before(entry)
                 && !entry.body.is_told_again(later, made)
-                && !looked_after(entry.at, &decisions)
+                && !was_asked_about(entry.record, &decisions)
         };
         let mut told: Vec<Told> = logs
             .iter()
@@ -101,7 +103,7 @@ impl Desk {
             .map(|(at, entry)| {
                 // Accepting a programme answers pain, and no stop sign.
                 let (pain, stop) = (is_pain_open(at, entry), is_unnamed(&logs, at, &decisions));
-                Told { record: entry.body.clone(), pain, stop }
+                Told { entry: entry.record, record: entry.body.clone(), pain, stop }
             })
             .filter(|one| one.pain || one.stop)
             .collect();

@@ -5,7 +5,7 @@ use std::fmt;
 use jiff::civil::Date;
 use progress::{Cleared, StopSign, stop_signs};
 use safety::day_in_words;
-use store::{Moment, PersonId};
+use store::{PersonId, RecordId};
 
 use crate::adaptation::{cleared_last, standing};
 use crate::sessions::logged;
@@ -64,10 +64,11 @@ pub(crate) fn is_unnamed(
     // What was known before the code came is not what it tells of, or not all of it.
     let mut later = logs[at + 1..].iter().map(|one| &one.body);
     let named = later.any(|one| one.stopped.is_some() && told.counts(one.on));
-    told.stopped && !named && !looked_after(code.at, decisions)
+    told.stopped && !named && !was_asked_about(code.record, decisions)
 }
 
-/// Whether a clinician wrote down after this moment what was found.
-pub(crate) fn looked_after(at: Moment, decisions: &[Entry<AdaptationRecord>]) -> bool {
-    standing(decisions).into_iter().any(|one| one.body.cleared.is_some() && at <= one.at)
+/// Whether a clinician asked about just this entry and wrote down what was found.
+pub(crate) fn was_asked_about(code: RecordId, decisions: &[Entry<AdaptationRecord>]) -> bool {
+    let code = code.to_string();
+    standing(decisions).into_iter().any(|one| one.body.asked_about.contains(&code))
 }

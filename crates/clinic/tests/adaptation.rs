@@ -156,6 +156,7 @@ fn adaptation(answers: Vec<AnsweredProposal>) -> AdaptationRecord {
         unanswered: Vec::new(),
         became: Vec::new(),
         cleared: None,
+        asked_about: Vec::new(),
         takes_back: None,
         why: String::new(),
         engine: serde_json::Value::Null,

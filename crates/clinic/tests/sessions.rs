@@ -213,3 +213,11 @@ async fn sessions_of_a_person_are_whole_and_in_the_order_of_their_days() {
     let of_the_programme: Vec<Option<Mark>> = logged.iter().map(|one| one.programme).collect();
     assert_eq!(of_the_programme, [Some(mark()), None, Some(mark()), None]);
 }
+
+/// A form, a table and a file call a sign the same.
+#[test]
+fn a_stop_sign_has_one_name_wherever_it_is_written() {
+    for sign in progress::StopSign::ALL {
+        assert_eq!(serde_json::to_value(sign).expect("a word"), serde_json::json!(sign.key()));
+    }
+}

@@ -431,6 +431,33 @@ async fn a_stop_sign_in_a_typed_code_stops_everything_until_somebody_asked_which
     assert!(browser.get(&sheet).await.body.contains("A stop sign of 3 February 2026 was not looked at"));
 }
 
+/// A clinician who looked at a sign looked at that sign: the pain that a code told was not on the screen and stays open,
+/// and writing down what was said of it answers it.
+#[tokio::test]
+async fn looking_at_a_stop_sign_answers_no_pain_of_a_code() {
+    let story = Story::of_a_newcomer("H-001", &days(&[CLEAN; 8])).await;
+    let mut browser = story.workbench.signed_in().await;
+    let pain = (Side::Right, Bearing::try_from(90).expect("a bearing"), exchange::typed::Worst::Moderate);
+    let mut code = code_with_a_stop();
+    let told = code.summary.as_mut().expect("a summary");
+    (told.stopped, told.worst) = (false, vec![pain]);
+    let faint = PracticeRecord { stopped: Some(progress::StopSign::Unwell), ..log(date(2026, 2, 3), CLEAN) };
+    story.desk.append(story.person, &faint, "a stop").await.expect("kept");
+    story.desk.append(story.person, &code, "a typed code").await.expect("kept");
+    for (asked, opened) in [("You have looked", true), ("You asked, and there is nothing to tap in", false)] {
+        let page = story.proposals(&mut browser).await;
+        assert!(page.body.contains(asked), "{asked}: {}", page.body);
+        let key = value(&page.body, "key");
+        let fields = [("key", key.as_str()), ("why", "seen and asked, nothing of it now")];
+        let cleared = story.at("home-log/next-step/cleared");
+        let done = browser.post(&cleared, &page.hidden(), &fields).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.body);
+        let page = story.proposals(&mut browser).await;
+        assert!(!page.body.contains("Stop: nothing is done"), "{}", page.body);
+        assert_eq!(page.body.contains("Nothing goes up before you asked"), opened, "{}", page.body);
+    }
+}
+
 /// What the clinician writes down answers it too: the sign that was told, and what was found.
 #[tokio::test]
 async fn a_clinician_who_asked_which_sign_it_was_lifts_the_stop_of_a_code() {

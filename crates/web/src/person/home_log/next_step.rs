@@ -13,7 +13,7 @@ use axum::extract::Query;
 use axum::http::{HeaderMap, header};
 use axum::response::IntoResponse;
 use axum::routing::{get, post};
-use clinic::{AdaptationRecord, CaseRecord, Decision, Role, Standing, Stop};
+use clinic::{AdaptationRecord, CaseRecord, Decision, Role, Standing, Stop, Told};
 use maud::{Markup, html};
 use progress::{Cleared, Verdict, Whole};
 
@@ -298,21 +298,25 @@ async fn clear(seat: Seat, whose: Whose, fields: Fields) -> Answer {
     let Now::Ask(basis) = now(&seat, &standing).await? else {
         return mended(&seat, &standing, &Fields::default(), CHANGED).await;
     };
-    let stopped = match next_step(&seat, &standing, basis.clone()).await?.as_deref() {
+    // What stood on the screen: signs and the codes of unnamed ones under a stop, else codes that tell of pain.
+    let shown = match next_step(&seat, &standing, basis.clone()).await?.as_deref() {
         Some(NextStep::Said(said)) if said.adapted.adaptation.whole == Whole::Stop => {
-            Some(said.adapted.adaptation.reasons.iter().map(|one| one.reason.words.clone()).collect())
+            let reasons = said.adapted.adaptation.reasons.iter().map(|one| one.reason.words.clone());
+            Some((reasons.collect(), of_codes(&basis, |one| one.stop)))
         }
         Some(NextStep::Said(said)) if !said.told.is_empty() => {
             let told = said.told.iter().map(|one| words::day(one.record.on));
-            Some(told.map(|day| format!("A code told of pain, up to {day}.")).collect())
+            let said = told.map(|day| format!("A code told of pain, up to {day}.")).collect();
+            Some((said, of_codes(&basis, |one| one.pain)))
         }
         Some(NextStep::CannotSay(_)) if !basis.stops.is_empty() => {
-            Some(basis.stops.iter().map(ToString::to_string).collect())
+            let said = basis.stops.iter().map(ToString::to_string).collect();
+            Some((said, of_codes(&basis, |one| one.stop)))
         }
         _ => None,
     };
     // Looked at is what was on the screen, not what came home meanwhile.
-    let Some(said) = stopped.filter(|_| basis.key == fields.get("key")) else {
+    let Some((said, asked_about)) = shown.filter(|_| basis.key == fields.get("key")) else {
         return mended(&seat, &standing, &Fields::default(), CHANGED).await;
     };
     let why = fields.get("why").trim().to_owned();
@@ -335,12 +339,17 @@ async fn clear(seat: Seat, whose: Whose, fields: Fields) -> Answer {
         unanswered: Vec::new(),
         became: Vec::new(),
         cleared: Some(cleared),
+        asked_about,
         takes_back: None,
         why: String::new(),
         engine: serde_json::Value::Null,
     };
     seat.desk.decide(whose.0, &Decision { adaptation, after: None }, fields.once()).await?;
     seat.saved(&whose.at("home-log"))
+}
+
+fn of_codes(basis: &Basis, which: impl Fn(&Told) -> bool) -> Vec<String> {
+    basis.since.told.iter().filter(|one| which(one)).map(|one| one.entry.to_string()).collect()
 }
 
 async fn take_back(seat: Seat, whose: Whose, fields: Fields) -> Answer {

@@ -239,7 +239,7 @@ fn of_code(standing: &Standing, came: &CameHome, typed: &TypedPreview) -> Markup
         (of_whom(standing, came.programme(typed.mark), typed.standing, typed.mark))
         (summary(&typed.summary))
         @if typed.summary.stopped {
-            p { strong { "Ask now which stop sign it was." } " With chest pain, fainting, or breathlessness that does not pass, the emergency number; with a new hot or swollen calf, or a leaking wound, be seen the same day. Nothing is done until a clinician has looked." }
+            p { strong { "Ask now which stop sign it was." } " " (app::UNNAMED_SIGN) " Nothing is done until a clinician has looked." }
         }
         @if typed.summary.tells_of_harm() {
             p { strong { "Ask what hurt and when" } " and tap it in as a log: until then nothing goes up." }

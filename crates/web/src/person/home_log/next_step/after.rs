@@ -81,6 +81,7 @@ pub(super) fn trace(
         unanswered: (0..proposals.len()).filter(is_open).map(|at| proposals[at].words.clone()).collect(),
         became: Vec::new(),
         cleared: None,
+        asked_about: Vec::new(),
         takes_back: None,
         why: String::new(),
         engine: engine(adapted),

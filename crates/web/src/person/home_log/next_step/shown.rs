@@ -168,7 +168,6 @@ fn whole(whole: Whole) -> &'static str {
     }
 }
 
-/// A stop: why, whom to call, and what a clinician found; no proposal.
 /// Where a clinician writes down what was found.
 fn cleared_form(
     seat: &Seat,
@@ -210,7 +209,7 @@ pub(super) fn stops(
             section.alert aria-label="Stop" {
                 h3 { "Stop: nothing is done until a clinician has looked" }
                 @for one in stops { p { (one) } }
-                p { "With chest pain, fainting, or breathlessness that does not pass, call the emergency number now, if that was not done." }
+                p { (app::UNNAMED_SIGN) }
             }
             @if let (Role::Clinician, Some(key)) = (role, key) { (cleared_form(seat, standing, key, typed, LOOKED)) }
         }
@@ -222,6 +221,7 @@ const UNNAMED: &str =
 const LOOKED: (&str, &str) =
     ("You have looked and the person may go on. What was found?", "Write it down and ask the rules again");
 
+/// A stop: why, whom to call, and what a clinician found; no proposal.
 fn stop(
     seat: &Seat,
     standing: &Standing,

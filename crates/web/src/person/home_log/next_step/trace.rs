@@ -56,7 +56,7 @@ pub(super) fn view(
 
 fn in_short(of: &AdaptationRecord) -> String {
     if of.cleared.is_some() {
-        return "looked at after a stop".to_owned();
+        return "looked at by a clinician".to_owned();
     }
     let count = |verdict| of.answers.iter().filter(|one| one.answered.answer.verdict == verdict).count();
     let parts: Vec<String> = [
