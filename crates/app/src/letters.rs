@@ -31,6 +31,9 @@ pub struct PracticeLog {
     /// How many further entries tell no single session: remarks, and the summaries of typed codes.
     #[serde(default)]
     pub uncounted: usize,
+    /// Typed codes that tell of a stop sign and not which, and of which nobody asked yet: the last day of each.
+    #[serde(default)]
+    pub unnamed_stops: Vec<Date>,
 }
 
 /// Why a log is not understood.
@@ -143,7 +146,9 @@ pub fn letter_case(
     }
     let measured = from.measures.map(|measures| measured::measured(case, measures, today));
     let practised = from.log.map(|log| {
-        Practised::of(&log.sessions, log.prescription.as_ref(), today).with_uncounted(log.uncounted)
+        Practised::of(&log.sessions, log.prescription.as_ref(), today)
+            .with_uncounted(log.uncounted)
+            .with_unnamed_stops(&log.unnamed_stops)
     });
     let unknown = most_useful(&person);
     let decision = (kind == LetterKind::ReturnToActivity).then(|| {

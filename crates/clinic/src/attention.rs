@@ -7,7 +7,7 @@ use store::PersonId;
 
 use crate::brief::Brief;
 use crate::reading::LISTED;
-use crate::{Desk, Error, Settings, defaults};
+use crate::{Desk, Error, Settings, Stop, defaults};
 
 /// One person who needs attention.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +27,8 @@ pub struct Attention {
 pub enum Reason {
     /// A red flag stands in the findings.
     RedFlag,
+    /// A stop sign was told and nobody has looked: nothing goes home before.
+    Stopped(Stop),
     /// Something in the records cannot be read.
     Unreadable {
         /// Why.
@@ -83,6 +85,7 @@ impl std::fmt::Display for Reason {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::RedFlag => f.write_str("A red flag stands: no movement may be offered."),
+            Self::Stopped(stop) => write!(f, "{stop}"),
             Self::Unreadable { why } => write!(f, "Something in the records cannot be read: {why}"),
             Self::PainRising { from, to, on } => {
                 write!(f, "Pain rose from {from} to {to} of 10 in the log of {}.", day(*on))
@@ -111,10 +114,13 @@ fn days_between(from: Date, to: Date) -> i32 {
 
 /// Why this person needs attention on a day; the most pressing first.
 pub(crate) fn reasons(brief: &Brief, settings: &Settings, today: Date) -> Vec<Reason> {
-    let Some(case) = &brief.case else { return vec![Reason::NoCase] };
+    let mut out: Vec<Reason> = brief.stops.iter().cloned().map(Reason::Stopped).collect();
+    let Some(case) = &brief.case else {
+        out.push(Reason::NoCase);
+        return out;
+    };
     let day = case.planned_for.unwrap_or(today);
     let soon = day.saturating_add(defaults().attention.ends_within_days.days());
-    let mut out = Vec::new();
     if case.red_flag {
         out.push(Reason::RedFlag);
     }

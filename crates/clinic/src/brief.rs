@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use person::{CaseFile, Finding};
 
-use crate::{CaseRecord, Error, Freshness, MeasuresRecord, PracticeRecord, findings_known, measured};
+use crate::{CaseRecord, Error, Freshness, MeasuresRecord, PracticeRecord, Stop, findings_known, measured};
 
 /// What Today needs of one person. It holds days, not verdicts, so that it is as true tomorrow.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,6 +14,8 @@ pub struct Brief {
     pub programme_until: Option<Date>,
     /// The last logs, newest first, two at most: the day and the worst pain.
     pub logs: Vec<(Date, Option<u8>)>,
+    /// Stop signs that nobody has looked at.
+    pub stops: Vec<Stop>,
     /// The day on which something was measured last.
     pub measured_on: Option<Date>,
 }
@@ -77,7 +79,7 @@ fn logs_of(mut logs: Vec<PracticeRecord>) -> Vec<(Date, Option<u8>)> {
 }
 
 impl Brief {
-    /// What follows from the newest entries of one person; the logs in the order in which they count,
+    /// What follows from the newest entries of one person, but stops, which need all of them; the logs in the order in which they count,
     /// where two are of one day: the one that was entered last first.
     pub(crate) fn of(
         case: Option<&CaseRecord>,
@@ -90,6 +92,7 @@ impl Brief {
             case: case.as_ref().map(CaseBrief::of),
             programme_until,
             logs: logs_of(logs),
+            stops: Vec::new(),
             measured_on: measures.iter().flat_map(|one| measured::days(&one.text)).max(),
         })
     }

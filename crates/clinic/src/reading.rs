@@ -7,9 +7,10 @@ use store::{PersonId, Record};
 use crate::brief::Brief;
 use crate::entries::read_body;
 use crate::register::{Register, Row};
+use crate::stops::{may_stop, stops};
 use crate::{
-    CaseRecord, Desk, Error, MeasuresRecord, PersonLine, PersonRecord, PracticeRecord, ProgrammeRecord,
-    Shape, TeachRecord,
+    AdaptationRecord, CaseRecord, Desk, Entry, Error, MeasuresRecord, PersonLine, PersonRecord,
+    PracticeRecord, ProgrammeRecord, Shape, Stop, TeachRecord,
 };
 
 /// So many people are read while a page waits: some twenty milliseconds.
@@ -19,17 +20,22 @@ const WAITED_FOR: usize = 32;
 const PART: usize = 100;
 
 /// What is read of everybody. Whoever opens Today looked at all of these lists.
-pub(crate) const LISTED: [&str; 6] = [
+pub(crate) const LISTED: [&str; 7] = [
     PersonRecord::KIND,
     CaseRecord::KIND,
     ProgrammeRecord::KIND,
     MeasuresRecord::KIND,
     PracticeRecord::KIND,
     TeachRecord::KIND,
+    AdaptationRecord::KIND,
 ];
 
-/// Logs and measures of one person that are read: those entered last are not always those done last.
+/// Measures and lessons of one person that are read: those entered last are not always those done last.
 const ENTRIES_READ: u32 = 8;
+
+/// Logs of one person that are read: a sheet's fourteen days, three times a day. A stop sign that nobody
+/// looked at and that lies further back stands in the home log and holds everything back all the same.
+const LOGS_READ: u32 = 42;
 
 impl Desk {
     /// Brings the register up to the last entry that was acknowledged. Those who were never read since the
@@ -105,7 +111,7 @@ impl Desk {
         let cases = session.newest_among(CaseRecord::KIND, 1, first..=last).await?;
         let programmes = session.newest_among(ProgrammeRecord::KIND, 1, first..=last).await?;
         let measures = session.newest_among(MeasuresRecord::KIND, ENTRIES_READ, first..=last).await?;
-        let logs = session.newest_among(PracticeRecord::KIND, ENTRIES_READ, first..=last).await?;
+        let logs = session.newest_among(PracticeRecord::KIND, LOGS_READ, first..=last).await?;
         let lessons = session.newest_among(TeachRecord::KIND, ENTRIES_READ, first..=last).await?;
         let read = move || {
             let [cases, programmes, measures, logs, lessons] =
@@ -114,11 +120,33 @@ impl Desk {
             let rows = people.iter().map(|person| {
                 let (id, line) = (person.person(), line(person)?);
                 let records = [&cases, &programmes, &measures, &logs, &lessons].map(|all| of(all, id));
-                Ok((id, Row { line, brief: Ok(brief(&records)?) }))
+                let (brief, may_stop) = brief(&records)?;
+                Ok((id, (line, brief, may_stop)))
             });
-            rows.collect()
+            rows.collect::<Result<HashMap<_, _>, Error>>()
         };
-        tokio::task::spawn_blocking(read).await.map_err(|error| Error::Broken(error.to_string()))?
+        let read = tokio::task::spawn_blocking(read);
+        let read = read.await.map_err(|error| Error::Broken(error.to_string()))??;
+        let mut rows = HashMap::with_capacity(read.len());
+        for (id, (line, mut brief, may_stop)) in read {
+            if may_stop {
+                brief.stops = self.stops_listed(id).await?;
+            }
+            rows.insert(id, Row { line, brief: Ok(brief) });
+        }
+        Ok(rows)
+    }
+
+    /// As [`Desk::stops`], for a list: it is looked at as a whole, not at this person.
+    async fn stops_listed(&self, id: PersonId) -> Result<Vec<Stop>, Error> {
+        let logs = self.all_listed::<PracticeRecord>(id).await?;
+        Ok(stops(&logs, &self.all_listed::<AdaptationRecord>(id).await?))
+    }
+
+    /// Every entry of a sort in the order they were begun.
+    async fn all_listed<T: Shape>(&self, id: PersonId) -> Result<Vec<Entry<T>>, Error> {
+        let records = self.session().newest_among(T::KIND, u32::MAX, id..=id).await?;
+        records.iter().rev().map(Entry::of).collect()
     }
 }
 
@@ -146,8 +174,9 @@ fn by_person(records: Vec<Record>) -> HashMap<PersonId, Vec<Record>> {
     all
 }
 
-/// What follows from the newest records of one person: case, programme, measures, logs.
-fn brief([cases, programmes, measures, logs, lessons]: &[Vec<Record>; 5]) -> Result<Brief, Error> {
+/// What follows from the newest records of one person: case, programme, measures, logs; and whether one of
+/// those logs tells of a stop sign, so that all of them have to be asked.
+fn brief([cases, programmes, measures, logs, lessons]: &[Vec<Record>; 5]) -> Result<(Brief, bool), Error> {
     let bodies = |records: &[Record]| -> Result<Vec<PracticeRecord>, Error> {
         records.iter().map(|record| read_body(record.body())).collect()
     };
@@ -156,9 +185,10 @@ fn brief([cases, programmes, measures, logs, lessons]: &[Vec<Record>; 5]) -> Res
     let measures: Result<Vec<MeasuresRecord>, Error> =
         measures.iter().map(|record| read_body(record.body())).collect();
     let mut logs = bodies(logs)?;
+    let may_stop = logs.iter().any(may_stop);
     for record in lessons {
         let lesson: TeachRecord = read_body(record.body())?;
         logs.push(lesson.as_log());
     }
-    Brief::of(case.as_ref(), until, &measures?, logs)
+    Ok((Brief::of(case.as_ref(), until, &measures?, logs)?, may_stop))
 }

@@ -12,7 +12,7 @@ use crate::sessions::logged;
 use crate::{AdaptationRecord, Desk, Entry, Error, PracticeRecord};
 
 /// A stop that nobody has looked at yet.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Stop {
     /// The day of the session; of a code, the last day it counts.
     pub on: Date,
@@ -49,6 +49,12 @@ pub(crate) fn stops(logs: &[Entry<PracticeRecord>], decisions: &[Entry<Adaptatio
     let codes = logs.iter().enumerate().filter(|(at, _)| is_unnamed(logs, *at, decisions));
     out.extend(codes.map(|(_, code)| Stop { on: code.body.on, sign: None }));
     out
+}
+
+/// Whether an entry tells of a stop sign, looked at or not.
+pub(crate) fn may_stop(log: &PracticeRecord) -> bool {
+    let told = log.stopped.is_some_and(StopSign::stops_everything);
+    told || log.summary.as_ref().is_some_and(|code| code.stopped)
 }
 
 /// Whether this entry is a code that tells of a stop sign which nobody named or looked at since.

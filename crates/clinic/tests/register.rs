@@ -4,11 +4,13 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
 
 use clinic::{
-    Admitted, Attention, Clinic, DEMO_NAME, DEMO_PASSPHRASE, Desk, LogSource, PersonId, PersonRecord,
-    PersonState, PracticeItem, PracticeRecord, ProgrammeRecord, Reason, RecordId,
+    AdaptationRecord, Admitted, Attention, Clinic, DEMO_NAME, DEMO_PASSPHRASE, Decision, Desk, LogSource,
+    PersonId, PersonRecord, PersonState, PracticeItem, PracticeRecord, ProgrammeRecord, Reason, RecordId,
+    Stop,
 };
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
+use progress::{Cleared, StopSign, stop_signs};
 
 /// A small generator, so that a history can be repeated.
 struct Chance(u64);
@@ -52,7 +54,34 @@ fn log(chance: &mut Chance, today: Date) -> PracticeRecord {
     };
     let on = today.saturating_sub(i64::try_from(chance.below(20)).unwrap_or(0).days());
     let items = vec![item(u8::try_from(chance.below(8)).unwrap_or(0))];
-    PracticeRecord { items, ..PracticeRecord::bare(on, LogSource::Told) }
+    let stopped = match chance.below(8) {
+        0 => Some(StopSign::SeenToday),
+        1 => Some(StopSign::Unsteady),
+        _ => None,
+    };
+    PracticeRecord { items, stopped, ..PracticeRecord::bare(on, LogSource::Told) }
+}
+
+/// A clinician looks at every sign that was told.
+async fn look_at(desk: &Desk, person: PersonId, once: &str) {
+    let signs = stop_signs(&desk.sessions(person).await.expect("readable"));
+    let on = desk.today();
+    let cleared = Cleared { by: "Tarn".to_owned(), on, why: "nothing was found".to_owned(), signs };
+    let adaptation = AdaptationRecord {
+        on,
+        programme_of: on,
+        of: once.to_owned(),
+        said: Vec::new(),
+        answers: Vec::new(),
+        unanswered: Vec::new(),
+        became: Vec::new(),
+        cleared: Some(cleared),
+        asked_about: Vec::new(),
+        takes_back: None,
+        why: String::new(),
+        engine: serde_json::Value::Null,
+    };
+    desk.decide(person, &Decision { adaptation, after: None }, once).await.expect("stored");
 }
 
 /// What the test itself knows of the logs of the people it added: in the order they were entered, each in
@@ -91,7 +120,7 @@ async fn step(desk: &Desk, chance: &mut Chance, days: &AtomicI64, people: &mut V
     }
     let at = chance.below(people.len() as u64) as usize;
     let person = &mut people[at];
-    match chance.below(9) {
+    match chance.below(10) {
         0 => {
             days.fetch_add(i64::try_from(chance.below(4)).unwrap_or(0), Ordering::Relaxed);
         }
@@ -143,6 +172,7 @@ async fn step(desk: &Desk, chance: &mut Chance, days: &AtomicI64, people: &mut V
                 desk.withdraw(person.id, *record, "of somebody else", &once).await.expect("taken back");
             }
         }
+        7 if chance.below(2) == 0 => look_at(desk, person.id, &once).await,
         // So many logs are relied on.
         _ if person.logs.len() < 8 => {
             let body = log(chance, now);
@@ -162,9 +192,21 @@ fn rises(list: &[Attention], person: &Plain) -> Option<(u8, u8, Date)> {
     })
 }
 
+/// The stops that Today tells of somebody.
+fn stopped(list: &[Attention], person: PersonId) -> Vec<Stop> {
+    let of = list.iter().filter(|one| one.person == person).flat_map(|one| &one.reasons);
+    let mut out: Vec<Stop> = Vec::new();
+    for reason in of {
+        if let Reason::Stopped(stop) = reason {
+            out.push(stop.clone());
+        }
+    }
+    out
+}
+
 #[tokio::test]
 async fn today_kept_up_to_date_is_today_read_anew_on_any_history() {
-    let mut pains = 0;
+    let (mut pains, mut stops) = (0, 0);
     for seed in 1..=6 {
         let days = Arc::new(AtomicI64::new(0));
         let (clinic, desk) = at_work(&days).await;
@@ -184,11 +226,45 @@ async fn today_kept_up_to_date_is_today_read_anew_on_any_history() {
                 let should = should.filter(|_| case && person.open).map(|(on, from, to)| (from, to, on));
                 assert_eq!(rises(&kept, person), should, "seed {seed}, step {n}");
                 pains += usize::from(should.is_some());
+                let standing = desk.stops(person.id).await.expect("readable");
+                let standing = if person.open { standing } else { Vec::new() };
+                assert_eq!(stopped(&kept, person.id), standing, "seed {seed}, step {n}");
+                stops += standing.len();
             }
         }
         clinic.close().await.expect("closed");
     }
     assert!(pains >= 12, "the histories show pain that rises: {pains}");
+    assert!(stops >= 12, "the histories show stop signs that nobody looked at: {stops}");
+}
+
+#[tokio::test]
+async fn a_stop_sign_stands_in_today_whatever_was_logged_after_it_until_a_clinician_has_looked() {
+    let days = Arc::new(AtomicI64::new(0));
+    let (clinic, desk) = at_work(&days).await;
+    let person = PersonRecord::from_typed("Invented", "", "", FIRST).expect("a name");
+    let id = desk.add_person(&person, "new").await.expect("added");
+    let told = PracticeRecord {
+        stopped: Some(StopSign::SeenToday),
+        ..PracticeRecord::bare(FIRST.saturating_sub(20.days()), LogSource::Paper)
+    };
+    desk.append(id, &told, "told").await.expect("stored");
+    // A page of paper is tapped in after it: two weeks, twice a day.
+    for n in 0..28 {
+        let log = PracticeRecord::bare(FIRST.saturating_sub((14 - n / 2).days()), LogSource::Paper);
+        desk.append(id, &log, &format!("paper-{n}")).await.expect("stored");
+    }
+    for anew in [false, true] {
+        if anew {
+            clinic.forget_all();
+        }
+        let list = today(&desk).await;
+        let one = list.iter().find(|one| one.person == id).expect("named");
+        let Reason::Stopped(stop) = &one.reasons[0] else { panic!("{:?}", one.reasons) };
+        assert_eq!((stop.on, stop.sign), (told.on, Some(StopSign::SeenToday)));
+    }
+    look_at(&desk, id, "looked").await;
+    assert_eq!(stopped(&today(&desk).await, id), []);
 }
 
 #[tokio::test]

@@ -125,6 +125,22 @@ fn entries_that_tell_no_direction_are_said_and_not_counted() {
     assert!(!says(&[], 1, Language::English).contains("no direction was done in it"));
 }
 
+/// A typed code that tells of a stop sign and not which is the first thing that is said of practice.
+#[test]
+fn a_stop_sign_that_nobody_named_is_told_in_the_letter() {
+    let case = mechanic();
+    for (language, said) in [
+        (Language::English, "Up to 3 February 2026: stopped with a sign; nobody said which."),
+        (Language::French, "Jusqu'au 3 février 2026\u{a0}: arrêt avec un signe, sans dire lequel."),
+        (Language::Spanish, "Hasta el 3 de febrero de 2026: parada con una señal; no se dijo cuál."),
+    ] {
+        let practised =
+            Practised::of(&[], None, TODAY).with_uncounted(1).with_unnamed_stops(&[date(2026, 2, 3)]);
+        let text = letter_text(&letter(LetterKind::ProgressNote, &facts(&case, Some(&practised)), language));
+        assert!(text.contains(said), "{text}");
+    }
+}
+
 /// A reconstructed ligament leaves a wound and has a surgeon, like a new joint.
 #[test]
 fn whoever_was_operated_on_reads_of_the_wound_and_of_the_surgical_team_and_nobody_else_does() {

@@ -46,7 +46,7 @@ fn page_of(reason: &Reason) -> &'static str {
             "findings"
         }
         Reason::Unreadable { .. } => "record",
-        Reason::PainRising { .. } | Reason::NothingLogged { .. } => "home-log",
+        Reason::Stopped(_) | Reason::PainRising { .. } | Reason::NothingLogged { .. } => "home-log",
         Reason::ProgrammePast { .. } | Reason::ProgrammeEnds { .. } => "programme",
         Reason::RetestDue { .. } => "measures",
     }

@@ -50,6 +50,8 @@ pub struct Practised {
     pub worse_mornings: usize,
     /// Sessions that ended early, with the sign.
     pub stopped: Vec<(Date, StopSign)>,
+    /// Stop signs of which nobody said which, nor of which session: the last day each may be of.
+    pub unnamed_stops: Vec<Date>,
     /// Entries that tell no single direction: a remark, a sum of days, a session of which only a number was said.
     pub uncounted: usize,
 }
@@ -108,6 +110,7 @@ impl Practised {
             mornings: mornings().count(),
             worse_mornings: mornings().filter(|one| matches!(one, Morning::Worse(_))).count(),
             stopped: sorted.iter().filter_map(|one| Some((one.on, one.stopped?))).collect(),
+            unnamed_stops: Vec::new(),
             uncounted: sorted.iter().filter(|one| one.cells.is_empty() && one.stopped.is_none()).count(),
         }
     }
@@ -116,6 +119,12 @@ impl Practised {
     #[must_use]
     pub fn with_uncounted(self, further: usize) -> Self {
         Self { uncounted: self.uncounted + further, ..self }
+    }
+
+    /// The same with stop signs of which nobody said which.
+    #[must_use]
+    pub fn with_unnamed_stops(self, unnamed_stops: &[Date]) -> Self {
+        Self { unnamed_stops: unnamed_stops.to_vec(), ..self }
     }
 }
 
@@ -212,7 +221,11 @@ fn stopped(log: &Practised, say: Say) -> Vec<Row> {
         let rank = u8::from(!matches!(sign, StopSign::SeenToday | StopSign::Emergency));
         Row::ranked(rank, fill(&pattern, &[("date", &say.date(*on))]))
     };
-    log.stopped.iter().map(one).collect()
+    let unnamed = |on: &Date| {
+        // Any sign may have been meant.
+        Row::ranked(0, fill(&say.w.practice.stopped_unnamed, &[("date", &say.date(*on))]))
+    };
+    log.stopped.iter().map(one).chain(log.unnamed_stops.iter().map(unnamed)).collect()
 }
 
 /// Directions that were left out for pain in the last session.

@@ -62,6 +62,7 @@ words! {
         mornings: Counted,
         mornings_unknown: String,
         stopped: BTreeMap<String, String>,
+        stopped_unnamed: String,
         left_out: Counted,
     }
     DaysWords { every: String, alternate: String, two_or_three: String, }

@@ -46,6 +46,8 @@ pub(super) async fn made(
     let sessions = seat.desk.sessions(whose.0).await?;
     let entries = seat.desk.read::<PracticeRecord>(whose.0).await?;
     let uncounted = entries.iter().filter(|entry| entry.body.session().is_none()).count();
+    let stops = seat.desk.stops(whose.0).await?.into_iter();
+    let unnamed_stops = stops.filter(|stop| stop.sign.is_none()).map(|stop| stop.on).collect();
     let author = author(seat)?;
     let day = standing.day;
     let letter = blocking(move || {
@@ -55,6 +57,7 @@ pub(super) async fn made(
             prescription,
             sessions,
             uncounted,
+            unnamed_stops,
         });
         let from = LetterSources {
             case: &case,
