@@ -151,11 +151,20 @@ test("a day is copied to the next, marks and all, but not its stop sign, which s
   wrong.push(...await look(page, "sheet-refused-stop"));
   await page.goto(`${person}/teach`);
   wrong.push(...await look(page, "teach-stop"));
-  await page.goto(`${person}/home-log`);
+  // Today names it and leads there.
+  await page.goto(bench.address);
+  const named = page.getByRole("link", { name: /^A stop sign of .* was not looked at: dizzy, sick or short of breath\.$/ });
+  await named.waitFor();
+  wrong.push(...await look(page, "today-stop"));
+  await named.click();
+  await page.waitForURL(/home-log/);
   await page.getByLabel("You have looked and the person may go on.").fill("stood up too fast; pulse and pressure as usual, seen at the surgery");
   await page.getByRole("button", { name: "Write it down and ask the rules again" }).click();
   await page.waitForURL(/home-log/);
   await page.getByRole("heading", { name: "Stop: nothing is done" }).waitFor({ state: "detached" });
+  await page.goto(bench.address);
+  await page.locator("#today").waitFor();
+  assert.equal(await page.getByText("was not looked at").count(), 0);
   await page.goto(`${person}/programme/sheet.txt`);
   assert.doesNotMatch((await page.textContent("body")) ?? "", /stop sign of/);
   assert.deepEqual(wrong, []);
