@@ -114,12 +114,10 @@ impl Desk {
         let logs = session.newest_among(PracticeRecord::KIND, LOGS_READ, first..=last).await?;
         let lessons = session.newest_among(TeachRecord::KIND, ENTRIES_READ, first..=last).await?;
         let read = move || {
-            let [cases, programmes, measures, logs, lessons] =
-                [cases, programmes, measures, logs, lessons].map(by_person);
-            let of = |all: &HashMap<PersonId, Vec<Record>>, id| all.get(&id).cloned().unwrap_or_default();
+            let mut of_all = [cases, programmes, measures, logs, lessons].map(by_person);
             let rows = people.iter().map(|person| {
                 let (id, line) = (person.person(), line(person)?);
-                let records = [&cases, &programmes, &measures, &logs, &lessons].map(|all| of(all, id));
+                let records = of_all.each_mut().map(|of| of.remove(&id).unwrap_or_default());
                 let (brief, may_stop) = brief(&records)?;
                 Ok((id, (line, brief, may_stop)))
             });
