@@ -8,8 +8,9 @@ use movement::Bearing;
 use progress::Session;
 use store::{Moment, PersonId, RecordId};
 
-use crate::stops::{is_unnamed, was_asked_about};
-use crate::{Desk, Entry, Error, PracticeRecord, ProgrammeRecord};
+use crate::sessions::logged;
+use crate::stops::{is_unnamed, stops, was_asked_about};
+use crate::{Desk, Entry, Error, PracticeRecord, ProgrammeRecord, Stop};
 
 /// What came home of the programme that was accepted last.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -22,6 +23,8 @@ pub struct Since {
     pub told: Vec<Told>,
     /// What was told in words, newest first: no rule reads it.
     pub remarks: Vec<PracticeRecord>,
+    /// As [`Desk::stops`], of the same reading.
+    pub stops: Vec<Stop>,
 }
 
 /// A code that tells of harm, and of what nobody asked yet.
@@ -73,7 +76,7 @@ impl Desk {
         let is_before =
             |at: Option<Moment>, what: Option<Moment>| at.zip(what).is_some_and(|(at, what)| at < what);
         let mut sessions = Vec::new();
-        for one in self.logged(person).await? {
+        for one in logged(&logs) {
             let mut session = one.session;
             let at = written(one.record);
             if session.on == made && is_before(at, answered) {
@@ -114,7 +117,8 @@ impl Desk {
             .map(|entry| entry.body.clone())
             .collect();
         remarks.reverse();
-        Ok(Since { sessions, told, remarks })
+        let stops = stops(&logs, &decisions);
+        Ok(Since { sessions, told, remarks, stops })
     }
 }
 

@@ -96,13 +96,13 @@ async fn now(seat: &Seat, standing: &Standing) -> Result<Now, Fault> {
     };
     if basis.waits {
         return Ok(Now::Shown(html! {
-            (stops_alone(seat, standing, &basis.stops)?)
+            (stops_alone(seat, standing, &basis.since.stops)?)
             p { "The programme waits for a clinician’s countersignature; then the rules are asked what comes next." }
         }));
     }
     if basis.record.exercises.is_empty() {
         return Ok(Now::Shown(html! {
-            (stops_alone(seat, standing, &basis.stops)?)
+            (stops_alone(seat, standing, &basis.since.stops)?)
             p { "Nothing is in the programme, so there is nothing to go on from." }
         }));
     }
@@ -143,7 +143,7 @@ fn view(
         NextStep::Alert(flag) => alert(flag),
         NextStep::CannotSay(not) => {
             let typed = Typed { fields: typed, why };
-            let stops = shown::stops(seat, standing, (role, Some(&basis.key)), &basis.stops, &typed);
+            let stops = shown::stops(seat, standing, (role, Some(&basis.key)), &basis.since.stops, &typed);
             framed(&html! { (frame::mend(why)) (stops) p { (not) } })
         }
         NextStep::Said(said) => {
@@ -309,8 +309,8 @@ async fn clear(seat: Seat, whose: Whose, fields: Fields) -> Answer {
             let said = told.map(|day| format!("A code told of pain, up to {day}.")).collect();
             Some((said, of_codes(&basis, |one| one.pain)))
         }
-        Some(NextStep::CannotSay(_)) if !basis.stops.is_empty() => {
-            let said = basis.stops.iter().map(ToString::to_string).collect();
+        Some(NextStep::CannotSay(_)) if !basis.since.stops.is_empty() => {
+            let said = basis.since.stops.iter().map(ToString::to_string).collect();
             Some((said, of_codes(&basis, |one| one.stop)))
         }
         _ => None,

@@ -4,7 +4,7 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
 use app::{AcceptedProgramme, AdaptError, Adapted, Again, Earlier, MotionCache, NoLonger, Toward};
-use clinic::{PracticeRecord, ProgrammeRecord, Since, Standing, Stop, Told};
+use clinic::{PracticeRecord, ProgrammeRecord, Since, Standing, Told};
 use jiff::civil::Date;
 use person::CaseFile;
 use programme::Programme;
@@ -56,8 +56,6 @@ pub(super) struct Basis {
     pub(super) key: String,
     /// A student's programme that nobody has countersigned.
     pub(super) waits: bool,
-    /// What stops everything.
-    pub(super) stops: Vec<Stop>,
 }
 
 /// Reads it. None before a programme was accepted.
@@ -67,9 +65,8 @@ pub(super) async fn basis(seat: &Seat, standing: &Standing) -> Result<Option<Bas
     let since = seat.desk.since(person, record.for_day).await?;
     let earlier = seat.desk.earlier(person).await?;
     let waits = seat.desk.programme_waits(person).await?;
-    let stops = seat.desk.stops(person).await?;
     let key = key(&record, &since, &earlier);
-    Ok(Some(Basis { record, since, earlier, key, waits, stops }))
+    Ok(Some(Basis { record, since, earlier, key, waits }))
 }
 
 /// Short, and another for anything that the rules look at; case and day are apart from it.
