@@ -79,8 +79,8 @@ fn logs_of(mut logs: Vec<PracticeRecord>) -> Vec<(Date, Option<u8>)> {
 }
 
 impl Brief {
-    /// What follows from the newest entries of one person, but stops, which need all of them; the logs in the order in which they count,
-    /// where two are of one day: the one that was entered last first.
+    /// What follows from the newest entries of one person, but stops, which need all of them. The logs stand
+    /// in the order in which they count, where two are of one day: the one that was entered last first.
     pub(crate) fn of(
         case: Option<&CaseRecord>,
         programme_until: Option<Date>,
